@@ -1,0 +1,1 @@
+"""The decisions: next shot, sweet spot, when to stop. Pure functions of a posterior."""

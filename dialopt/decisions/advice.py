@@ -1,0 +1,108 @@
+"""What the person is told: the values that a decision ends in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """A mean and the interval around it."""
+
+    mean: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Predictions:
+    """For each of n recipes, arrays of shape (n,).
+
+    score_mean, score_sd: the liking there, 0–10, without taster noise. time_s: the shot clock's median, s.
+    """
+
+    score_mean: NDArray[np.float64]
+    score_sd: NDArray[np.float64]
+    time_s: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foretold:
+    """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included."""
+
+    score: Range
+    time_s: Range
+
+
+class Knowledge(Protocol):
+    """What the model knows of a pairing, as far as the words and pictures may ask."""
+
+    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+        """Liking and shot clock at each recipe."""
+
+    def foretell(self, recipe: Recipe, level: float) -> Foretold:
+        """The central interval of that level for the score and the time that one pull would be noted with."""
+
+    def contains(self, recipe: Recipe, level: float) -> bool:
+        """Whether the credible region of that level for where the best setting lies holds the recipe."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweetSpot:
+    """The best guess now, on the dials, and how sure it is.
+
+    score: liking there and its 90 % interval. edges: dials, by the recipe's field names, on whose end the best setting
+    may well lie. chance_close: probability that the liking here is within half a point of the best there is.
+    """
+
+    recipe: Recipe
+    score: Range
+    chance_close: float
+    edges: tuple[str, ...]
+    knowledge: Knowledge
+
+    def contains(self, recipe: Recipe, level: float = 0.9) -> bool:
+        """Whether the credible region of that level for where the best setting lies holds the recipe.
+
+        The region comes from joint posterior draws of the best setting. It holds `self.recipe` at every level.
+        """
+        return recipe == self.recipe or self.knowledge.contains(recipe, level)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """Everything that one look at the shots tells.
+
+    next_recipe: the most useful next shot, on the dials. settled: pulling more test shots no longer pays.
+    reason: one plain sentence. expected: what the next shot is expected to be noted as, 90 % intervals.
+    shots_left: whole shots that the bag still holds. leaning: share of the say that the surrogate which assumes nothing
+    of the trade has, 0–1.
+    """
+
+    pairing: Pairing
+    next_recipe: Recipe
+    settled: bool
+    reason: str
+    sweet_spot: SweetSpot
+    expected: Foretold
+    shots_left: int
+    leaning: float
+    seed: int
+    version: str
+
+    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+        """Liking, its standard deviation and the median shot clock at each recipe, arrays of shape (n,)."""
+        return self.sweet_spot.knowledge.predict(recipes)
+
+    def foretell(self, recipe: Recipe, level: float = 0.9) -> Foretold:
+        """The interval of that level for the score and time that one pull of this recipe would be noted with."""
+        return self.sweet_spot.knowledge.foretell(recipe, level)

@@ -1,0 +1,73 @@
+"""Everything that `dialopt` says no with.
+
+    DialoptError                 a fault of the program           exit status 1
+    ├── WrongUse                 the call itself makes no sense    2
+    ├── NotFound                 no such bean, shot, file …        3
+    ├── Refused                  input that can't be taken         4
+    │   └── BadValue             one field, its value, what would do
+    └── LogbookError             the logbook can't be used         5
+        ├── LogbookLocked        another process is writing
+        ├── LogbookDamaged       the file isn't whole
+        └── LogbookTooNew        written by a newer dialopt
+
+Each message is a sentence for a person: what was wrong and what would be accepted.
+"""
+
+from __future__ import annotations
+
+
+class DialoptError(Exception):
+    """Base of every error that dialopt raises on purpose."""
+
+    status = 1
+
+
+class WrongUse(DialoptError):
+    """The call or command makes no sense as written."""
+
+    status = 2
+
+
+class NotFound(DialoptError):
+    """The thing asked for is not there."""
+
+    status = 3
+
+
+class Refused(DialoptError):
+    """Input that can't be taken; nothing was changed."""
+
+    status = 4
+
+
+class BadValue(Refused, ValueError):
+    """One value that can't be taken: which field, what it was, what would be accepted."""
+
+    def __init__(self, field: str, value: object, accepted: str) -> None:
+        self.field = field
+        self.value = value
+        self.accepted = accepted
+        super().__init__(f"{field} can't be {_shown(value)}: {accepted}.")
+
+
+class LogbookError(DialoptError):
+    """The logbook can't be used."""
+
+    status = 5
+
+
+class LogbookLocked(LogbookError):
+    """Another process is writing to the logbook."""
+
+
+class LogbookDamaged(LogbookError):
+    """The logbook file isn't a whole dialopt logbook."""
+
+
+class LogbookTooNew(LogbookError):
+    """The logbook was written by a newer dialopt."""
+
+
+def _shown(value: object) -> str:
+    text = "empty" if value is None or value == "" else repr(value)
+    return text if len(text) <= 60 else text[:57] + "…"

@@ -1,0 +1,1 @@
+"""The logbook: storage, migrations, import and export."""

@@ -1,0 +1,1 @@
+"""The model: from shots to a posterior. Takes no decisions."""

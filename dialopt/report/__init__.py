@@ -1,0 +1,1 @@
+"""The words and pictures: plain sentences, figures, the HTML report."""

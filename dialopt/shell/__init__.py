@@ -1,0 +1,1 @@
+"""The shell: the command line."""

@@ -1,0 +1,1 @@
+"""The trade: beans, kit, recipes, shots, water. Knows no statistics."""

@@ -1,0 +1,40 @@
+"""A bag of beans."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from dialopt.errors import BadValue
+from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
+
+ROASTS = ("light", "medium", "dark")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bean:
+    """One coffee in one bag. Only the name is required. Raises BadValue.
+
+    roast: "light", "medium" or "dark". roasted_on: the roasting date, never a best-before date. bag_g: coffee in the
+    bag when it was opened, g.
+    """
+
+    name: str
+    roaster: str | None = None
+    origin: str | None = None
+    process: str | None = None
+    roast: str | None = None
+    roasted_on: date | None = None
+    bag_g: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "name", text("bean name", self.name))
+        for field in ("roaster", "origin", "process"):
+            object.__setattr__(self, field, maybe_text(field, getattr(self, field)))
+        if self.roast is not None:
+            object.__setattr__(self, "roast", one_of("roast", self.roast, ROASTS))
+        if self.roasted_on is not None and (
+            not isinstance(self.roasted_on, date) or isinstance(self.roasted_on, datetime)
+        ):
+            raise BadValue("roasted_on", self.roasted_on, "a date, as a datetime.date")
+        object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))

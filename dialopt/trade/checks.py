@@ -1,0 +1,50 @@
+"""Checks that every value of the trade goes through once, when it is made."""
+
+from __future__ import annotations
+
+import math
+import numbers
+
+from dialopt.errors import BadValue
+
+
+def number(field: str, value: object, low: float, high: float, unit: str = "") -> float:
+    """`value` as a finite float within [low, high]; raises BadValue naming the field otherwise."""
+    span = f"a number from {low:g} to {high:g}{' ' + unit if unit else ''}"
+    if isinstance(value, bool) or not isinstance(value, numbers.Real):
+        raise BadValue(field, value, span)
+    as_float = float(value)
+    if not math.isfinite(as_float) or not low <= as_float <= high:
+        raise BadValue(field, value, span)
+    return as_float
+
+
+def maybe_number(field: str, value: object, low: float, high: float, unit: str = "") -> float | None:
+    """Like `number`, with None for what was not noted."""
+    return None if value is None else number(field, value, low, high, unit)
+
+
+def text(field: str, value: object, longest: int = 200) -> str:
+    """`value` as non-empty text without stray blanks at its ends or control characters."""
+    if not isinstance(value, str) or not value.strip():
+        raise BadValue(field, value, "some text")
+    trimmed = value.strip()
+    if len(trimmed) > longest:
+        raise BadValue(field, value, f"text of at most {longest} characters")
+    if any(ord(letter) < 32 or ord(letter) == 127 for letter in trimmed):
+        raise BadValue(field, value, "one line of text without control characters")
+    return trimmed
+
+
+def maybe_text(field: str, value: object, longest: int = 200) -> str | None:
+    """Like `text`, with None for what was not noted."""
+    return None if value is None else text(field, value, longest)
+
+
+def one_of(field: str, value: object, allowed: tuple[str, ...]) -> str:
+    """`value` as one of a short list, whatever its case, blanks and hyphens."""
+    if isinstance(value, str):
+        plain = value.strip().lower().replace("-", "").replace(" ", "").replace("_", "")
+        if plain in allowed:
+            return plain
+    raise BadValue(field, value, "one of " + ", ".join(allowed))

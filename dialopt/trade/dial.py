@@ -1,0 +1,87 @@
+"""A dial: the settings that a person can choose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from dialopt.errors import BadValue
+from dialopt.trade.checks import number
+
+MOST_SETTINGS = 100_000
+_WIDEST = 1e9
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """Settings from `low` to `high` in steps of `step`, in the dial's own unit.
+
+    A span that is no whole number of steps ends at the last whole step below `high`. `Dial(93, 93)` is a dial of one
+    setting, which nobody can turn. Raises BadValue for numbers that are no dial.
+
+    >>> Dial(16.5, 17, 0.1).settings()
+    (16.5, 16.6, 16.7, 16.8, 16.9, 17.0)
+    >>> Dial(0, 40, 1).snap(18.4)
+    18.0
+    """
+
+    low: float
+    high: float
+    step: float = 1.0
+
+    def __post_init__(self) -> None:
+        low = number("low", self.low, -_WIDEST, _WIDEST)
+        high = number("high", self.high, -_WIDEST, _WIDEST)
+        step = number("step", self.step, 0, _WIDEST)
+        if high < low:
+            raise BadValue("high", self.high, f"at least the low end, {low:g}")
+        if step <= 0:
+            raise BadValue("step", self.step, "a step above 0")
+        if (high - low) / step > MOST_SETTINGS:
+            raise BadValue("step", self.step, f"a step that makes at most {MOST_SETTINGS:,} settings")
+        for name, value in (("low", low), ("high", high), ("step", step)):
+            object.__setattr__(self, name, value)
+        object.__setattr__(self, "high", self._at(self.count - 1))
+
+    @property
+    def count(self) -> int:
+        """How many settings there are."""
+        return int((self.high - self.low) / self.step + 1e-6) + 1
+
+    @property
+    def fixed(self) -> bool:
+        """Whether there is one setting only."""
+        return self.count == 1
+
+    @property
+    def middle(self) -> float:
+        """The setting at, or just below, the middle."""
+        return self._at((self.count - 1) // 2)
+
+    def settings(self) -> tuple[float, ...]:
+        """Every setting, from low to high."""
+        return tuple(self._at(index) for index in range(self.count))
+
+    def index(self, value: float) -> int:
+        """The number of the setting nearest to `value`, from 0."""
+        return min(max(round((value - self.low) / self.step), 0), self.count - 1)
+
+    def snap(self, value: float) -> float:
+        """The setting nearest to `value`."""
+        return self._at(self.index(value))
+
+    def offers(self, value: float) -> bool:
+        """Whether `value` is a setting of this dial, up to rounding in the last digits."""
+        return abs(self.snap(value) - value) <= 1e-6 * self.step
+
+    def steps_between(self, start: float, end: float) -> int:
+        """Signed number of steps from one setting to another, counted as the numbers run."""
+        return self.index(end) - self.index(start)
+
+    def _at(self, index: int) -> float:
+        return float(Decimal(repr(self.low)) + index * Decimal(repr(self.step)))
+
+    def __str__(self) -> str:
+        if self.fixed:
+            return f"{self.low:g} only"
+        return f"{self.low:g} to {self.high:g} in steps of {self.step:g}"

@@ -1,0 +1,69 @@
+"""The kit: grinder, machine, basket."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dialopt.errors import BadValue
+from dialopt.trade.checks import number, one_of, text
+from dialopt.trade.dial import Dial
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grinder:
+    """A grinder with one set of burrs. Raises BadValue.
+
+    finer: which way the numbers run finer, "down" or "up". purge_g: coffee to throw away after the grind moved, g
+    (2 g is common practice).
+    """
+
+    name: str
+    grind: Dial
+    finer: str = "down"
+    burrs: str = "set 1"
+    purge_g: float = 2.0
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "name", text("grinder name", self.name))
+        _check_dial("grind", self.grind)
+        object.__setattr__(self, "finer", one_of("finer", self.finer, ("down", "up")))
+        object.__setattr__(self, "burrs", text("burrs", self.burrs))
+        object.__setattr__(self, "purge_g", number("purge_g", self.purge_g, 0, 30, "g"))
+
+    def finer_steps(self, start: float, end: float) -> int:
+        """Steps of the dial from one grind to another, positive when the second is finer."""
+        steps = self.grind.steps_between(start, end)
+        return -steps if self.finer == "down" else steps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """An espresso machine whose brew water can be set, °C; `Dial(93, 93)` for one that can't. Raises BadValue."""
+
+    name: str
+    temp_c: Dial
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "name", text("machine name", self.name))
+        _check_dial("temp_c", self.temp_c)
+        number("the lowest temp_c", self.temp_c.low, 20, 110, "°C")
+        number("the highest temp_c", self.temp_c.high, 20, 110, "°C")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basket:
+    """A filter basket and the doses it takes, g. Raises BadValue."""
+
+    dose_g: Dial
+    name: str = "basket"
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "name", text("basket name", self.name))
+        _check_dial("dose_g", self.dose_g)
+        number("the lowest dose_g", self.dose_g.low, 1, 60, "g")
+        number("the highest dose_g", self.dose_g.high, 1, 60, "g")
+
+
+def _check_dial(field: str, dial: object) -> None:
+    if not isinstance(dial, Dial):
+        raise BadValue(field, dial, "a Dial")

@@ -1,0 +1,79 @@
+"""A pairing: one bean on one set of kit, the thing that is dialled in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from dialopt.errors import BadValue
+from dialopt.trade.bean import Bean
+from dialopt.trade.checks import number, one_of
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.recipe import Recipe
+
+DRINKS = ("straight", "milk")
+USUAL_BAG_G = 250.0
+"""What a bag is taken to hold when nobody said, g (common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pairing:
+    """A bean, the kit it is brewed on, and how it is drunk. Raises BadValue.
+
+    ratio: grams in the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk".
+    """
+
+    bean: Bean
+    grinder: Grinder
+    machine: Machine
+    basket: Basket
+    ratio: float = 2.0
+    drink: str = "straight"
+
+    def __post_init__(self) -> None:
+        for field, kind in (
+            ("bean", Bean),
+            ("grinder", Grinder),
+            ("machine", Machine),
+            ("basket", Basket),
+        ):
+            if not isinstance(getattr(self, field), kind):
+                raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
+        object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
+        object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
+
+    @property
+    def title(self) -> str:
+        """The pairing in a few words."""
+        return f"{self.bean.name} on {self.grinder.name}"
+
+    @property
+    def dials(self) -> Mapping[str, Dial]:
+        """The three dials by the recipe's field names, always in this order."""
+        return {
+            "grind": self.grinder.grind,
+            "dose_g": self.basket.dose_g,
+            "temp_c": self.machine.temp_c,
+        }
+
+    @property
+    def bag_g(self) -> float:
+        """Coffee in the bag when it was opened, g."""
+        return self.bean.bag_g if self.bean.bag_g is not None else USUAL_BAG_G
+
+    def snap(self, recipe: Recipe) -> Recipe:
+        """The recipe on the dials that is nearest to this one."""
+        return Recipe(**{name: dial.snap(getattr(recipe, name)) for name, dial in self.dials.items()})
+
+    def check(self, recipe: Recipe) -> Recipe:
+        """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""
+        for name, dial in self.dials.items():
+            value = getattr(recipe, name)
+            if not dial.offers(value):
+                raise BadValue(name, value, f"a setting of this dial, {dial}")
+        return self.snap(recipe)
+
+    def yield_g(self, recipe: Recipe) -> float:
+        """The cup weight to stop at, g."""
+        return round(recipe.dose_g * self.ratio, 1)

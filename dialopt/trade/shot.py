@@ -1,0 +1,76 @@
+"""A shot: a recipe and what came of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from dialopt.errors import BadValue
+from dialopt.trade.checks import maybe_number, one_of
+from dialopt.trade.extraction import extraction_yield_pct
+from dialopt.trade.recipe import Recipe
+
+FAULTS: dict[str, str] = {
+    "channelled": "water broke through the puck: the taste misleads, the clock too",
+    "choked": "hardly anything came out: too fine for this dose, and the clock says so",
+    "spilt": "part of the cup was lost: the clock stands, the cup doesn't",
+    "misweighed": "dose or yield is not what was noted: neither taste nor clock counts",
+    "other": "something else went wrong: neither taste nor clock counts",
+}
+"""Fault kinds and what each still tells. A shot with a fault never counts as a tasting of its recipe."""
+
+LONGEST_NOTE = 10_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """One pull. Only the recipe is required; what was not noted is None. Raises BadValue.
+
+    yield_g: beverage in the cup, g. time_s: pump on to cup away, s. score: liking, 0–10. balance: −3 very sour … 0 …
+    +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when.
+    """
+
+    recipe: Recipe
+    yield_g: float | None = None
+    time_s: float | None = None
+    score: float | None = None
+    balance: float | None = None
+    fault: str | None = None
+    tds_pct: float | None = None
+    pulled_at: datetime | None = None
+    note: str | None = None
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.recipe, Recipe):
+            raise BadValue("recipe", self.recipe, "a Recipe")
+        for field, low, high, unit in (
+            ("yield_g", 0.1, 500, "g"),
+            ("time_s", 1, 600, "s"),
+            ("score", 0, 10, ""),
+            ("balance", -3, 3, "(−3 very sour, 0 balanced, 3 very bitter)"),
+            ("tds_pct", 0.1, 30, "%"),
+        ):
+            object.__setattr__(self, field, maybe_number(field, getattr(self, field), low, high, unit))
+        if self.fault is not None:
+            object.__setattr__(self, "fault", one_of("fault", self.fault, tuple(FAULTS)))
+        if self.pulled_at is not None and not isinstance(self.pulled_at, datetime):
+            raise BadValue("pulled_at", self.pulled_at, "a date and time, as a datetime")
+        if self.note is not None and (not isinstance(self.note, str) or len(self.note) > LONGEST_NOTE):
+            raise BadValue("note", self.note, f"text of at most {LONGEST_NOTE:,} characters")
+
+    @property
+    def tasted(self) -> bool:
+        """Whether the score counts as a tasting of the recipe."""
+        return self.score is not None and self.fault is None
+
+    @property
+    def timed(self) -> bool:
+        """Whether the time counts as this recipe's shot clock."""
+        return self.time_s is not None and self.fault in (None, "spilt")
+
+    @property
+    def extraction_yield_pct(self) -> float | None:
+        """Extraction yield, % of dose, where strength and yield were noted."""
+        if self.tds_pct is None or self.yield_g is None:
+            return None
+        return extraction_yield_pct(tds_pct=self.tds_pct, yield_g=self.yield_g, dose_g=self.recipe.dose_g)
