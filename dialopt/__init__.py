@@ -32,7 +32,28 @@ _HOME = {
     "LogbookError": "dialopt.errors",
 }
 
-__all__ = [*_HOME, "__version__"]
+__all__ = [
+    "FAULTS",
+    "Advice",
+    "BadValue",
+    "Basket",
+    "Bean",
+    "Dial",
+    "DialoptError",
+    "Grinder",
+    "LogbookError",
+    "Machine",
+    "NotFound",
+    "Pairing",
+    "Predictions",
+    "Recipe",
+    "Refused",
+    "Shot",
+    "SweetSpot",
+    "WrongUse",
+    "__version__",
+    "advise",
+]
 
 if TYPE_CHECKING:
     from dialopt.decisions.advice import Advice, Predictions, SweetSpot

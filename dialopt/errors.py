@@ -47,7 +47,7 @@ class BadValue(Refused, ValueError):
         self.field = field
         self.value = value
         self.accepted = accepted
-        super().__init__(f"{field} can't be {_shown(value)}: {accepted}.")
+        super().__init__(f"{field} can't be {_shown(value)}; it takes {accepted}.")
 
 
 class LogbookError(DialoptError):
