@@ -41,7 +41,7 @@ class Dial:
             raise BadValue("step", self.step, f"a step that makes at most {MOST_SETTINGS:,} settings")
         for name, value in (("low", low), ("high", high), ("step", step)):
             object.__setattr__(self, name, value)
-        object.__setattr__(self, "high", self._at(self.count - 1))
+        object.__setattr__(self, "high", self.setting(self.count - 1))
 
     @property
     def count(self) -> int:
@@ -56,11 +56,15 @@ class Dial:
     @property
     def middle(self) -> float:
         """The setting at, or just below, the middle."""
-        return self._at((self.count - 1) // 2)
+        return self.setting((self.count - 1) // 2)
 
     def settings(self) -> tuple[float, ...]:
         """Every setting, from low to high."""
-        return tuple(self._at(index) for index in range(self.count))
+        return tuple(self.setting(index) for index in range(self.count))
+
+    def setting(self, index: int) -> float:
+        """The setting of that number, from 0 at the low end."""
+        return float(Decimal(repr(self.low)) + index * Decimal(repr(self.step)))
 
     def index(self, value: float) -> int:
         """The number of the setting nearest to `value`, from 0."""
@@ -68,7 +72,7 @@ class Dial:
 
     def snap(self, value: float) -> float:
         """The setting nearest to `value`."""
-        return self._at(self.index(value))
+        return self.setting(self.index(value))
 
     def offers(self, value: float) -> bool:
         """Whether `value` is a setting of this dial, up to rounding in the last digits."""
@@ -77,9 +81,6 @@ class Dial:
     def steps_between(self, start: float, end: float) -> int:
         """Signed number of steps from one setting to another, counted as the numbers run."""
         return self.index(end) - self.index(start)
-
-    def _at(self, index: int) -> float:
-        return float(Decimal(repr(self.low)) + index * Decimal(repr(self.step)))
 
     def __str__(self) -> str:
         if self.fixed:

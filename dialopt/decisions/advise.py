@@ -1,0 +1,167 @@
+"""From a pairing and its shots to advice: the whole way, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+import dialopt
+from dialopt.decisions.advice import Advice, Range, SweetSpot
+from dialopt.decisions.candidates import Candidates, candidates, neighbourhood
+from dialopt.decisions.knowledge import BeliefKnowledge
+from dialopt.decisions.next_shot import Worth, expected_lesson, worth
+from dialopt.decisions.reason import reason
+from dialopt.decisions.region import Region
+from dialopt.decisions.stop import CLOSE, later_cups, settled, shots_left
+from dialopt.errors import BadValue
+from dialopt.model.belief import Belief, believe
+from dialopt.model.table import Floats, settings, tabulate
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+_SHORTLIST_BY_DRAWS = 24
+_SHORTLIST_BY_HOPE = 8
+_SHORTLIST_BY_MEAN = 6
+_CUPS = 200
+_GRIND_MOVED = 0.03
+_TEMP_MOVED = 0.03
+_EDGE_SHARE = 0.4
+
+
+def advise(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    seed: int = 0,
+) -> Advice:
+    """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
+
+    earlier: other pairings with their shots, of any kit. seed: the same call with the same seed gives the same advice.
+    Raises BadValue for arguments that are none of these.
+    """
+    shots = _checked(pairing, shots, seed)
+    rng = np.random.default_rng(seed)
+    belief = believe(pairing, tabulate(pairing, shots), rng)
+    lattice = candidates(pairing)
+    liking = belief.liking(lattice.at)
+    sweet, sweet_liking = _sweet_recipe(pairing, belief, lattice, liking)
+
+    best_rows = np.argmax(liking, axis=1)
+    best_box = lattice.at.box[best_rows]
+    close = np.maximum(np.max(liking, axis=1), sweet_liking) - sweet_liking <= CLOSE
+    chance_close = float(np.mean(close))
+    knowledge = BeliefKnowledge(pairing, belief, Region(best_box, lattice.spacing), seed)
+    edges = _edges(pairing, sweet, best_box)
+
+    left = shots_left(pairing, shots)
+    test, value = _best_test(pairing, shots, belief, lattice, liking, sweet, later_cups(left), rng)
+    done = settled(best_worth=value, chance_close=chance_close)
+    next_recipe = sweet if done else test
+    return Advice(
+        pairing=pairing,
+        next_recipe=next_recipe,
+        settled=done,
+        reason=reason(
+            pairing=pairing,
+            shots=shots,
+            next_recipe=next_recipe,
+            sweet_recipe=sweet,
+            settled=done,
+            chance_close=chance_close,
+            edges=edges,
+        ),
+        sweet_spot=SweetSpot(
+            recipe=sweet,
+            score=_score_range(sweet_liking),
+            chance_close=chance_close,
+            edges=edges,
+            knowledge=knowledge,
+        ),
+        expected=knowledge.foretell(next_recipe, 0.9),
+        shots_left=left,
+        leaning=belief.leaning,
+        seed=seed,
+        version=dialopt.__version__,
+    )
+
+
+def _checked(pairing: Pairing, shots: Sequence[Shot], seed: int) -> list[Shot]:
+    if not isinstance(pairing, Pairing):
+        raise BadValue("pairing", pairing, "a Pairing")
+    for number, shot in enumerate(shots, start=1):
+        if not isinstance(shot, Shot):
+            raise BadValue(f"shot {number}", shot, "a Shot")
+    if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
+        raise BadValue("seed", seed, "a whole number from 0 up")
+    return list(shots)
+
+
+def _sweet_recipe(pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats) -> tuple[Recipe, Floats]:
+    """The recipe of the highest posterior mean, first on the lattice, then on every setting around it."""
+    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))))
+    near_liking = belief.liking(near.at)
+    row = int(np.argmax(near_liking.mean(axis=0)))
+    return near.recipe(row), near_liking[:, row]
+
+
+def _score_range(liking: Floats) -> Range:
+    on_scale = np.clip(liking, 0.0, 10.0)
+    low, high = np.quantile(on_scale, [0.05, 0.95])
+    return Range(mean=float(on_scale.mean()), low=float(low), high=float(high))
+
+
+def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]:
+    """Dials on whose end the sweet spot sits, with a good share of the draws beside it."""
+    box = settings(pairing, [sweet]).box[0]
+    edges = []
+    for column, (name, dial) in enumerate(pairing.dials.items()):
+        at_end = box[column] < 1e-9 or box[column] > 1 - 1e-9
+        if not dial.fixed and at_end and np.mean(np.abs(best_box[:, column] - box[column]) < 0.02) >= _EDGE_SHARE:
+            edges.append(name)
+    return tuple(edges)
+
+
+def _best_test(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    belief: Belief,
+    lattice: Candidates,
+    liking: Floats,
+    sweet: Recipe,
+    cups_later: float,
+    rng: np.random.Generator,
+) -> tuple[Recipe, float]:
+    """The shot worth most and what the best one away from the sweet spot is worth."""
+    mean = liking.mean(axis=0)
+    spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
+    by_draws = spots[np.argsort(-counts, kind="stable")]
+    by_mean = np.argsort(-mean, kind="stable")
+    hope = np.argsort(-(mean + liking.std(axis=0)), kind="stable")
+    home = lattice.row(pairing, sweet)
+    rows = np.unique([*by_draws[:_SHORTLIST_BY_DRAWS], *hope[:_SHORTLIST_BY_HOPE], *by_mean[:_SHORTLIST_BY_MEAN], home])
+    cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
+    outlook = belief.outlook(lattice.at.rows(rows))
+    value = worth(
+        lesson=expected_lesson(outlook, liking[:, cups], rng),
+        liking=mean[rows],
+        best=float(mean.max()),
+        bother=_bother(pairing, shots, lattice, rows),
+        later_cups=cups_later,
+    )
+    chosen = int(np.argmax(value.total))
+    away = rows != home
+    test_value = float(np.max(value.total[away])) if away.any() else 0.0
+    return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
+
+
+def _bother(pairing: Pairing, shots: Sequence[Shot], lattice: Candidates, rows: np.ndarray) -> Floats:
+    """What moving the dials from the last shot costs: coffee purged and water waited for, points."""
+    if not shots:
+        return np.zeros(len(rows))
+    last, raw = shots[-1].recipe, lattice.raw[rows]
+    return _GRIND_MOVED * (np.abs(raw[:, 0] - last.grind) > 1e-9) + _TEMP_MOVED * (
+        np.abs(raw[:, 2] - last.temp_c) > 1e-9
+    )

@@ -1,0 +1,70 @@
+"""The recipes that a decision looks at: the dials, thinned where they are finer than a tongue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dialopt.model.table import Floats, Settings, settings_from_array
+from dialopt.trade.dial import Dial
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+_MOST = {"grind": 36, "dose_g": 5, "temp_c": 9}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidates:
+    """C recipes on the dials. at: their coordinates. spacing: from one setting of a dial to the next, unit box, (3,)."""
+
+    at: Settings
+    spacing: Floats
+
+    @property
+    def raw(self) -> Floats:
+        """Rows of grind, dose_g, temp_c, (C, 3)."""
+        return self.at.raw
+
+    def recipe(self, number: int) -> Recipe:
+        """The recipe of that row."""
+        return recipe_from_row(self.raw[number])
+
+    def row(self, pairing: Pairing, recipe: Recipe) -> int:
+        """The row nearest to a recipe, by shares of the dials."""
+        at = settings_from_array(pairing, np.array([[recipe.grind, recipe.dose_g, recipe.temp_c]]))
+        return int(np.argmin(np.sum((self.at.box - at.box) ** 2, axis=1)))
+
+
+def recipe_from_row(row: Floats) -> Recipe:
+    """A recipe from grind, dose_g, temp_c."""
+    grind, dose_g, temp_c = (float(value) for value in row)
+    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+
+def candidates(pairing: Pairing) -> Candidates:
+    """A thinned lattice of the dials, ends always included."""
+    return _lattice(pairing, [_thinned(dial, _MOST[name]) for name, dial in pairing.dials.items()])
+
+
+def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
+    """Every setting between a recipe and the lattice settings around it, at most a dozen a dial."""
+    sides = []
+    for name, dial in pairing.dials.items():
+        reach = max(1, -(-(dial.count - 1) // max(_MOST[name] - 1, 1)))
+        here = dial.index(getattr(recipe, name))
+        first, last = max(here - reach, 0), min(here + reach, dial.count - 1)
+        numbers = np.unique(np.linspace(first, last, min(last - first + 1, 11)).round().astype(int))
+        sides.append([dial.setting(int(number)) for number in np.unique([*numbers, here])])
+    return _lattice(pairing, sides)
+
+
+def _thinned(dial: Dial, most: int) -> list[float]:
+    numbers = np.unique(np.linspace(0, dial.count - 1, min(dial.count, most)).round().astype(int))
+    return [dial.setting(int(number)) for number in numbers]
+
+
+def _lattice(pairing: Pairing, sides: list[list[float]]) -> Candidates:
+    raw = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3)
+    spacing = np.array([1.0 / max(len(side) - 1, 1) for side in sides])
+    return Candidates(at=settings_from_array(pairing, raw), spacing=spacing)

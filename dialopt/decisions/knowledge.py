@@ -1,0 +1,68 @@
+"""What the words and pictures may ask of a belief."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from dialopt.decisions.advice import Foretold, Predictions, Range
+from dialopt.decisions.region import Region
+from dialopt.model.belief import Belief
+from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_SCORE
+from dialopt.model.priors import BAD_SHARE
+from dialopt.model.table import Floats, settings
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+_REPEATS = 8
+_CHUNK = 4096
+
+
+class BeliefKnowledge:
+    """Answers from the draws of a belief, the same answer to the same question."""
+
+    def __init__(self, pairing: Pairing, belief: Belief, region: Region, seed: int) -> None:
+        self._pairing = pairing
+        self._belief = belief
+        self._region = region
+        self._seed = seed
+
+    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+        """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
+        parts = [self._predict(recipes[start : start + _CHUNK]) for start in range(0, len(recipes), _CHUNK)]
+        mean, sd, time = (
+            np.concatenate(part) if parts else np.empty(0) for part in (zip(*parts) if parts else [()] * 3)
+        )
+        return Predictions(score_mean=mean, score_sd=sd, time_s=time)
+
+    def _predict(self, recipes: Sequence[Recipe]) -> tuple[Floats, Floats, Floats]:
+        at = settings(self._pairing, recipes)
+        liking = np.clip(self._belief.liking(at), 0.0, 10.0)
+        clock = np.median(self._belief.log_clock(at), axis=0)
+        return liking.mean(axis=0), liking.std(axis=0), np.exp(np.clip(clock, 0.0, 12.0))
+
+    def foretell(self, recipe: Recipe, level: float) -> Foretold:
+        """Central intervals of a noted score and time, spoiled pucks among them."""
+        rng = np.random.default_rng([self._seed, 1])
+        at = settings(self._pairing, [recipe])
+        liking = np.tile(self._belief.liking(at)[:, 0], _REPEATS)
+        clock = np.tile(self._belief.log_clock(at)[:, 0], _REPEATS)
+        spoiled = rng.random(len(liking)) < BAD_SHARE
+        shock = rng.standard_normal((4, len(liking)))
+        score = liking + np.tile(self._belief.score_sd, _REPEATS) * shock[0]
+        score = score + spoiled * (SPOILED_SCORE[0] + SPOILED_SCORE[1] * shock[1])
+        time = clock + np.tile(self._belief.clock_sd, _REPEATS) * shock[2]
+        time = time + spoiled * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
+        return Foretold(
+            score=_central(np.clip(score, 0.0, 10.0), level), time_s=_central(np.exp(np.clip(time, 0.0, 7.0)), level)
+        )
+
+    def contains(self, recipe: Recipe, level: float) -> bool:
+        """Whether the credible region of that level holds the recipe."""
+        return bool(self._region.contains(settings(self._pairing, [recipe]).box, level)[0])
+
+
+def _central(values: Floats, level: float) -> Range:
+    low, high = np.quantile(values, [(1.0 - level) / 2.0, (1.0 + level) / 2.0])
+    return Range(mean=float(values.mean()), low=float(low), high=float(high))

@@ -1,0 +1,62 @@
+"""The one sentence that goes with a piece of advice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
+
+
+def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
+    """What to turn, and which way, to come from one recipe to another; empty for the same recipe."""
+    parts = []
+    steps = pairing.grinder.finer_steps(start.grind, end.grind)
+    if steps:
+        parts.append(f"{abs(steps)} step{'s' if abs(steps) > 1 else ''} {'finer' if steps > 0 else 'coarser'}")
+    dose = round(end.dose_g - start.dose_g, 2)
+    if dose:
+        parts.append(f"{abs(dose):g} g {'more' if dose > 0 else 'less'}")
+    temp = round(end.temp_c - start.temp_c, 2)
+    if temp:
+        parts.append(f"{abs(temp):g} °C {'hotter' if temp > 0 else 'cooler'}")
+    return ", ".join(parts)
+
+
+def reason(
+    *,
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    next_recipe: Recipe,
+    sweet_recipe: Recipe,
+    settled: bool,
+    chance_close: float,
+    edges: Sequence[str],
+) -> str:
+    """Why this recipe next, in one plain sentence."""
+    if settled:
+        sentence = (
+            f"Testing more hardly pays: chances are about {_in_ten(chance_close)} that no setting is better by more "
+            "than half a point"
+        )
+    elif not any(shot.tasted for shot in shots):
+        sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
+    elif next_recipe == sweet_recipe:
+        sentence = "The best guess so far is also the cup that teaches most"
+    elif any(shot.recipe == next_recipe for shot in shots):
+        sentence = "Pull this one again: how far to trust what it showed is what matters most now"
+    else:
+        change = change_in_words(pairing, shots[-1].recipe, next_recipe)
+        sentence = f"{change[0].upper()}{change[1:]} than the last shot teaches most for what it costs"
+    if edges:
+        ends = " and ".join(DIAL_WORDS[name] for name in edges)
+        sentence += f"; the best {ends} may lie at or beyond the end of the dial"
+    return sentence + "."
+
+
+def _in_ten(chance: float) -> str:
+    tenths = min(round(10 * chance), 9)
+    return f"{tenths} in 10"

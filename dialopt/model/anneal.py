@@ -1,0 +1,118 @@
+"""Draws from a posterior by annealing a cloud of points from an easier distribution into it.
+
+Tempered sequential Monte Carlo (Del Moral, Doucet & Jasra 2006) with steps that leave the normal fitted to the cloud
+invariant (preconditioned Crank–Nicolson), corrected by Metropolis–Hastings. Hidden on–off states are drawn afresh with
+every proposed point and weighed by their own density, so that they are integrated over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from dialopt.model.table import Bools, Floats
+
+_LEAST_VARIANCE = 0.005
+_TARGET_ACCEPTANCE = 0.3
+
+
+@dataclass(slots=True, kw_only=True)
+class Weighed:
+    """P points with their densities: log target at power β is `base + β · gain`.
+
+    points: (P, k). base, gain: (P,). hidden: on–off states, (P, n).
+    """
+
+    points: Floats
+    base: Floats
+    gain: Floats
+    hidden: Bools
+
+    def take(self, chosen: np.ndarray) -> Weighed:
+        """The points of these indices."""
+        return Weighed(
+            points=self.points[chosen], base=self.base[chosen], gain=self.gain[chosen], hidden=self.hidden[chosen]
+        )
+
+    def replace_where(self, better: Bools, other: Weighed) -> None:
+        """Takes over the other's points where `better` holds, shape (P,)."""
+        for name in ("points", "base", "gain", "hidden"):
+            getattr(self, name)[better] = getattr(other, name)[better]
+
+
+Weigh = Callable[[Floats, np.random.Generator], Weighed]
+
+
+def anneal(weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int) -> tuple[Weighed, float]:
+    """P equally weighted draws from exp(base + gain), from P draws `start` of exp(base), and log of the mean of
+    exp(gain) under the base, which is the log evidence that the gain brings.
+
+    weigh: densities of points, with hidden states drawn from the generator. moves: steps at each power.
+    """
+    cloud = weigh(start, rng)
+    count = len(start)
+    power, log_evidence, stride = 0.0, 0.0, 0.6
+    while power < 1.0:
+        step = _next_step(cloud.gain, 1.0 - power)
+        log_weight = step * cloud.gain
+        top = float(np.max(log_weight))
+        weight = np.exp(log_weight - top)
+        log_evidence += top + float(np.log(np.mean(weight)))
+        power = 1.0 if step >= 1.0 - power else power + step
+        centre, root = _fit(cloud.points, weight / weight.sum())
+        cloud = cloud.take(_systematic(weight / weight.sum(), count, rng))
+        for _ in range(moves):
+            stride = _move(weigh, cloud, power, centre, root, stride, rng)
+    return cloud, log_evidence
+
+
+def _move(
+    weigh: Weigh, cloud: Weighed, power: float, centre: Floats, root: Floats, stride: float, rng: np.random.Generator
+) -> float:
+    """One Metropolis–Hastings step of every point, in place; returns the stride for the next."""
+    away = np.linalg.solve(root, (cloud.points - centre).T).T
+    # Strides of different lengths: long ones carry the bulk, short ones free a point that is stuck in a corner.
+    strides = np.clip(stride * np.exp(0.5 * rng.standard_normal((len(away), 1))), 0.02, 1.0)
+    away_new = np.sqrt(1.0 - strides**2) * away + strides * rng.standard_normal(away.shape)
+    proposed = weigh(centre + away_new @ root.T, rng)
+    log_odds = (proposed.base + power * proposed.gain + 0.5 * np.sum(away_new**2, axis=1)) - (
+        cloud.base + power * cloud.gain + 0.5 * np.sum(away**2, axis=1)
+    )
+    accepted = np.log(rng.random(len(away))) < log_odds
+    cloud.replace_where(accepted, proposed)
+    return float(np.clip(stride * np.exp(accepted.mean() - _TARGET_ACCEPTANCE), 0.08, 1.0))
+
+
+def _next_step(gain: Floats, left: float) -> float:
+    """The largest rise of the power, up to what is left, that keeps half of the cloud's effective size."""
+    if _effective_share(left * gain) >= 0.5:
+        return left
+    low, high = 0.0, left
+    for _ in range(40):
+        middle = (low + high) / 2
+        if _effective_share(middle * gain) >= 0.5:
+            low = middle
+        else:
+            high = middle
+    return max(low, left * 1e-9)
+
+
+def _effective_share(log_weight: Floats) -> float:
+    weight = np.exp(log_weight - np.max(log_weight))
+    return float(weight.sum() ** 2 / np.sum(weight**2) / len(weight))
+
+
+def _fit(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
+    """Mean and triangular root of the covariance of a weighted cloud, kept from collapsing."""
+    centre = weight @ points
+    away = points - centre
+    covariance = (away.T * weight) @ away + _LEAST_VARIANCE * np.eye(points.shape[1])
+    return centre, np.linalg.cholesky(covariance)
+
+
+def _systematic(weight: Floats, count: int, rng: np.random.Generator) -> np.ndarray:
+    """Indices of a systematic resampling."""
+    ticks = (np.arange(count) + rng.random()) / count
+    return np.minimum(np.searchsorted(np.cumsum(weight), ticks), count - 1)

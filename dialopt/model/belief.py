@@ -1,0 +1,98 @@
+"""What is believed of a pairing: draws of two surrogates, each with the say that its evidence gives it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from dialopt.model.likelihood import taster_sd
+from dialopt.model.outlook import Outlook
+from dialopt.model.posterior import TradeDraws, sample_trade
+from dialopt.model.table import Bools, Floats, Settings, Table
+from dialopt.trade.pairing import Pairing
+
+if TYPE_CHECKING:
+    from dialopt.model.plain import PlainDraws
+
+DRAWS = 512
+PLAIN_SHARE = 0.1
+"""Say of the surrogate that assumes nothing, before any score."""
+FEWEST_TASTINGS = 5
+"""With fewer scores it isn't asked: they can't tell it from the trade's curve."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Belief:
+    """P equally likely draws of what may be true.
+
+    trade: every draw under the trade's curve, which also gives each its clock and its taster. plain: draws of the
+    surrogate that assumes nothing, taking the place of the liking of as many draws, `plain_rows`, (P,). leaning: its
+    say, 0–1.
+    """
+
+    trade: TradeDraws
+    plain: PlainDraws | None
+    plain_rows: Bools
+    leaning: float
+
+    def liking(self, at: Settings) -> Floats:
+        """Liking of an average puck at n settings, points, (P, n)."""
+        liking = self.trade.liking(at)
+        if self.plain is not None:
+            liking[self.plain_rows] = self.plain.liking(at)
+        return liking
+
+    def log_clock(self, at: Settings) -> Floats:
+        """Median log shot time at n settings, (P, n)."""
+        return self.trade.log_clock(at)
+
+    @property
+    def score_sd(self) -> Floats:
+        """Repeat noise of a noted score, (P,)."""
+        noise = taster_sd(self.trade.curve)[:, 0].copy()
+        if self.plain is not None:
+            noise[self.plain_rows] = self.plain.score_sd
+        return noise
+
+    @property
+    def clock_sd(self) -> Floats:
+        """Scatter of log shot time from puck to puck, (P,)."""
+        return self.trade.curve["clock_sd"][:, 0]
+
+    def outlook(self, at: Settings) -> Outlook:
+        """What one pull at each of n settings may be noted as."""
+        curve = self.trade.curve
+        clock = self.log_clock(at)
+        return Outlook(
+            liking=self.liking(at),
+            log_clock=clock,
+            note=curve["note_offset"] + curve["note_gain"] * self.trade.index(at, clock),
+            score_sd=self.score_sd,
+            clock_sd=self.clock_sd,
+            note_sd=curve["note_sd"][:, 0],
+            # Where the trade's curve doesn't hold, a note is taken to say nothing of the score.
+            note_lapse=np.where(self.plain_rows, 1.0, np.minimum(curve["note_lapse"][:, 0], 0.9)),
+        )
+
+
+def believe(pairing: Pairing, table: Table, rng: np.random.Generator) -> Belief:
+    """The belief that the shots of a pairing lead to; the prior for an empty table."""
+    trade = sample_trade(table, rng, DRAWS)
+    rows = np.zeros(DRAWS, dtype=bool)
+    scored = table.scored
+    if scored.sum() < FEWEST_TASTINGS or all(dial.fixed for dial in pairing.dials.values()):
+        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=0.0)
+
+    # Brought in only here: importing scikit-optimize takes longer than all the rest.
+    from dialopt.model.plain import Plain
+
+    plain = Plain(pairing, table.at.rows(scored), table.score[scored], trade.spoiled.mean(axis=0)[scored])
+    log_odds = plain.log_evidence - trade.log_evidence + np.log(PLAIN_SHARE / (1 - PLAIN_SHARE))
+    leaning = float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -50, 50))))
+    count = round(leaning * DRAWS)
+    if count == 0:
+        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=leaning)
+    rows[rng.permutation(DRAWS)[:count]] = True
+    return Belief(trade=trade, plain=plain.draw(count, rng), plain_rows=rows, leaning=leaning)

@@ -1,0 +1,70 @@
+"""What one more pull may be noted as, and how each outcome would reweigh what is believed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr, ndtri
+
+from dialopt.model.table import Floats
+
+NOTE_STEPS = 7
+_HALF_STEP = 0.5
+
+
+def log_note(balance: Floats, *, middle: Floats, sd: Floats, lapse: Floats) -> Floats:
+    """Log chance of a balance note: a rounded, noisy reading, or now and then nothing at all.
+
+    P(note) = (1 − lapse)·(Φ((note + ½ − middle)/sd) − Φ((note − ½ − middle)/sd)) + lapse/7, the end steps taking all
+    that lies beyond them. The four broadcast together.
+    """
+    low = np.where(balance <= -3 + 1e-9, -np.inf, balance - _HALF_STEP)
+    high = np.where(balance >= 3 - 1e-9, np.inf, balance + _HALF_STEP)
+    chance = np.maximum(ndtr((high - middle) / sd) - ndtr((low - middle) / sd), 0.0)
+    return np.log((1.0 - lapse) * chance + lapse / NOTE_STEPS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """J imagined notes of one pull: score, log time and balance, each (J,)."""
+
+    score: Floats
+    log_time: Floats
+    balance: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """P draws at n recipes.
+
+    liking, log_clock, note: expected score, log time and balance, (P, n). score_sd, clock_sd, note_sd: their noise,
+    (P,). note_lapse: share of notes that say nothing, (P,).
+    """
+
+    liking: Floats
+    log_clock: Floats
+    note: Floats
+    score_sd: Floats
+    clock_sd: Floats
+    note_sd: Floats
+    note_lapse: Floats
+
+    def imagine(self, recipe: int, truth: np.ndarray, lanes: Floats) -> Outcome:
+        """One pull of a recipe for each of J draws taken as the truth. lanes: (3, J) levels between 0 and 1."""
+        score_z, time_z, note_z = ndtri(lanes)
+        note = self.note[truth, recipe] + self.note_sd[truth] * note_z
+        return Outcome(
+            score=self.liking[truth, recipe] + self.score_sd[truth] * score_z,
+            log_time=self.log_clock[truth, recipe] + self.clock_sd[truth] * time_z,
+            balance=np.clip(np.rint(note), -3, 3),
+        )
+
+    def log_likelihood(self, recipe: int, outcome: Outcome) -> Floats:
+        """Log density of each outcome under each draw, (P, J)."""
+        score = (outcome.score - self.liking[:, [recipe]]) / self.score_sd[:, None]
+        time = (outcome.log_time - self.log_clock[:, [recipe]]) / self.clock_sd[:, None]
+        density = -0.5 * score**2 - 0.5 * time**2 - np.log(self.score_sd * self.clock_sd)[:, None]
+        return density + log_note(
+            outcome.balance, middle=self.note[:, [recipe]], sd=self.note_sd[:, None], lapse=self.note_lapse[:, None]
+        )

@@ -1,0 +1,150 @@
+"""The surrogate that assumes nothing of the trade: scikit-optimize's Gaussian process on the dials alone.
+
+Its hyperparameters are not fitted, which a handful of noisy scores can't bear, but averaged over a small lattice by
+their evidence. A draw of the surface is a prior draw by random features (Rahimi & Recht 2007), corrected at the shots
+by the process's own factorisation (Matheron's rule), so that it can be evaluated at any setting.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from skopt.learning import GaussianProcessRegressor
+from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Matern, WhiteKernel
+from skopt.space import Real, Space
+
+from dialopt.model.table import Floats, Settings
+from dialopt.trade.pairing import Pairing
+
+USUAL_SCORE = 5.5
+_LEVEL_SD = 1.5
+_FEATURES = 200
+_SPOILED_VARIANCE = 4.0
+
+
+class Guess(NamedTuple):
+    """One set of hyperparameters: points, shares of a dial, points."""
+
+    surface_sd: float
+    length: float
+    noise_sd: float
+
+
+GUESSES = tuple(itertools.starmap(Guess, itertools.product((0.8, 1.5), (0.25, 0.5, 1.0), (0.45, 0.8))))
+
+
+class Scale:
+    """The dials that can be turned, as scikit-optimize's space over the unit box."""
+
+    def __init__(self, pairing: Pairing) -> None:
+        dials = list(pairing.dials.values())
+        self._turned = [number for number, dial in enumerate(dials) if not dial.fixed]
+        self._low = np.array([dials[number].low for number in self._turned])
+        self._high = np.array([dials[number].high for number in self._turned])
+        self._space = Space([Real(*ends, transform="normalize") for ends in zip(self._low, self._high, strict=True)])
+
+    def box(self, at: Settings) -> Floats:
+        """n settings in the unit box, (n, turned dials); what lies off a dial counts as its end."""
+        return np.asarray(self._space.transform(np.clip(at.raw[:, self._turned], self._low, self._high)))
+
+
+def kernel_of(guess: Guess) -> Kernel:
+    """Level, surface and taster noise, nothing to be fitted."""
+    surface = ConstantKernel(guess.surface_sd**2) * Matern(guess.length, nu=2.5)
+    return (ConstantKernel(_LEVEL_SD**2) + surface) + WhiteKernel(guess.noise_sd**2)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waves:
+    """Draws of a surface before any shot: level and random cosines of one length scale. weights: (p, features)."""
+
+    frequencies: Floats
+    phases: Floats
+    weights: Floats
+    level: Floats
+
+    def at(self, box: Floats) -> Floats:
+        """Heights at n settings, (p, n)."""
+        return self.level + self.weights @ np.cos(box @ self.frequencies + self.phases).T
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """The draws that one guess was given, with the correction that the shots pull them by, (p, m)."""
+
+    before: Waves
+    process: GaussianProcessRegressor
+    pull: Floats
+
+    def at(self, box: Floats) -> Floats:
+        """Heights at n settings, (p, n)."""
+        return self.before.at(box) + self.pull @ self.process.kernel_.k1(self.process.X_train_, box)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlainDraws:
+    """P draws of the surface. score_sd: repeat noise of each, (P,)."""
+
+    scale: Scale
+    members: tuple[Member, ...]
+    score_sd: Floats
+
+    def liking(self, at: Settings) -> Floats:
+        """Liking at n settings, (P, n)."""
+        box = self.scale.box(at)
+        return USUAL_SCORE + np.concatenate([member.at(box) for member in self.members])
+
+
+class Plain:
+    """The averaged process for m tastings of a pairing whose dials can't all be fixed.
+
+    at: their settings. score: (m,). spoiled: the chance that each was spoiled by its puck, (m,); such a score counts
+    for less. `log_evidence` is the log density of the scores, `share` each guess's share of the say.
+    """
+
+    def __init__(self, pairing: Pairing, at: Settings, score: Floats, spoiled: Floats) -> None:
+        self._scale = Scale(pairing)
+        self._box = self._scale.box(at)
+        self._gap = score - USUAL_SCORE
+        self._extra = 1e-6 + _SPOILED_VARIANCE * spoiled
+        any_fit = self._fitted(GUESSES[0])
+        evidence = np.array([any_fit.log_marginal_likelihood(kernel_of(guess).theta) for guess in GUESSES])
+        likeliest = evidence.max()
+        share = np.exp(evidence - likeliest)
+        self.log_evidence = float(likeliest + np.log(share.mean()))
+        self.share = share / share.sum()
+
+    def draw(self, count: int, rng: np.random.Generator) -> PlainDraws:
+        """`count` draws of the surface, each guess in proportion to its share."""
+        ends = np.floor(np.cumsum(self.share) * count + rng.random()).astype(int)
+        ends[-1] = count
+        counts = np.diff(np.minimum(ends, count), prepend=0)
+        drawn = [(guess, int(number)) for guess, number in zip(GUESSES, counts, strict=True) if number > 0]
+        return PlainDraws(
+            scale=self._scale,
+            members=tuple(self._member(guess, number, rng) for guess, number in drawn),
+            score_sd=np.concatenate([np.full(number, guess.noise_sd) for guess, number in drawn]),
+        )
+
+    def _member(self, guess: Guess, number: int, rng: np.random.Generator) -> Member:
+        turned = self._box.shape[1]
+        # A Matérn-5/2 process has the spectrum of a multivariate t of five freedoms.
+        frequencies = rng.standard_normal((turned, _FEATURES)) / np.sqrt(rng.chisquare(5, _FEATURES) / 5)
+        before = Waves(
+            frequencies=frequencies / guess.length,
+            phases=rng.uniform(0, 2 * np.pi, _FEATURES),
+            weights=guess.surface_sd * np.sqrt(2 / _FEATURES) * rng.standard_normal((number, _FEATURES)),
+            level=_LEVEL_SD * rng.standard_normal((number, 1)),
+        )
+        process = self._fitted(guess)
+        noise = np.sqrt(guess.noise_sd**2 + self._extra) * rng.standard_normal((number, len(self._gap)))
+        missed = self._gap - before.at(self._box) - noise
+        pull = np.linalg.solve(process.L_.T, np.linalg.solve(process.L_, missed.T)).T
+        return Member(before=before, process=process, pull=pull)
+
+    def _fitted(self, guess: Guess) -> GaussianProcessRegressor:
+        process = GaussianProcessRegressor(kernel=kernel_of(guess), alpha=self._extra, optimizer=None)
+        return process.fit(self._box, self._gap)

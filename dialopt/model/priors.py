@@ -1,0 +1,81 @@
+"""What is believed before the first shot: one row a parameter.
+
+Each parameter has a standard normal coordinate; `unpack` turns coordinates into natural values. Spreads are wide on
+purpose: a wrong kit or palate must be learnable in a few shots. Signs and sizes are common practice unless a source
+stands beside them.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from dialopt.model.table import Floats
+
+
+class Prior(NamedTuple):
+    """A normal prior, or a log-normal one when `positive`: then `centre` is the median and `spread` is in logs."""
+
+    centre: float
+    spread: float
+    positive: bool = False
+
+
+PRIORS: dict[str, Prior] = {
+    # The shot clock: log seconds at the pairing's ratio.
+    "clock_mid": Prior(math.log(28.0), 0.55),  # at the middle of the grind dial
+    "clock_grind": Prior(1.6, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
+    "clock_dose": Prior(1.8, 0.9),  # a log unit of dose; deeper bed, slower
+    "clock_temp": Prior(-0.045, 0.035),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
+    "clock_sd": Prior(0.06, 0.45, positive=True),  # puck to puck
+    # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
+    "clock_best": Prior(math.log(28.0), 0.22),  # 25–35 s for today's double
+    "pull_temp": Prior(0.10, 0.12),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
+    "pull_dose": Prior(-0.6, 1.0),  # more coffee, less drawn from each gram
+    # What a distance from the best cup costs, points of liking.
+    "under_slope": Prior(5.0, 0.55, positive=True),  # a log unit of time too short
+    "over_slope": Prior(5.0, 0.7, positive=True),  # too long; can be a cliff
+    "rounding": Prior(0.18, 0.6, positive=True),  # within this the loss is a bowl, beyond it a slope
+    "temp_curve": Prior(0.35, 0.9, positive=True),  # 4 °C off, apart from extraction
+    "temp_best": Prior(0.0, 0.7),
+    "dose_curve": Prior(8.0, 1.0, positive=True),  # a log unit of dose off, squared: 2 g in 18 costs 0.1
+    "dose_best": Prior(0.0, 0.06),
+    # The taster.
+    "taster_sd": Prior(0.65, 0.45, positive=True),  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
+    "note_gain": Prior(3.2, 1.8),  # balance steps a unit of the index; may be nothing, or even reversed
+    "note_offset": Prior(0.0, 0.8),  # the palate's own middle
+    "note_sd": Prior(0.7, 0.4, positive=True),
+    "note_lapse": Prior(0.05, 1.0, positive=True),  # share of notes that say nothing
+    # Everything that the trade's curve doesn't know.
+    "residual_sd": Prior(0.30, 0.7, positive=True),
+    # Extraction yield, where strength was measured.
+    "yield_best": Prior(20.0, 1.5),  # Lockhart 1957: 18–22 % (read in Batali et al. 2020)
+    "yield_slope": Prior(3.0, 0.5, positive=True),  # points of yield a unit of the index
+    "yield_sd": Prior(0.5, 0.4, positive=True),
+}
+
+NAMES = tuple(PRIORS)
+PEAK = Prior(7.6, 1.0)
+"""Liking at the best cup, points. It and the residual are integrated out exactly."""
+
+BAD_SHARE = 1 / 12
+"""Share of shots spoiled by the puck without anybody marking it (common practice)."""
+
+_CENTRE = np.array([math.log(p.centre) if p.positive else p.centre for p in PRIORS.values()])
+_SPREAD = np.array([p.spread for p in PRIORS.values()])
+_POSITIVE = np.array([p.positive for p in PRIORS.values()])
+
+
+class Curve(dict[str, Floats]):
+    """Natural parameter values by name, each of shape (P, 1) for P draws."""
+
+    __slots__ = ()
+
+
+def unpack(coordinates: Floats) -> Curve:
+    """Natural values of P draws from standard coordinates of shape (P, k)."""
+    raw = _CENTRE + _SPREAD * coordinates
+    raw[:, _POSITIVE] = np.exp(np.clip(raw[:, _POSITIVE], -30, 30))
+    return Curve({name: raw[:, [column]] for column, name in enumerate(NAMES)})

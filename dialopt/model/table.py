@@ -1,0 +1,124 @@
+"""The log as arrays: what the likelihood reads."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+REFERENCE_TEMP_C = 93.0
+TEMP_SPAN_C = 4.0
+CHOKED_S = 45.0
+"""A choked puck is one whose clock would have passed this, s (common practice)."""
+LATEST = 60
+"""The model reads this many of the latest tastings, and of the latest timed shots: several bags' worth, and older ones
+say little about today's beans."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """n recipes as coordinates.
+
+    raw: rows of grind, dose_g, temp_c, shape (n, 3). box: the three dials each scaled to [0, 1], the first from its
+    coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
+    dose over the middle of the dose dial. temp: degrees from 93 °C, in units of 4 °C.
+    """
+
+    raw: Floats
+    fine: Floats
+    dose: Floats
+    temp: Floats
+    box: Floats
+
+    def rows(self, chosen: NDArray[np.intp] | Bools) -> Settings:
+        """The chosen recipes only."""
+        return Settings(
+            raw=self.raw[chosen],
+            fine=self.fine[chosen],
+            dose=self.dose[chosen],
+            temp=self.temp[chosen],
+            box=self.box[chosen],
+        )
+
+
+def settings(pairing: Pairing, recipes: Sequence[Recipe]) -> Settings:
+    """The coordinates of recipes, on the dials or off them."""
+    raw = np.array([(r.grind, r.dose_g, r.temp_c) for r in recipes], dtype=float).reshape(-1, 3)
+    return settings_from_array(pairing, raw)
+
+
+def settings_from_array(pairing: Pairing, raw: Floats) -> Settings:
+    """The coordinates of n recipes given as rows of grind, dose_g, temp_c, shape (n, 3)."""
+    box = np.full(raw.shape, 0.5)
+    for column, dial in enumerate(pairing.dials.values()):
+        if not dial.fixed:
+            box[:, column] = (raw[:, column] - dial.low) / (dial.high - dial.low)
+    if pairing.grinder.finer == "down" and not pairing.grinder.grind.fixed:
+        box[:, 0] = 1.0 - box[:, 0]
+    dose = pairing.basket.dose_g
+    return Settings(
+        raw=raw,
+        fine=box[:, 0],
+        dose=np.log(raw[:, 1] / ((dose.low + dose.high) / 2)),
+        temp=(raw[:, 2] - REFERENCE_TEMP_C) / TEMP_SPAN_C,
+        box=box,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
+
+    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. choked: pucks that were
+    marked as choked. score, balance, extraction (yield, %): as noted, for shots without a fault.
+    """
+
+    at: Settings
+    log_time: Floats
+    score: Floats
+    balance: Floats
+    extraction: Floats
+    choked: Bools
+
+    @property
+    def scored(self) -> Bools:
+        """Which shots count as tastings."""
+        return ~np.isnan(self.score)
+
+
+def tabulate(pairing: Pairing, shots: Sequence[Shot]) -> Table:
+    """The latest shots of a pairing as arrays; a shot with a fault keeps only what it still tells."""
+    tasted = [number for number, shot in enumerate(shots) if shot.tasted][-LATEST:]
+    other = [number for number, shot in enumerate(shots) if not shot.tasted][-LATEST:]
+    shots = [shots[number] for number in sorted(tasted + other)]
+    return Table(
+        at=settings(pairing, [shot.recipe for shot in shots]),
+        log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
+        score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
+        balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
+        extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
+        choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
+    )
+
+
+def _log_time(pairing: Pairing, shot: Shot) -> float | None:
+    if not shot.timed or shot.time_s is None:
+        return None
+    log_time = math.log(shot.time_s)
+    if shot.yield_g is not None and shot.fault is None:
+        # The cup fills at a nearly steady rate once it flows, so a heavier cup takes proportionally longer. Beyond a
+        # factor of two the weight is more likely a slip of the pen than a cup.
+        stretch = math.log(shot.yield_g / pairing.yield_g(shot.recipe))
+        if abs(stretch) < math.log(2):
+            log_time -= stretch
+    return log_time

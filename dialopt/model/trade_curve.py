@@ -1,0 +1,39 @@
+"""The mean that knows the trade: shot clock, extraction index and what a distance from the best cup costs.
+
+For P draws and n recipes every function returns shape (P, n).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from dialopt.model.priors import Curve
+from dialopt.model.table import Floats, Settings
+
+
+def log_clock(curve: Curve, at: Settings) -> Floats:
+    """Median log shot time, log s: linear in fineness, log dose and temperature."""
+    return (
+        curve["clock_mid"]
+        + curve["clock_grind"] * (at.fine - 0.5)
+        + curve["clock_dose"] * at.dose
+        + curve["clock_temp"] * at.temp
+    )
+
+
+def extraction_index(curve: Curve, at: Settings, clock: Floats) -> Floats:
+    """How far past the best cup a recipe extracts, in log units of shot time; below 0 it falls short."""
+    return clock - curve["clock_best"] + curve["pull_temp"] * at.temp + curve["pull_dose"] * at.dose
+
+
+def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
+    """Points of liking below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
+
+    loss = slope · w · (√(1 + (index/w)²) − 1), with the slope of the side on which the index lies.
+    """
+    slope = np.where(index < 0, curve["under_slope"], curve["over_slope"])
+    width = curve["rounding"]
+    valley = slope * width * (np.sqrt(1.0 + (index / width) ** 2) - 1.0)
+    temp = curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
+    dose = curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
+    return valley + temp + dose
