@@ -1,0 +1,174 @@
+"""The logbook as the rest of dialopt sees it: one object, one file, small methods."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+
+from dialopt.decisions.advice import Advice
+from dialopt.logbook import backup, check, file, trouble
+from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
+from dialopt.logbook.kit_book import KitBook
+from dialopt.logbook.store import advice as advices
+from dialopt.logbook.store import pairings, shots
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+WAIT_S = 5.0
+"""How long to wait for another process that is writing, s."""
+
+
+class Logbook(KitBook):
+    """Everything that was ever noted, in one SQLite file in the home folder.
+
+    Each method is one transaction: when it returns, what it wrote is on disk; when it raises, nothing was changed.
+    Every method may raise LogbookLocked, LogbookDamaged or, for a folder that can't be written to or a full disk,
+    LogbookError. Times come from the `now` that was passed in.
+    """
+
+    @classmethod
+    def open(cls, home: Path, *, now: Callable[[], datetime], wait_s: float = WAIT_S) -> Logbook:
+        """The logbook in this folder, made when there is none and migrated when it is older.
+
+        Raises LogbookError, LogbookLocked, LogbookDamaged, LogbookTooNew.
+        """
+        path = home / file.NAME
+        return cls(path, file.opened(path, now=now, wait_s=wait_s), now)
+
+    def close(self) -> None:
+        """Lets go of the file."""
+        self._db.close()
+
+    def __enter__(self) -> Logbook:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        self.close()
+
+    # Pairings.
+
+    def save_pairing(self, pairing: Pairing) -> int:
+        """The pairing's number; its kit and bean are kept along with it. Saving the same again changes nothing."""
+        with self._writing() as db:
+            return pairings.save(db, pairing, self._now())
+
+    def amend_pairing(self, pairing_id: int, pairing: Pairing) -> None:
+        """Sets a pairing up anew, its shots kept: for a mistyped dial or a roasting date that was found later.
+
+        What advice saw earlier can still be replayed. Raises NotFound; Refused when another pairing is just that.
+        """
+        with self._writing() as db:
+            pairings.amend(db, pairing_id, pairing, self._now())
+
+    def pairings(self, at_most: int | None = None) -> list[KeptPairing]:
+        """The pairings, the one used last first."""
+        with self._reading() as db:
+            return pairings.listed(db, at_most)
+
+    def pairing(self, key: int | str) -> KeptPairing:
+        """The pairing with that number, bean name or title ("bean on grinder"), whatever the case.
+
+        Raises NotFound; WrongUse when several go by that name, listing their numbers.
+        """
+        with self._reading() as db:
+            return pairings.found(db, key)
+
+    def current(self) -> KeptPairing:
+        """The pairing in use. Raises NotFound when none was chosen yet."""
+        with self._reading() as db:
+            return pairings.current(db)
+
+    def make_current(self, pairing_id: int) -> None:
+        """Remembers which pairing is in use. Raises NotFound."""
+        with self._writing() as db:
+            pairings.make_current(db, pairing_id)
+
+    # Shots.
+
+    def log(self, pairing_id: int, shot: Shot) -> int:
+        """Logs a shot and returns its number within the pairing. Raises NotFound, BadValue."""
+        with self._writing() as db:
+            return shots.log(db, pairing_id, [shot], "log", None, self._now())[0]
+
+    def import_shots(self, pairing_id: int, rows: Sequence[Shot], source: str) -> list[int]:
+        """Logs many shots as one act and returns their numbers. source: the file's name.
+
+        Raises NotFound; Refused for no rows and for rows that are in the log already.
+        """
+        with self._writing() as db:
+            shots.refuse_known(db, pairing_id, rows, source)
+            return shots.log(db, pairing_id, rows, "import", source, self._now())
+
+    def amend(self, pairing_id: int, number: int, shot: Shot) -> Entry:
+        """Writes a new revision of a shot, which now counts in its place. Raises NotFound, BadValue."""
+        with self._writing() as db:
+            return shots.amend(db, pairing_id, number, shot, self._now())
+
+    def undo(self, pairing_id: int) -> Act:
+        """Takes back the latest act that stands: a logged shot, an amendment, a whole import. Returns that act.
+
+        Nothing is deleted; `history` still shows it. Raises NotFound when there is nothing left to undo.
+        """
+        with self._writing() as db:
+            return shots.undo(db, pairing_id, self._now())
+
+    def entries(self, pairing_id: int) -> list[Entry]:
+        """The live shots in their latest revision, in order of number. Raises NotFound."""
+        with self._reading() as db:
+            return shots.live(db, pairing_id)
+
+    def shots(self, pairing_id: int) -> list[Shot]:
+        """Like `entries`, the shots alone."""
+        return [entry.shot for entry in self.entries(pairing_id)]
+
+    def history(self, pairing_id: int) -> list[Act]:
+        """Everything that was done to the shots of a pairing, undone or not, from the first act on. Raises NotFound."""
+        with self._reading() as db:
+            return shots.history(db, pairing_id)
+
+    # Advice.
+
+    def evidence(self, pairing_id: int, at_most: int = 8) -> Evidence:
+        """What advice on this pairing rests on: its live shots, and up to `at_most` other pairings that have some.
+
+        The other pairings come with the same grinder and burrs first, then the same bean, then the same machine, and
+        within these the one used last first. Raises NotFound.
+        """
+        with self._reading() as db:
+            return advices.evidence(db, pairing_id, at_most)
+
+    def earlier(self, pairing_id: int, at_most: int = 8) -> list[tuple[Pairing, list[Shot]]]:
+        """The other pairings of `evidence` alone."""
+        return self.evidence(pairing_id, at_most).earlier
+
+    def keep_advice(self, evidence: Evidence, advice: Advice) -> int:
+        """Keeps a piece of advice and what it rested on; returns its number in the logbook."""
+        with self._writing() as db:
+            return advices.keep(db, evidence, advice, self._now())
+
+    def advice_history(self, pairing_id: int) -> list[KeptAdvice]:
+        """Every piece of advice on a pairing, in the order given. Raises NotFound."""
+        with self._reading() as db:
+            return advices.history(db, pairing_id)
+
+    def replay(self, advice_id: int) -> Evidence:
+        """Exactly the pairing, shots and earlier pairings that a piece of advice rested on. Raises NotFound.
+
+        Together with the seed, and the same version of dialopt, `advise` gives that advice again.
+        """
+        with self._reading() as db:
+            return advices.replay(db, advice_id)
+
+    # The file itself.
+
+    def check(self) -> list[str]:
+        """Reads the whole file and returns what is wrong with it, a sentence each; an empty list when all is well."""
+        with trouble.told(self.path):
+            return check.findings(self._db)
+
+    def back_up(self) -> Path:
+        """Makes a dated copy beside the logbook and returns where it is."""
+        with trouble.told(self.path):
+            return backup.dated_copy(self.path, self._now())

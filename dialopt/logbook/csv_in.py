@@ -1,0 +1,197 @@
+"""Shots from a spreadsheet file: every bad cell is found and named before anything is logged.
+
+The standard library's csv module reads it rather than pandas: pandas costs half a second to import, guesses types (a
+note "NA" turns into a number that isn't), and loses the line numbers that a person needs to mend a file.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from dialopt.errors import BadValue, NotFound, Refused
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS, RECIPE_COLUMNS, unguarded
+from dialopt.logbook.store.words import printable
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+MOST_BYTES = 50_000_000
+PROBLEMS_SAID = 5
+
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
+_BLANKS = ' ,;"\t\r\n'
+_BLAMELESS = {"grind": "1", "dose_g": "18", "temp_c": "93"}
+
+
+class BadFile(Refused):
+    """A spreadsheet file that can't be taken. `problems` holds all that is wrong, a phrase each with its line."""
+
+    def __init__(self, name: str, problems: list[str]) -> None:
+        self.problems = tuple(problems)
+        said = "; ".join(problems[:PROBLEMS_SAID])
+        more = len(problems) - PROBLEMS_SAID
+        super().__init__(
+            f"{printable(name)} can't be imported, nothing was changed: {said}"
+            + (f"; and {more} more problem{'s' * (more > 1)}." if more > 0 else ".")
+        )
+
+
+def import_csv(book: Logbook, pairing_id: int, path: Path) -> list[int]:
+    """Logs every row of the file, or none; returns the shots' numbers. Raises NotFound, BadFile, Refused."""
+    return book.import_shots(pairing_id, read_csv(path), path.name)
+
+
+def read_csv(path: Path) -> list[Shot]:
+    """The shots in a file, in order. Raises NotFound without the file, BadFile with all its problems, Refused."""
+    if not path.exists():
+        raise NotFound(
+            f"There is no file {printable(path)}; name a spreadsheet export with the columns {', '.join(COLUMNS)}."
+        )
+    if not path.is_file():
+        raise Refused(f"{printable(path)} isn't a file; name a spreadsheet export (CSV).")
+    try:
+        with path.open("rb") as handle:
+            data = handle.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise Refused(
+            f"{printable(path)} can't be read: {error.strerror or error}. Name a file that you may read."
+        ) from error
+    if len(data) > MOST_BYTES:
+        raise Refused(f"{printable(path)} is too large; an import takes up to {MOST_BYTES // 1_000_000} MB.")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise BadFile(path.name, [f"line {line} isn't UTF-8 text; save it as CSV in UTF-8"]) from None
+    return shots_from_csv(text, path.name)
+
+
+def shots_from_csv(text: str, name: str) -> list[Shot]:
+    """The shots in the text of a file called `name`.
+
+    The separator is a comma, a semicolon or a tab; the decimal mark a full stop or a comma. Raises BadFile.
+    """
+    text = text.removeprefix("\ufeff")
+    lines = _lines(text, _separator(text), name)
+    header_line, header = next(lines, (0, []))
+    if not header:
+        raise BadFile(name, [f"it is empty; it takes a header with {', '.join(COLUMNS)} and a line a shot"])
+    columns = [_plain(cell) for cell in header]
+    while columns and not columns[-1]:
+        columns.pop()  # a spreadsheet's empty columns at the right
+    problems = _header_problems(header_line, columns)
+    if problems:
+        raise BadFile(name, problems)
+    shots = []
+    for line, cells in lines:
+        # Even an empty cell too many is refused: it may be the end of a row that a decimal comma pushed to the right.
+        if len(cells) > len(header) or any(cell.strip() for cell in cells[len(columns) :]):
+            problems.append(
+                f"line {line} has {len(cells)} cells under {len(columns)} headings; a comma as decimal mark takes "
+                "quotes, or a semicolon between the cells"
+            )
+            continue
+        row = dict(zip(columns, cells, strict=False))
+        try:
+            shots.append(_shot(row))
+        except BadValue:
+            problems += [f"line {line}, {problem}" for problem in _problems(row)]
+    if problems:
+        raise BadFile(name, problems)
+    if not shots:
+        raise BadFile(name, ["it has a header and no shots; it takes a line a shot"])
+    return shots
+
+
+def _separator(text: str) -> str:
+    # The columns are known, so the separator is the one that makes most of them appear in the header.
+    first = next((line for line in text.splitlines() if line.strip(_BLANKS)), "")
+    return max(",;\t", key=lambda mark: sum(_plain(cell) in COLUMNS for cell in first.replace('"', "").split(mark)))
+
+
+def _plain(heading: str) -> str:
+    return "_".join(heading.lower().split())
+
+
+def _lines(text: str, separator: str, name: str) -> Iterator[tuple[int, list[str]]]:
+    # Each row that isn't blank, with the line it starts on: a quoted note may run over several.
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    start = 1
+    while True:
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise BadFile(
+                name, [f"line {start} isn't whole ({error}); see whether a quotation mark is missing"]
+            ) from None
+        if any(cell.strip() for cell in cells):
+            yield start, cells
+        start = reader.line_num + 1
+
+
+def _header_problems(line: int, columns: list[str]) -> list[str]:
+    accepted = ", ".join(COLUMNS)
+    problems = [
+        f"line {line} has the unknown column {column[:60]!r}; the columns are {accepted}"
+        if column
+        else f"line {line} has a column without a heading; the columns are {accepted}"
+        for column in columns
+        if column not in COLUMNS
+    ]
+    problems += [
+        f"line {line} has the column {column} {columns.count(column)} times; it takes one"
+        for column in COLUMNS
+        if columns.count(column) > 1
+    ]
+    problems += [
+        f"line {line} lacks the column {column}; {', '.join(RECIPE_COLUMNS)} are required"
+        for column in RECIPE_COLUMNS
+        if column not in columns
+    ]
+    return problems
+
+
+def _shot(row: dict[str, str]) -> Shot:
+    values = {column: _read(column, cell) for column, cell in row.items()}
+    return Shot(recipe=Recipe(**{column: values.pop(column, None) for column in RECIPE_COLUMNS}), **values)
+
+
+def _problems(row: dict[str, str]) -> Iterator[str]:
+    # Each cell is tried in a row that is otherwise blameless, so that all bad cells of a line are found.
+    for column in COLUMNS:
+        cell = row.get(column, "")
+        try:
+            _shot({**_BLAMELESS, column: cell})
+        except BadValue as bad:
+            yield f"{column} can't be {_short(cell)}; it takes {bad.accepted}"
+
+
+def _read(column: str, cell: str) -> Any:
+    # The value of one cell, None for an empty one.
+    if not cell.strip():
+        return None
+    if column in ("fault", "note"):
+        return unguarded(cell)
+    cell = cell.strip()
+    if column == "pulled_at":
+        try:
+            return datetime.fromisoformat(cell)
+        except ValueError:
+            raise BadValue(column, cell, "a date as 2031-04-09, or a date and time as 2031-04-09T07:15") from None
+    plain = cell.replace("−", "-")  # the typographic minus that some spreadsheets put
+    if column in NUMBER_COLUMNS and _NUMBER.fullmatch(plain):
+        return float(plain.replace(",", "."))
+    raise BadValue(column, cell, "a plain number such as 18.5 or 18,5")
+
+
+def _short(cell: str) -> str:
+    said = repr(cell) if cell.strip() else "empty"
+    return said if len(said) <= 60 else said[:57] + "…"

@@ -1,0 +1,123 @@
+"""What the logbook hands out: shots, pairings and advice together with where and when they were kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from dialopt.decisions.advice import Foretold, Range
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPairing:
+    """A pairing in the logbook. `id` is the number a person may call it by.
+
+    revision: 1 as first saved, one more with each amendment. shots: how many live shots it has. saved_at: when this
+    revision was written.
+    """
+
+    id: int
+    revision: int
+    pairing: Pairing
+    shots: int
+    saved_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One shot as it was written once.
+
+    row: its place in the logbook, for good. number: counts from 1 within the pairing and is never used twice.
+    revision: 1 as logged, one more with each amendment. written_at: when this revision was written.
+    """
+
+    row: int
+    number: int
+    revision: int
+    shot: Shot
+    written_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """One thing a person did to the shots of a pairing: the unit that undo takes back.
+
+    kind: "log", "amend" or "import". source: the imported file's name. undone_at: None while it stands.
+    """
+
+    id: int
+    kind: str
+    source: str | None
+    at: datetime
+    undone_at: datetime | None
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A pairing, as it was set up at one time, and its live shots at that time, in order of number."""
+
+    pairing_id: int
+    revision: int
+    pairing: Pairing
+    entries: tuple[Entry, ...]
+
+    @property
+    def shots(self) -> list[Shot]:
+        """The shots alone."""
+        return [entry.shot for entry in self.entries]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """All that one piece of advice rests on, read at one moment.
+
+    `advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=…)` is the whole call.
+    """
+
+    case: Case
+    others: tuple[Case, ...]
+
+    @property
+    def pairing(self) -> Pairing:
+        """The pairing to be advised on."""
+        return self.case.pairing
+
+    @property
+    def shots(self) -> list[Shot]:
+        """Its live shots, in order."""
+        return self.case.shots
+
+    @property
+    def earlier(self) -> list[tuple[Pairing, list[Shot]]]:
+        """Other pairings and their live shots, the most telling first."""
+        return [(case.pairing, case.shots) for case in self.others]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptAdvice:
+    """A piece of advice as it was given; the fields mean what they mean in `Advice`.
+
+    shots_seen: how many shots of the pairing it rested on. last_seen: the number of the latest of them, 0 with none.
+    """
+
+    id: int
+    pairing_id: int
+    given_at: datetime
+    seed: int
+    version: str
+    shots_seen: int
+    last_seen: int
+    next_recipe: Recipe
+    settled: bool
+    reason: str
+    sweet_spot_recipe: Recipe
+    sweet_spot_score: Range
+    chance_close: float
+    edges: tuple[str, ...]
+    expected: Foretold
+    shots_left: int
+    leaning: float

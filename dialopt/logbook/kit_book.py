@@ -1,0 +1,97 @@
+"""The kit and bean shelf of the logbook, and the transactions that all of it runs in.
+
+What is saved under a name that is known already, with other values, becomes the newest version of it. Pairings keep the
+version that they were set up with until they are amended.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+from dialopt.logbook import file, trouble
+from dialopt.logbook.store import kit
+from dialopt.trade.bean import Bean
+from dialopt.trade.kit import Basket, Grinder, Machine
+
+
+class KitBook:
+    """Grinders, machines, baskets and beans by name. `Logbook` adds the rest."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection, now: Callable[[], datetime]) -> None:
+        self.path = path
+        self._db = connection
+        self._now = now
+
+    def save_grinder(self, grinder: Grinder) -> None:
+        """Keeps a grinder; saving the same again changes nothing."""
+        with self._writing() as db:
+            kit.save(db, kit.GRINDERS, grinder, self._now())
+
+    def save_machine(self, machine: Machine) -> None:
+        """Keeps a machine; saving the same again changes nothing."""
+        with self._writing() as db:
+            kit.save(db, kit.MACHINES, machine, self._now())
+
+    def save_basket(self, basket: Basket) -> None:
+        """Keeps a basket; saving the same again changes nothing."""
+        with self._writing() as db:
+            kit.save(db, kit.BASKETS, basket, self._now())
+
+    def save_bean(self, bean: Bean) -> None:
+        """Keeps a bean; saving the same again changes nothing."""
+        with self._writing() as db:
+            kit.save(db, kit.BEANS, bean, self._now())
+
+    def grinder(self, name: str) -> Grinder:
+        """The newest version of the grinder of that name, whatever its case. Raises NotFound naming those there are."""
+        with self._reading() as db:
+            return kit.named(db, kit.GRINDERS, name)
+
+    def machine(self, name: str) -> Machine:
+        """The newest version of the machine of that name. Raises NotFound."""
+        with self._reading() as db:
+            return kit.named(db, kit.MACHINES, name)
+
+    def basket(self, name: str) -> Basket:
+        """The newest version of the basket of that name. Raises NotFound."""
+        with self._reading() as db:
+            return kit.named(db, kit.BASKETS, name)
+
+    def bean(self, name: str) -> Bean:
+        """The newest version of the bean of that name. Raises NotFound."""
+        with self._reading() as db:
+            return kit.named(db, kit.BEANS, name)
+
+    def grinders(self) -> list[Grinder]:
+        """The newest version of every grinder, the one saved last first; so for the three below."""
+        with self._reading() as db:
+            return kit.newest(db, kit.GRINDERS)
+
+    def machines(self) -> list[Machine]:
+        """The newest version of every machine, the one saved last first."""
+        with self._reading() as db:
+            return kit.newest(db, kit.MACHINES)
+
+    def baskets(self) -> list[Basket]:
+        """The newest version of every basket, the one saved last first."""
+        with self._reading() as db:
+            return kit.newest(db, kit.BASKETS)
+
+    def beans(self) -> list[Bean]:
+        """The newest version of every bean, the one saved last first."""
+        with self._reading() as db:
+            return kit.newest(db, kit.BEANS)
+
+    @contextmanager
+    def _reading(self) -> Iterator[sqlite3.Connection]:
+        with trouble.told(self.path), file.transaction(self._db, "DEFERRED"):
+            yield self._db
+
+    @contextmanager
+    def _writing(self) -> Iterator[sqlite3.Connection]:
+        with trouble.told(self.path), file.transaction(self._db, "IMMEDIATE"):
+            yield self._db

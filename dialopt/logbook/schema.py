@@ -1,0 +1,98 @@
+"""The tables, and the steps that led to them.
+
+A change to the tables is a new step at the end of `STEPS`; a step that was ever released is never edited.
+"""
+
+from __future__ import annotations
+
+from dialopt.logbook.migrate import Step, statements
+
+APPLICATION_ID = 0x6469616C
+"""Stands in the file's header; the letters "dial" in ASCII."""
+
+_NEVER_CHANGED = (
+    "grinders",
+    "machines",
+    "baskets",
+    "beans",
+    "pairings",
+    "pairing_revisions",
+    "acts",
+    "shots",
+    "undone",
+    "advice",
+)
+
+
+def _append_only(table: str) -> tuple[str, str]:
+    # Held by the file itself, so that no later code can rewrite what a person noted.
+    return (
+        f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} "
+        f"BEGIN SELECT raise(ABORT, '{table} is append-only'); END",
+        f"CREATE TRIGGER {table}_no_delete BEFORE DELETE ON {table} "
+        f"BEGIN SELECT raise(ABORT, '{table} is append-only'); END",
+    )
+
+
+_first = statements(
+    # Kit and beans. `known_as` is the name as it is looked up; the row with the highest id is the newest version.
+    """CREATE TABLE grinders (
+        id INTEGER PRIMARY KEY, known_as TEXT NOT NULL, saved_at TEXT NOT NULL, name TEXT NOT NULL,
+        grind_low REAL NOT NULL, grind_high REAL NOT NULL, grind_step REAL NOT NULL,
+        finer TEXT NOT NULL CHECK (finer IN ('down', 'up')), burrs TEXT NOT NULL, purge_g REAL NOT NULL
+    ) STRICT""",
+    """CREATE TABLE machines (
+        id INTEGER PRIMARY KEY, known_as TEXT NOT NULL, saved_at TEXT NOT NULL, name TEXT NOT NULL,
+        temp_c_low REAL NOT NULL, temp_c_high REAL NOT NULL, temp_c_step REAL NOT NULL
+    ) STRICT""",
+    """CREATE TABLE baskets (
+        id INTEGER PRIMARY KEY, known_as TEXT NOT NULL, saved_at TEXT NOT NULL, name TEXT NOT NULL,
+        dose_g_low REAL NOT NULL, dose_g_high REAL NOT NULL, dose_g_step REAL NOT NULL
+    ) STRICT""",
+    """CREATE TABLE beans (
+        id INTEGER PRIMARY KEY, known_as TEXT NOT NULL, saved_at TEXT NOT NULL, name TEXT NOT NULL,
+        roaster TEXT, origin TEXT, process TEXT, roast TEXT, roasted_on TEXT, bag_g REAL
+    ) STRICT""",
+    *(
+        f"CREATE INDEX {table}_known_as ON {table} (known_as, id)"
+        for table in ("grinders", "machines", "baskets", "beans")
+    ),
+    # A pairing is its number; what it consists of may be amended, so it stands in revisions.
+    "CREATE TABLE pairings (id INTEGER PRIMARY KEY) STRICT",
+    """CREATE TABLE pairing_revisions (
+        pairing_id INTEGER NOT NULL REFERENCES pairings, revision INTEGER NOT NULL CHECK (revision >= 1),
+        saved_at TEXT NOT NULL,
+        bean_id INTEGER NOT NULL REFERENCES beans, grinder_id INTEGER NOT NULL REFERENCES grinders,
+        machine_id INTEGER NOT NULL REFERENCES machines, basket_id INTEGER NOT NULL REFERENCES baskets,
+        ratio REAL NOT NULL, drink TEXT NOT NULL,
+        PRIMARY KEY (pairing_id, revision)
+    ) STRICT, WITHOUT ROWID""",
+    "CREATE INDEX pairing_revisions_bean ON pairing_revisions (bean_id)",
+    # An act is what undo takes back as a whole. A shot's number stays, its revisions pile up.
+    """CREATE TABLE acts (
+        id INTEGER PRIMARY KEY, pairing_id INTEGER NOT NULL REFERENCES pairings,
+        kind TEXT NOT NULL CHECK (kind IN ('log', 'amend', 'import')), source TEXT, at TEXT NOT NULL
+    ) STRICT""",
+    "CREATE INDEX acts_pairing ON acts (pairing_id, id)",
+    """CREATE TABLE shots (
+        id INTEGER PRIMARY KEY, act_id INTEGER NOT NULL REFERENCES acts,
+        pairing_id INTEGER NOT NULL REFERENCES pairings, number INTEGER NOT NULL CHECK (number >= 1),
+        revision INTEGER NOT NULL CHECK (revision >= 1),
+        grind REAL NOT NULL, dose_g REAL NOT NULL, temp_c REAL NOT NULL, yield_g REAL, time_s REAL, score REAL,
+        balance REAL, fault TEXT, tds_pct REAL, pulled_at TEXT, note TEXT,
+        UNIQUE (pairing_id, number, revision)
+    ) STRICT""",
+    "CREATE TABLE undone (act_id INTEGER PRIMARY KEY REFERENCES acts, at TEXT NOT NULL) STRICT",
+    # saw: which revisions it rested on; told: what it said; both JSON.
+    """CREATE TABLE advice (
+        id INTEGER PRIMARY KEY, pairing_id INTEGER NOT NULL REFERENCES pairings, at TEXT NOT NULL,
+        seed INTEGER NOT NULL, version TEXT NOT NULL, saw TEXT NOT NULL, told TEXT NOT NULL
+    ) STRICT""",
+    "CREATE INDEX advice_pairing ON advice (pairing_id, id)",
+    # The one table whose rows are replaced: what a person prefers now.
+    "CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
+    *(trigger for table in _NEVER_CHANGED for trigger in _append_only(table)),
+)
+
+STEPS: tuple[Step, ...] = (_first,)
+"""Schema n is what the first n steps make."""

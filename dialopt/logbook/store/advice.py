@@ -1,0 +1,156 @@
+"""Advice: what it rests on, kept with what it said, so that it can be given again."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import asdict
+from datetime import datetime
+from typing import Any
+
+from dialopt.decisions.advice import Advice, Foretold, Range
+from dialopt.errors import BadValue, NotFound
+from dialopt.logbook import trouble
+from dialopt.logbook.kept import Case, Evidence, KeptAdvice
+from dialopt.logbook.store import pairings, shots
+from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
+from dialopt.trade.recipe import Recipe
+
+_COLUMNS = "id, pairing_id, at, seed, version, saw, told"
+
+
+def evidence(db: sqlite3.Connection, pairing_id: int, at_most: int) -> Evidence:
+    """The pairing and its live shots, and up to `at_most` others that have some, the most telling first."""
+    case = _case_now(db, pairing_id)
+    others = tuple(_case_now(db, other_id) for other_id in _by_relevance(db, pairing_id, max(at_most, 0)))
+    return Evidence(case=case, others=others)
+
+
+def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: datetime) -> int:
+    """Adds a piece of advice; returns its row. Raises NotFound, BadValue."""
+    pairings.check_there(db, evidence.case.pairing_id)
+    # numpy's own kinds of number are not all JSON's, hence the plain ones here.
+    seed = int(advice.seed)
+    if not -(2**63) <= seed < 2**63:
+        raise BadValue("seed", seed, "a whole number of at most 63 bits")
+    spot = advice.sweet_spot
+    told = {
+        "next": asdict(advice.next_recipe),
+        "settled": bool(advice.settled),
+        "reason": advice.reason,
+        "sweet_spot": asdict(spot.recipe),
+        "sweet_spot_score": _numbers(spot.score),
+        "chance_close": float(spot.chance_close),
+        "edges": list(spot.edges),
+        "expected": {"score": _numbers(advice.expected.score), "time_s": _numbers(advice.expected.time_s)},
+        "shots_left": int(advice.shots_left),
+        "leaning": float(advice.leaning),
+    }
+    saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
+    return int(
+        db.execute(
+            "INSERT INTO advice (pairing_id, at, seed, version, saw, told) VALUES (?, ?, ?, ?, ?, ?)",
+            (
+                evidence.case.pairing_id,
+                stamp(now),
+                seed,
+                storable("version", advice.version),
+                json.dumps(saw, separators=(",", ":")),
+                json.dumps(told, separators=(",", ":"), allow_nan=False),
+            ),
+        ).lastrowid
+        or 0
+    )
+
+
+def history(db: sqlite3.Connection, pairing_id: int) -> list[KeptAdvice]:
+    """Every piece of advice on a pairing, in the order given. Raises NotFound."""
+    pairings.check_there(db, pairing_id)
+    rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id", (pairing_id,)).fetchall()
+    numbers = {row: entry.number for row, entry in shots.ever(db, pairing_id).items()} if rows else {}
+    return [_kept(row, numbers) for row in rows]
+
+
+def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
+    """What a piece of advice rested on. Raises NotFound."""
+    row = None
+    if is_row_number(advice_id):
+        row = db.execute("SELECT saw FROM advice WHERE id = ?", (advice_id,)).fetchone()
+    if row is None:
+        raise NotFound(f"There is no piece of advice {advice_id} in the logbook; its history lists those there are.")
+    with trouble.reading_back():
+        saw = json.loads(row[0])
+        return Evidence(case=_case_then(db, saw["case"]), others=tuple(_case_then(db, one) for one in saw["others"]))
+
+
+def _by_relevance(db: sqlite3.Connection, pairing_id: int, at_most: int) -> list[int]:
+    latest = "revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = {0}.pairing_id)"
+    rows = db.execute(
+        "SELECT r.pairing_id FROM pairing_revisions r "
+        "JOIN pairing_revisions mine ON mine.pairing_id = ? AND mine." + latest.format("mine") + " "
+        "JOIN grinders g ON g.id = r.grinder_id JOIN grinders my_g ON my_g.id = mine.grinder_id "
+        "JOIN beans b ON b.id = r.bean_id JOIN beans my_b ON my_b.id = mine.bean_id "
+        "JOIN machines m ON m.id = r.machine_id JOIN machines my_m ON my_m.id = mine.machine_id "
+        "WHERE r.pairing_id <> mine.pairing_id AND r." + latest.format("r") + " "
+        "AND EXISTS (SELECT 1 FROM shots "
+        "WHERE pairing_id = r.pairing_id AND act_id NOT IN (SELECT act_id FROM undone)) "
+        "ORDER BY (g.known_as = my_g.known_as AND g.burrs = my_g.burrs) DESC, b.known_as = my_b.known_as DESC, "
+        f"m.known_as = my_m.known_as DESC, {pairings.LAST_USED} LIMIT ?",
+        (pairing_id, at_most),
+    )
+    return [row[0] for row in rows.fetchall()]
+
+
+def _case_now(db: sqlite3.Connection, pairing_id: int) -> Case:
+    kept = pairings.by_number(db, pairing_id)
+    entries = tuple(shots.live(db, pairing_id))
+    return Case(pairing_id=pairing_id, revision=kept.revision, pairing=kept.pairing, entries=entries)
+
+
+def _case_then(db: sqlite3.Connection, reference: list[Any]) -> Case:
+    pairing_id, revision, rows = reference
+    ever = shots.ever(db, pairing_id)
+    return Case(
+        pairing_id=pairing_id,
+        revision=revision,
+        pairing=pairings.revision(db, pairing_id, revision),
+        entries=tuple(ever[row] for row in rows),
+    )
+
+
+def _reference(case: Case) -> list[Any]:
+    return [case.pairing_id, case.revision, [entry.row for entry in case.entries]]
+
+
+def _numbers(span: Range) -> list[float]:
+    return [float(span.mean), float(span.low), float(span.high)]
+
+
+def _range(numbers: list[float]) -> Range:
+    mean, low, high = numbers
+    return Range(mean=mean, low=low, high=high)
+
+
+def _kept(row: tuple[Any, ...], numbers: dict[int, int]) -> KeptAdvice:
+    advice_id, pairing_id, at, seed, version, saw_text, told_text = row
+    with trouble.reading_back():
+        seen, told = json.loads(saw_text)["case"][2], json.loads(told_text)
+        return KeptAdvice(
+            id=advice_id,
+            pairing_id=pairing_id,
+            given_at=moment(at),
+            seed=seed,
+            version=version,
+            shots_seen=len(seen),
+            last_seen=numbers[seen[-1]] if seen else 0,
+            next_recipe=Recipe(**told["next"]),
+            settled=told["settled"],
+            reason=told["reason"],
+            sweet_spot_recipe=Recipe(**told["sweet_spot"]),
+            sweet_spot_score=_range(told["sweet_spot_score"]),
+            chance_close=told["chance_close"],
+            edges=tuple(told["edges"]),
+            expected=Foretold(score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])),
+            shots_left=told["shots_left"],
+            leaning=told["leaning"],
+        )

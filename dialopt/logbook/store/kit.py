@@ -1,0 +1,152 @@
+"""Grinders, machines, baskets and beans: one table each, a row a version, kept the same way."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any, Generic, TypeVar
+
+from dialopt.errors import NotFound
+from dialopt.logbook import trouble
+from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
+from dialopt.trade.bean import Bean
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Basket, Grinder, Machine
+
+T = TypeVar("T", Grinder, Machine, Basket, Bean)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind(Generic[T]):
+    """How one kind of thing lies in its table. `columns` are in the order of `to_row` and `from_row`."""
+
+    table: str
+    word: str
+    columns: tuple[str, ...]
+    to_row: Callable[[T], tuple[Any, ...]]
+    from_row: Callable[..., T]
+
+
+GRINDERS: Kind[Grinder] = Kind(
+    "grinders",
+    "grinder",
+    ("name", "grind_low", "grind_high", "grind_step", "finer", "burrs", "purge_g"),
+    lambda it: (it.name, *dial_columns(it.grind), it.finer, it.burrs, it.purge_g),
+    lambda name, low, high, step, finer, burrs, purge_g: Grinder(
+        name=name, grind=Dial(low, high, step), finer=finer, burrs=burrs, purge_g=purge_g
+    ),
+)
+MACHINES: Kind[Machine] = Kind(
+    "machines",
+    "machine",
+    ("name", "temp_c_low", "temp_c_high", "temp_c_step"),
+    lambda it: (it.name, *dial_columns(it.temp_c)),
+    lambda name, low, high, step: Machine(name=name, temp_c=Dial(low, high, step)),
+)
+BASKETS: Kind[Basket] = Kind(
+    "baskets",
+    "basket",
+    ("name", "dose_g_low", "dose_g_high", "dose_g_step"),
+    lambda it: (it.name, *dial_columns(it.dose_g)),
+    lambda name, low, high, step: Basket(name=name, dose_g=Dial(low, high, step)),
+)
+BEANS: Kind[Bean] = Kind(
+    "beans",
+    "bean",
+    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g"),
+    lambda it: (
+        it.name,
+        it.roaster,
+        it.origin,
+        it.process,
+        it.roast,
+        None if it.roasted_on is None else it.roasted_on.isoformat(),
+        it.bag_g,
+    ),
+    lambda name, roaster, origin, process, roast, roasted_on, bag_g: Bean(
+        name=name,
+        roaster=roaster,
+        origin=origin,
+        process=process,
+        roast=roast,
+        roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
+        bag_g=bag_g,
+    ),
+)
+
+
+def save(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+    """The row of the thing; a new one, hence the newest version, unless the newest is just that already."""
+    row = db.execute(
+        f"SELECT id, {', '.join(kind.columns)} FROM {kind.table} WHERE known_as = ? ORDER BY id DESC LIMIT 1",
+        (known_as(thing.name),),
+    ).fetchone()
+    if row is not None and _thing(kind, row[1:]) == thing:
+        return int(row[0])
+    return _add(db, kind, thing, now)
+
+
+def row_of(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+    """The row of the thing in whatever version it is; added when it was never kept."""
+    rows = db.execute(
+        f"SELECT id, {', '.join(kind.columns)} FROM {kind.table} WHERE known_as = ? ORDER BY id DESC",
+        (known_as(thing.name),),
+    )
+    for row in rows:
+        if _thing(kind, row[1:]) == thing:
+            return int(row[0])
+    return _add(db, kind, thing, now)
+
+
+def by_row(db: sqlite3.Connection, kind: Kind[T], row_id: int) -> T:
+    """The version in that row, which must be there."""
+    row = db.execute(f"SELECT {', '.join(kind.columns)} FROM {kind.table} WHERE id = ?", (row_id,)).fetchone()
+    return _thing(kind, row)
+
+
+def named(db: sqlite3.Connection, kind: Kind[T], name: str) -> T:
+    """The newest version of that name. Raises NotFound naming some that there are."""
+    row = db.execute(
+        f"SELECT {', '.join(kind.columns)} FROM {kind.table} WHERE known_as = ? ORDER BY id DESC LIMIT 1",
+        (known_as(name),),
+    ).fetchone()
+    if row is not None:
+        return _thing(kind, row)
+    there = [repr(thing.name) for thing in newest(db, kind, 8)]
+    raise NotFound(
+        f"There is no {kind.word} {name!r}; the logbook knows {', '.join(there)}."
+        if there
+        else f"There is no {kind.word} {name!r}; the logbook knows no {kind.word} yet."
+    )
+
+
+def newest(db: sqlite3.Connection, kind: Kind[T], at_most: int = -1) -> list[T]:
+    """The newest version of each name, the one saved last first."""
+    rows = db.execute(
+        f"SELECT {', '.join(kind.columns)} FROM {kind.table} "
+        f"WHERE id IN (SELECT max(id) FROM {kind.table} GROUP BY known_as) ORDER BY id DESC LIMIT ?",
+        (at_most,),
+    )
+    return [_thing(kind, row) for row in rows]
+
+
+def _thing(kind: Kind[T], row: tuple[Any, ...]) -> T:
+    with trouble.reading_back():
+        return kind.from_row(*row)
+
+
+def _add(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+    values: tuple[Any, ...] = kind.to_row(thing)
+    for value in values:
+        if isinstance(value, str):
+            storable(kind.word, value)
+    columns = ("known_as", "saved_at", *kind.columns)
+    return int(
+        db.execute(
+            f"INSERT INTO {kind.table} ({', '.join(columns)}) VALUES ({', '.join('?' * len(columns))})",
+            (known_as(thing.name), stamp(now), *values),
+        ).lastrowid
+        or 0
+    )

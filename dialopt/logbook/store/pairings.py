@@ -1,0 +1,192 @@
+"""Pairings, their revisions, and which one is in use."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import datetime
+from typing import Any
+
+from dialopt.errors import NotFound, Refused, WrongUse
+from dialopt.logbook import trouble
+from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.store import kit
+from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp
+from dialopt.trade.pairing import Pairing
+
+_COLUMNS = "r.pairing_id, r.revision, r.saved_at, r.bean_id, r.grinder_id, r.machine_id, r.basket_id, r.ratio, r.drink"
+_LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
+_CURRENT = "current pairing"
+
+LAST_USED = "coalesce((SELECT max(id) FROM acts WHERE pairing_id = r.pairing_id), 0) DESC, r.pairing_id DESC"
+"""Sorts the pairing used last to the front: by the order of acts, which a clock that jumps can't upset."""
+
+
+def save(db: sqlite3.Connection, pairing: Pairing, now: datetime) -> int:
+    """The pairing's number: the one it has already, or a new one."""
+    same = _same(db, pairing)
+    if same is not None:
+        return same
+    pairing_id = int(db.execute("INSERT INTO pairings DEFAULT VALUES").lastrowid or 0)
+    _add_revision(db, pairing_id, 1, pairing, now)
+    return pairing_id
+
+
+def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: datetime) -> None:
+    """Adds a revision, unless the pairing is just that already. Raises NotFound, Refused."""
+    kept = by_number(db, pairing_id)
+    same = _same(db, pairing)
+    if same == pairing_id:
+        return
+    if same is not None:
+        raise Refused(f"Pairing {same} is just that already: {pairing.title}; use it, or change something else.")
+    _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
+
+
+def listed(db: sqlite3.Connection, at_most: int | None = None) -> list[KeptPairing]:
+    """The pairings in their latest revision, the one used last first."""
+    rows = db.execute(
+        f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} ORDER BY {LAST_USED} LIMIT ?",
+        (-1 if at_most is None else at_most,),
+    ).fetchall()
+    shelf = Shelf(db)
+    return [_kept(db, row, shelf) for row in rows]
+
+
+def found(db: sqlite3.Connection, key: int | str) -> KeptPairing:
+    """The pairing by number, bean name or title. Raises NotFound, WrongUse."""
+    if isinstance(key, int):
+        return by_number(db, key)
+    wanted = known_as(key)
+    rows = db.execute(
+        f"SELECT {_COLUMNS} FROM pairing_revisions r JOIN beans b ON b.id = r.bean_id "
+        f"JOIN grinders g ON g.id = r.grinder_id "
+        f"WHERE {_LATEST} AND (b.known_as = ? OR b.known_as || ' on ' || g.known_as = ?) ORDER BY {LAST_USED}",
+        (wanted, wanted),
+    ).fetchall()
+    if len(rows) > 1:
+        numbers = ", ".join(str(row[0]) for row in rows[:8]) + (" …" if len(rows) > 8 else "")
+        raise WrongUse(f"{key!r} could be any of the pairings {numbers}; say which by its number.")
+    if rows:
+        return _kept(db, rows[0], Shelf(db))
+    # A name made of digits was looked for first: a bean may well be called "42".
+    if wanted.isascii() and wanted.isdigit() and len(wanted) < 19:
+        return by_number(db, int(wanted))
+    raise NotFound(f"There is no pairing {key!r}; {_there(db)}.")
+
+
+def by_number(db: sqlite3.Connection, pairing_id: int) -> KeptPairing:
+    """The pairing with that number in its latest revision. Raises NotFound."""
+    row = None
+    if is_row_number(pairing_id):
+        row = db.execute(
+            f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE r.pairing_id = ? AND {_LATEST}", (pairing_id,)
+        ).fetchone()
+    if row is None:
+        raise NotFound(f"There is no pairing {pairing_id}; {_there(db)}.")
+    return _kept(db, row, Shelf(db))
+
+
+def revision(db: sqlite3.Connection, pairing_id: int, revision: int) -> Pairing:
+    """The pairing as it was set up in one revision, which must be there."""
+    row = db.execute(
+        f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE r.pairing_id = ? AND r.revision = ?", (pairing_id, revision)
+    ).fetchone()
+    return _pairing(row, Shelf(db))
+
+
+def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
+    """Raises NotFound unless there is a pairing with that number."""
+    if not is_row_number(pairing_id) or not db.execute("SELECT 1 FROM pairings WHERE id = ?", (pairing_id,)).fetchone():
+        raise NotFound(f"There is no pairing {pairing_id}; {_there(db)}.")
+
+
+def current(db: sqlite3.Connection) -> KeptPairing:
+    """The pairing in use. Raises NotFound."""
+    row = db.execute("SELECT value FROM settings WHERE name = ?", (_CURRENT,)).fetchone()
+    if row is None:
+        raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
+    with trouble.reading_back():
+        pairing_id = int(row[0])
+    return by_number(db, pairing_id)
+
+
+def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
+    """Remembers the pairing in use. Raises NotFound."""
+    check_there(db, pairing_id)
+    db.execute(
+        "INSERT INTO settings (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+        (_CURRENT, str(pairing_id)),
+    )
+
+
+class Shelf:
+    """Kit by row, each built once however many pairings share it."""
+
+    def __init__(self, db: sqlite3.Connection) -> None:
+        self._db = db
+        self._built: dict[tuple[str, int], Any] = {}
+
+    def get(self, kind: kit.Kind[kit.T], row_id: int) -> kit.T:
+        """The version in that row."""
+        key = (kind.table, row_id)
+        if key not in self._built:
+            self._built[key] = kit.by_row(self._db, kind, row_id)
+        thing: kit.T = self._built[key]
+        return thing
+
+
+def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
+    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink = row
+    with trouble.reading_back():
+        return Pairing(
+            bean=shelf.get(kit.BEANS, bean_id),
+            grinder=shelf.get(kit.GRINDERS, grinder_id),
+            machine=shelf.get(kit.MACHINES, machine_id),
+            basket=shelf.get(kit.BASKETS, basket_id),
+            ratio=ratio,
+            drink=drink,
+        )
+
+
+def _kept(db: sqlite3.Connection, row: tuple[Any, ...], shelf: Shelf) -> KeptPairing:
+    pairing_id = row[0]
+    (count,) = db.execute(
+        "SELECT count(DISTINCT number) FROM shots WHERE pairing_id = ? AND act_id NOT IN (SELECT act_id FROM undone)",
+        (pairing_id,),
+    ).fetchone()
+    with trouble.reading_back():
+        saved_at = moment(row[2])
+    return KeptPairing(id=pairing_id, revision=row[1], pairing=_pairing(row, shelf), shots=count, saved_at=saved_at)
+
+
+def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
+    rows = db.execute(
+        f"SELECT {_COLUMNS} FROM pairing_revisions r JOIN beans b ON b.id = r.bean_id "
+        f"WHERE b.known_as = ? AND {_LATEST} ORDER BY r.pairing_id",
+        (known_as(pairing.bean.name),),
+    ).fetchall()
+    shelf = Shelf(db)
+    return next((int(row[0]) for row in rows if _pairing(row, shelf) == pairing), None)
+
+
+def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing: Pairing, now: datetime) -> None:
+    rows = (
+        kit.row_of(db, kit.BEANS, pairing.bean, now),
+        kit.row_of(db, kit.GRINDERS, pairing.grinder, now),
+        kit.row_of(db, kit.MACHINES, pairing.machine, now),
+        kit.row_of(db, kit.BASKETS, pairing.basket, now),
+    )
+    db.execute(
+        "INSERT INTO pairing_revisions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink),
+    )
+
+
+def _there(db: sqlite3.Connection) -> str:
+    latest = db.execute(
+        f"SELECT r.pairing_id, b.name, g.name FROM pairing_revisions r JOIN beans b ON b.id = r.bean_id "
+        f"JOIN grinders g ON g.id = r.grinder_id WHERE {_LATEST} ORDER BY {LAST_USED} LIMIT 5"
+    ).fetchall()
+    if not latest:
+        return "the logbook holds none yet"
+    return "there are " + ", ".join(f"{number} ({bean!r} on {grinder!r})" for number, bean, grinder in latest)

@@ -1,0 +1,218 @@
+"""Shots: logged, amended, undone, read back. Rows are only ever added."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import Any
+
+from dialopt.errors import NotFound, Refused
+from dialopt.logbook import trouble
+from dialopt.logbook.kept import Act, Entry
+from dialopt.logbook.store.pairings import check_there
+from dialopt.logbook.store.words import moment, printable, stamp, storable
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+_VALUES = "grind, dose_g, temp_c, yield_g, time_s, score, balance, fault, tds_pct, pulled_at, note"
+_ENTRY = f"s.id, s.number, s.revision, a.at, {_VALUES}"
+
+
+def log(
+    db: sqlite3.Connection, pairing_id: int, shots: Iterable[Shot], kind: str, source: str | None, now: datetime
+) -> list[int]:
+    """Adds shots as one act; returns their numbers. Raises NotFound, BadValue."""
+    check_there(db, pairing_id)
+    act_id = _add_act(db, pairing_id, kind, source, now)
+    # Undone shots keep their numbers too: a number, once said to a person, never means another shot.
+    (last,) = db.execute("SELECT coalesce(max(number), 0) FROM shots WHERE pairing_id = ?", (pairing_id,)).fetchone()
+    numbers = []
+    for number, shot in enumerate(shots, start=last + 1):
+        _add(db, act_id, pairing_id, number, 1, shot)
+        numbers.append(number)
+    return numbers
+
+
+def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now: datetime) -> Entry:
+    """Adds a revision of a live shot, unless it is just that already; returns what counts now. Raises NotFound."""
+    live_ones = live(db, pairing_id)
+    before = next((entry for entry in live_ones if entry.number == number), None)
+    if before is None:
+        there = ", ".join(str(entry.number) for entry in live_ones[-12:])
+        raise NotFound(
+            f"There is no shot {number} to amend; the latest are {there}."
+            if there
+            else f"There is no shot {number} to amend; this pairing has none."
+        )
+    if before.shot == shot:
+        return before
+    act_id = _add_act(db, pairing_id, "amend", None, now)
+    # An undone amendment keeps its revision number, so the next one counts on from all there ever were.
+    (last,) = db.execute(
+        "SELECT max(revision) FROM shots WHERE pairing_id = ? AND number = ?", (pairing_id, number)
+    ).fetchone()
+    row = _add(db, act_id, pairing_id, number, last + 1, shot)
+    return Entry(row=row, number=number, revision=last + 1, shot=shot, written_at=now)
+
+
+def undo(db: sqlite3.Connection, pairing_id: int, now: datetime) -> Act:
+    """Marks the latest standing act as undone and returns it. Raises NotFound."""
+    check_there(db, pairing_id)
+    row = db.execute(
+        "SELECT max(id) FROM acts WHERE pairing_id = ? AND id NOT IN (SELECT act_id FROM undone)", (pairing_id,)
+    ).fetchone()
+    if row[0] is None:
+        raise NotFound(f"There is nothing to undo: pairing {pairing_id} has no shots.")
+    db.execute("INSERT INTO undone VALUES (?, ?)", (row[0], stamp(now)))
+    return _acts(db, pairing_id, row[0])[0]
+
+
+def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
+    """Each shot that wasn't undone in its latest standing revision, in order of number. Raises NotFound."""
+    check_there(db, pairing_id)
+    rows = db.execute(
+        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id "
+        "WHERE s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone) ORDER BY s.number, s.revision",
+        (pairing_id,),
+    )
+    latest = {row[1]: row for row in rows}
+    return [_entry(row) for row in latest.values()]
+
+
+def ever(db: sqlite3.Connection, pairing_id: int) -> dict[int, Entry]:
+    """Every revision of every shot of a pairing, undone or not, by row, in order of number and revision."""
+    rows = db.execute(
+        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id "
+        "WHERE s.pairing_id = ? ORDER BY s.number, s.revision",
+        (pairing_id,),
+    )
+    return {row[0]: _entry(row) for row in rows}
+
+
+def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
+    """Every act on a pairing's shots, from the first on. Raises NotFound."""
+    check_there(db, pairing_id)
+    return _acts(db, pairing_id)
+
+
+def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], source: str) -> None:
+    """Raises Refused when there are no rows or some are in the log already; NotFound without such a pairing.
+
+    A row that says when it was pulled is known when a live shot, in any of its revisions, equals it. Rows that don't
+    say are known when they are, one after the other, a stretch of the log: two alike pulls are nothing odd, a whole
+    file that stands in the log already is.
+    """
+    check_there(db, pairing_id)
+    if not rows:
+        raise Refused(f"{printable(source)} holds no shots; nothing was imported.")
+    standing = {entry.number for entry in live(db, pairing_id)}
+    revisions: dict[int, set[Shot]] = {}
+    for entry in ever(db, pairing_id).values():
+        revisions.setdefault(entry.number, set()).add(entry.shot)
+    dated = {shot: number for number in sorted(standing) for shot in revisions[number] if shot.pulled_at is not None}
+    known = [dated[shot] for shot in rows if shot in dated]
+    undated = [shot for shot in rows if shot.pulled_at is None]
+    if undated and not known:
+        known = _stretch(undated, revisions, standing)
+    if known:
+        many = len(set(known))
+        raise Refused(
+            f"{len(known)} of the {len(rows)} rows of {printable(source)} are in the log already, as "
+            f"shot{'s' * (many > 1)} {_spans(known)}; nothing was imported. Leave these rows out, or give pulled_at to "
+            "tell a new pull from an old one."
+        )
+
+
+def _acts(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> list[Act]:
+    rows = db.execute(
+        f"SELECT a.id, a.kind, a.source, a.at, u.at, {_ENTRY} FROM acts a LEFT JOIN undone u ON u.act_id = a.id "
+        "JOIN shots s ON s.act_id = a.id "
+        "WHERE a.pairing_id = ?1 AND (?2 IS NULL OR a.id = ?2) ORDER BY a.id, s.number",
+        (pairing_id, only),
+    )
+    acts = []
+    for (act_id, kind, source, at, undone_at), group in groupby(rows, key=lambda row: row[:5]):
+        with trouble.reading_back():
+            acts.append(
+                Act(
+                    id=act_id,
+                    kind=kind,
+                    source=source,
+                    at=moment(at),
+                    undone_at=None if undone_at is None else moment(undone_at),
+                    entries=tuple(_entry(row[5:]) for row in group),
+                )
+            )
+    return acts
+
+
+def _stretch(undated: list[Shot], revisions: dict[int, set[Shot]], standing: set[int]) -> list[int]:
+    numbers = sorted(revisions)
+    for start in range(len(numbers) - len(undated) + 1):
+        stretch = numbers[start : start + len(undated)] if undated[0] in revisions[numbers[start]] else []
+        if (
+            stretch
+            and standing.intersection(stretch)
+            and all(shot in revisions[number] for shot, number in zip(undated, stretch, strict=True))
+        ):
+            return stretch
+    return []
+
+
+def _spans(numbers: list[int]) -> str:
+    # 1, 2, 3, 7 reads "1–3, 7"; a long list ends in an ellipsis.
+    spans: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    said = [str(low) if low == high else f"{low}–{high}" for low, high in spans[:6]]
+    return ", ".join(said) + (" …" if len(spans) > 6 else "")
+
+
+def _add_act(db: sqlite3.Connection, pairing_id: int, kind: str, source: str | None, now: datetime) -> int:
+    return int(
+        db.execute(
+            "INSERT INTO acts (pairing_id, kind, source, at) VALUES (?, ?, ?, ?)",
+            (pairing_id, kind, storable("file name", source), stamp(now)),
+        ).lastrowid
+        or 0
+    )
+
+
+def _add(db: sqlite3.Connection, act_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
+    recipe = shot.recipe
+    values = (
+        *(recipe.grind, recipe.dose_g, recipe.temp_c),
+        *(shot.yield_g, shot.time_s, shot.score, shot.balance, shot.fault, shot.tds_pct),
+        None if shot.pulled_at is None else stamp(shot.pulled_at),
+        storable("note", shot.note),
+    )
+    return int(
+        db.execute(
+            f"INSERT INTO shots (act_id, pairing_id, number, revision, {_VALUES}) VALUES (?, ?, ?, ?{', ?' * 11})",
+            (act_id, pairing_id, number, revision, *values),
+        ).lastrowid
+        or 0
+    )
+
+
+def _entry(row: tuple[Any, ...]) -> Entry:
+    (row_id, number, revision, at, grind, dose_g, temp_c, yield_g, time_s) = row[:9]
+    (score, balance, fault, tds_pct, pulled_at, note) = row[9:]
+    with trouble.reading_back():
+        shot = Shot(
+            recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c),
+            yield_g=yield_g,
+            time_s=time_s,
+            score=score,
+            balance=balance,
+            fault=fault,
+            tds_pct=tds_pct,
+            pulled_at=None if pulled_at is None else moment(pulled_at),
+            note=note,
+        )
+        return Entry(row=row_id, number=number, revision=revision, shot=shot, written_at=moment(at))

@@ -1,0 +1,52 @@
+"""Names, times and texts on their way into the file and out of it."""
+
+from __future__ import annotations
+
+import unicodedata
+from datetime import datetime
+
+from dialopt.errors import BadValue
+from dialopt.trade.dial import Dial
+
+_LARGEST = 2**63 - 1
+
+
+def known_as(name: str) -> str:
+    """The name as it is looked up: its case, and how its accents are encoded, make no difference. Raises BadValue."""
+    plain = unicodedata.normalize("NFKC", storable("name", name.strip()) or "")
+    return unicodedata.normalize("NFKC", plain.casefold())
+
+
+def storable(field: str, text: str | None) -> str | None:
+    """The text itself; raises BadValue for half a character, which no file can hold."""
+    if text is not None:
+        try:
+            text.encode("utf-8")
+        except UnicodeEncodeError:
+            raise BadValue(field, text, "text made of whole Unicode characters") from None
+    return text
+
+
+def printable(name: object) -> str:
+    """A file's name or path without what could steer a terminal."""
+    return "".join(letter if letter.isprintable() else "?" for letter in str(name))
+
+
+def stamp(moment: datetime) -> str:
+    """A moment as ISO 8601 text."""
+    return moment.isoformat()
+
+
+def moment(stamp: str) -> datetime:
+    """The moment that `stamp` wrote."""
+    return datetime.fromisoformat(stamp)
+
+
+def dial_columns(dial: Dial) -> tuple[float, float, float]:
+    """A dial as its three columns."""
+    return (dial.low, dial.high, dial.step)
+
+
+def is_row_number(number: int) -> bool:
+    """Whether SQLite could have given a row this number at all."""
+    return 0 < number <= _LARGEST

@@ -1,0 +1,69 @@
+"""SQLite's complaints as sentences for a person."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from dialopt.errors import BadValue, LogbookDamaged, LogbookError, LogbookLocked
+
+_WAY_OUT = "Restore a dated copy from its backups folder, or move the file away to start afresh."
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turns what SQLite or the file system raises inside into LogbookError and its kind."""
+    try:
+        yield
+    except sqlite3.IntegrityError:
+        raise  # a fault of the program: the person can't help it
+    except sqlite3.Error as error:
+        raise _as_trouble(error, path) from error
+    except OSError as error:
+        raise LogbookError(
+            f"The logbook {path} can't be used: {error.strerror or error}. It needs a folder that you may read and "
+            "write to; --home or DIALOPT_HOME names another."
+        ) from error
+
+
+@contextmanager
+def reading_back() -> Iterator[None]:
+    """What was valid when it was written and isn't when read back means a damaged file, whatever SQLite thinks."""
+    try:
+        yield
+    except (BadValue, ValueError, KeyError, TypeError, IndexError) as error:
+        raise LogbookDamaged(f"The logbook holds something that it never wrote: {error} {_WAY_OUT}") from error
+
+
+def damaged(path: Path, why: str) -> LogbookDamaged:
+    """The error for a file that isn't a whole logbook, and the way out."""
+    return LogbookDamaged(f"The logbook {path} can't be read: {why}. {_WAY_OUT}")
+
+
+def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
+    # The low byte is the kind, the rest the finer shade. Errors raised by the Python module itself carry no code.
+    code = getattr(error, "sqlite_errorcode", None)
+    kind = None if code is None else code & 0xFF
+    if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+        return LogbookLocked(
+            f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
+        )
+    if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
+        return LogbookError(
+            f"The logbook {path} can't be written to; nothing was changed. It needs a file and a folder that you may "
+            "write to; --home or DIALOPT_HOME names another folder."
+        )
+    if kind == sqlite3.SQLITE_CANTOPEN:
+        return LogbookError(f"The logbook {path} can't be opened; it needs a file and a folder that you may write to.")
+    if kind in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
+        return LogbookError(
+            f"The logbook {path} can't be read or written ({error}): the disk may be full or failing. "
+            "Nothing was changed. Make room and try again."
+        )
+    if kind in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) or (code is None and "decode" in str(error)):
+        return damaged(path, str(error))
+    if kind == sqlite3.SQLITE_ERROR and "no such" in str(error):
+        return damaged(path, str(error))
+    return LogbookError(f"The logbook {path} can't be used: {error}.")

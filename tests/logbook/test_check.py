@@ -1,0 +1,41 @@
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+
+import pytest
+
+from dialopt.errors import LogbookDamaged
+
+
+def test_a_whole_logbook_has_no_findings(book, a_pairing, a_shot):
+    book.log(book.save_pairing(a_pairing()), a_shot())
+    assert book.check() == []
+
+
+def test_a_missing_row_is_found(book):
+    with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
+        other.execute("INSERT INTO acts (pairing_id, kind, at) VALUES (7, 'log', '2031-04-09')")
+    assert book.check() == ["Row 1 of acts refers to a row of pairings that is missing."]
+
+
+def test_overwritten_pages_are_found_not_trusted(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+    for grind in range(60):
+        book.log(number, a_shot(grind=grind, note="z" * 800))
+    data = bytearray(book.path.read_bytes())
+    page = data.index(b"z" * 800) // 4096 * 4096
+    data[page : page + 200] = b"\xa5" * 200
+    book.path.write_bytes(data)
+    book._db.execute("PRAGMA shrink_memory")
+    with pytest.raises(LogbookDamaged, match="Restore a dated copy"):
+        book.shots(number)
+
+
+def test_a_value_that_was_never_written_is_damage(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+    book.log(number, a_shot())
+    book._db.execute("DROP TRIGGER shots_no_update")
+    book._db.execute("UPDATE shots SET score = 55")
+    with pytest.raises(LogbookDamaged, match="score can't be 55"):
+        book.shots(number)

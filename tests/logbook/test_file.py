@@ -1,0 +1,178 @@
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+import textwrap
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked, LogbookTooNew, NotFound
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.schema import APPLICATION_ID, STEPS
+
+
+def test_a_new_logbook_is_made_as_promised(home, clock):
+    with Logbook.open(home, now=clock) as book:
+        assert book.path == home / "logbook.db"
+        pragma = {
+            name: book._db.execute(f"PRAGMA {name}").fetchone()[0]
+            for name in ("journal_mode", "synchronous", "foreign_keys", "application_id", "user_version")
+        }
+    assert pragma == {
+        "journal_mode": "delete",
+        "synchronous": 2,  # FULL
+        "foreign_keys": 1,
+        "application_id": APPLICATION_ID,
+        "user_version": len(STEPS),
+    }
+    assert [one.name for one in home.iterdir()] == ["logbook.db"]
+
+
+def test_what_was_kept_is_there_after_reopening(home, clock, a_pairing, a_shot):
+    with Logbook.open(home, now=clock) as book:
+        number = book.save_pairing(a_pairing())
+        book.log(number, a_shot(score=7))
+    with Logbook.open(home, now=clock) as book:
+        assert book.shots(number) == [a_shot(score=7)]
+
+
+def _filled(home, clock, a_pairing, a_shot) -> Path:
+    with Logbook.open(home, now=clock) as book:
+        number = book.save_pairing(a_pairing())
+        for grind in range(40):
+            book.log(number, a_shot(grind=grind, note="x" * 500))
+        return book.path
+
+
+@pytest.mark.parametrize("share", [0.0, 0.001, 0.3, 0.5, 0.95])
+def test_a_truncated_file_is_damaged_and_left_alone(share, home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    part = path.read_bytes()[: int(path.stat().st_size * share)]
+    path.write_bytes(part)
+    with pytest.raises(LogbookDamaged, match="Restore a dated copy") as caught:
+        Logbook.open(home, now=clock)
+    assert caught.value.status == 5
+    assert path.read_bytes() == part
+
+
+def test_another_programs_database_is_refused(home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    with closing(sqlite3.connect(path)) as db:
+        db.execute(f"PRAGMA application_id = {APPLICATION_ID ^ 1}")
+    with pytest.raises(LogbookDamaged, match="isn't a dialopt logbook"):
+        Logbook.open(home, now=clock)
+
+
+def test_a_text_file_is_refused(home, clock):
+    home.mkdir()
+    (home / "logbook.db").write_text("grind,dose_g,temp_c\n" * 100)
+    with pytest.raises(LogbookDamaged, match="not a database"):
+        Logbook.open(home, now=clock)
+
+
+def test_a_newer_schema_is_refused_and_left_alone(home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    with closing(sqlite3.connect(path)) as db:
+        db.execute(f"PRAGMA user_version = {len(STEPS) + 1}")
+    before = path.read_bytes()
+    with pytest.raises(LogbookTooNew, match="newer dialopt"):
+        Logbook.open(home, now=clock)
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("version", [0, -3])
+def test_a_lost_schema_number_is_damage(version, home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    with closing(sqlite3.connect(path)) as db:
+        db.execute(f"PRAGMA user_version = {version}")
+    with pytest.raises(LogbookDamaged, match="number of its schema"):
+        Logbook.open(home, now=clock)
+
+
+def test_another_writer_is_waited_for_then_named(book, a_pairing):
+    with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(LogbookLocked, match="try again"):
+            book.save_pairing(a_pairing())
+        other.execute("ROLLBACK")
+    assert book.save_pairing(a_pairing()) == 1
+
+
+def test_an_unwritable_logbook_says_so_and_changes_nothing(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+    book._db.execute("PRAGMA query_only = ON")  # what a read-only folder amounts to, and it holds for root too
+    with pytest.raises(LogbookError, match="can't be written to; nothing was changed"):
+        book.log(number, a_shot())
+    assert book.shots(number) == []
+
+
+def test_a_home_that_cant_be_a_folder_says_so(tmp_path, clock):
+    (tmp_path / "taken").write_text("")
+    with pytest.raises(LogbookError, match="can't be used"):
+        Logbook.open(tmp_path / "taken", now=clock)
+    with pytest.raises(LogbookError, match="can't be used"):
+        Logbook.open(tmp_path / "taken" / "below", now=clock)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="resource limits are POSIX's")
+def test_a_full_disk_changes_nothing(home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    script = """
+        import resource, sys
+        from datetime import datetime
+        from pathlib import Path
+        from dialopt.errors import LogbookError
+        from dialopt.logbook.book import Logbook
+        from dialopt.trade.recipe import Recipe
+        from dialopt.trade.shot import Shot
+        with Logbook.open(Path(sys.argv[1]), now=lambda: datetime(2031, 4, 9)) as book:
+            size = book.path.stat().st_size
+            resource.setrlimit(resource.RLIMIT_FSIZE, (size, size))
+            try:
+                book.import_shots(1, [Shot(recipe=Recipe(grind=1, dose_g=18, temp_c=90), note="y" * 10_000)] * 9, "f")
+            except LogbookError as error:
+                print(type(error).__name__, error)
+            print(len(book.shots(1)))
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(script), str(home)],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=60,
+    )
+    said, left = done.stdout.splitlines()
+    assert said.startswith("LogbookError The logbook ")
+    assert "Make room and try again" in said
+    assert left == "40"
+    with Logbook.open(home, now=clock) as book:
+        assert book.path == path
+        assert book.check() == []
+        assert len(book.shots(1)) == 40
+
+
+def test_an_interrupt_inside_a_transaction_takes_it_back(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+
+    def rows():
+        yield a_shot()
+        raise KeyboardInterrupt
+
+    class Interrupted(list):
+        def __iter__(self):
+            return rows()
+
+    with pytest.raises(KeyboardInterrupt):
+        book.import_shots(number, Interrupted([a_shot()]), "f.csv")
+    assert book.history(number) == []
+    assert book.log(number, a_shot()) == 1
+
+
+def test_a_logbook_in_a_folder_with_odd_letters(tmp_path, clock):
+    home = tmp_path / "kaffee ☕ ?mode=ro #1 %20"
+    with Logbook.open(home, now=clock) as book, pytest.raises(NotFound):
+        book.current()
+    assert (home / "logbook.db").is_file()
