@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,7 +10,7 @@ import dialopt
 from dialopt.decisions.advice import Advice, Range, SweetSpot
 from dialopt.decisions.candidates import Candidates, candidates, neighbourhood
 from dialopt.decisions.knowledge import BeliefKnowledge
-from dialopt.decisions.next_shot import Worth, expected_lesson, worth
+from dialopt.decisions.next_shot import expected_improvement, expected_lesson, worth
 from dialopt.decisions.reason import reason
 from dialopt.decisions.region import Region
 from dialopt.decisions.stop import CLOSE, later_cups, settled, shots_left
@@ -139,7 +138,7 @@ def _best_test(
     spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
     by_draws = spots[np.argsort(-counts, kind="stable")]
     by_mean = np.argsort(-mean, kind="stable")
-    hope = np.argsort(-(mean + liking.std(axis=0)), kind="stable")
+    hope = np.argsort(-expected_improvement(mean, liking.std(axis=0), float(mean.max())), kind="stable")
     home = lattice.row(pairing, sweet)
     rows = np.unique([*by_draws[:_SHORTLIST_BY_DRAWS], *hope[:_SHORTLIST_BY_HOPE], *by_mean[:_SHORTLIST_BY_MEAN], home])
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
@@ -162,6 +161,6 @@ def _bother(pairing: Pairing, shots: Sequence[Shot], lattice: Candidates, rows: 
     if not shots:
         return np.zeros(len(rows))
     last, raw = shots[-1].recipe, lattice.raw[rows]
-    return _GRIND_MOVED * (np.abs(raw[:, 0] - last.grind) > 1e-9) + _TEMP_MOVED * (
-        np.abs(raw[:, 2] - last.temp_c) > 1e-9
-    )
+    grind_moved = np.abs(raw[:, 0] - last.grind) > 1e-9
+    temp_moved = np.abs(raw[:, 2] - last.temp_c) > 1e-9
+    return np.asarray(_GRIND_MOVED * grind_moved + _TEMP_MOVED * temp_moved)

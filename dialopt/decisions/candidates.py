@@ -16,7 +16,7 @@ _MOST = {"grind": 36, "dose_g": 5, "temp_c": 9}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidates:
-    """C recipes on the dials. at: their coordinates. spacing: from one setting of a dial to the next, unit box, (3,)."""
+    """C recipes on the dials. at: their coordinates. spacing: one setting of each dial to the next, unit box, (3,)."""
 
     at: Settings
     spacing: Floats

@@ -30,17 +30,15 @@ class BeliefKnowledge:
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:
         """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
-        parts = [self._predict(recipes[start : start + _CHUNK]) for start in range(0, len(recipes), _CHUNK)]
-        mean, sd, time = (
-            np.concatenate(part) if parts else np.empty(0) for part in (zip(*parts) if parts else [()] * 3)
-        )
+        starts = range(0, max(len(recipes), 1), _CHUNK)
+        mean, sd, time = np.concatenate([self._predict(recipes[start : start + _CHUNK]) for start in starts], axis=1)
         return Predictions(score_mean=mean, score_sd=sd, time_s=time)
 
-    def _predict(self, recipes: Sequence[Recipe]) -> tuple[Floats, Floats, Floats]:
+    def _predict(self, recipes: Sequence[Recipe]) -> Floats:
         at = settings(self._pairing, recipes)
         liking = np.clip(self._belief.liking(at), 0.0, 10.0)
         clock = np.median(self._belief.log_clock(at), axis=0)
-        return liking.mean(axis=0), liking.std(axis=0), np.exp(np.clip(clock, 0.0, 12.0))
+        return np.stack([liking.mean(axis=0), liking.std(axis=0), np.exp(np.clip(clock, 0.0, 12.0))])
 
     def foretell(self, recipe: Recipe, level: float) -> Foretold:
         """Central intervals of a noted score and time, spoiled pucks among them."""

@@ -109,7 +109,7 @@ def _fit(points: Floats, weight: Floats) -> tuple[Floats, Floats]:
     centre = weight @ points
     away = points - centre
     covariance = (away.T * weight) @ away + _LEAST_VARIANCE * np.eye(points.shape[1])
-    return centre, np.linalg.cholesky(covariance)
+    return centre, np.asarray(np.linalg.cholesky(covariance), dtype=np.float64)
 
 
 def _systematic(weight: Floats, count: int, rng: np.random.Generator) -> np.ndarray:

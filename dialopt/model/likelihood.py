@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import log_ndtr
 
+from dialopt.model.gaussian import log_joint_normal, log_normal
 from dialopt.model.outlook import NOTE_STEPS, log_note
 from dialopt.model.priors import BAD_SHARE, PEAK, Curve
 from dialopt.model.residual import basis
@@ -39,7 +40,7 @@ class ShotTerms:
     @property
     def summed(self) -> Floats:
         """Log likelihood with the hidden states summed out, shape (P,)."""
-        return np.logaddexp(self.sound, self.spoiled).sum(axis=1)
+        return np.asarray(np.logaddexp(self.sound, self.spoiled).sum(axis=1))
 
 
 def shot_terms(curve: Curve, table: Table) -> ShotTerms:
@@ -52,8 +53,8 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
     timed = ~np.isnan(table.log_time)
     if timed.any():
         gap = table.log_time[timed] - clock[:, timed]
-        kept = _log_normal(gap, curve["clock_sd"])
-        ran = _log_normal(gap - SPOILED_CLOCK[0], np.hypot(curve["clock_sd"], SPOILED_CLOCK[1]))
+        kept = log_normal(gap, curve["clock_sd"])
+        ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(curve["clock_sd"], SPOILED_CLOCK[1]))
         sound[:, timed] += kept
         spoiled[:, timed] += np.logaddexp(np.log(SPOILED_CLOCK_SHARE) + ran, np.log1p(-SPOILED_CLOCK_SHARE) + kept)
     if table.choked.any():
@@ -72,8 +73,8 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
     measured = ~np.isnan(table.extraction)
     if measured.any():
         gap = table.extraction[measured] - curve["yield_best"] - curve["yield_slope"] * index[:, measured]
-        sound[:, measured] += _log_normal(gap, curve["yield_sd"])
-        spoiled[:, measured] += _log_normal(gap, np.hypot(curve["yield_sd"], 2.0))
+        sound[:, measured] += log_normal(gap, curve["yield_sd"])
+        spoiled[:, measured] += log_normal(gap, np.hypot(curve["yield_sd"], 2.0))
     return ShotTerms(curve=curve, index=index, sound=sound, spoiled=spoiled)
 
 
@@ -97,8 +98,8 @@ class Tastings:
         gap = self.score - level
         gap = gap - np.median(gap, axis=1, keepdims=True)
         spread = np.hypot(taster_sd(terms.curve), terms.curve["residual_sd"])
-        spoiled = _log_normal(gap - SPOILED_SCORE[0], np.hypot(spread, SPOILED_SCORE[1]))
-        odds[:, self.scored] += spoiled - _log_normal(gap, spread)
+        spoiled = log_normal(gap - SPOILED_SCORE[0], np.hypot(spread, SPOILED_SCORE[1]))
+        odds[:, self.scored] += spoiled - log_normal(gap, spread)
         return np.clip(odds, -6.0, 6.0)
 
     def gap_and_covariance(self, curve: Curve, level: Floats, spoiled: Bools) -> tuple[Floats, Floats]:
@@ -113,21 +114,14 @@ class Tastings:
     def log_evidence(self, curve: Curve, level: Floats, spoiled: Bools) -> Floats:
         """Log density of all scores given the curve and which shots were spoiled, shape (P,)."""
         gap, covariance = self.gap_and_covariance(curve, level, spoiled)
-        root = np.linalg.cholesky(covariance)
-        scaled = np.linalg.solve(root, gap[:, :, None])[:, :, 0]
-        log_root = np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
-        return -0.5 * np.sum(scaled**2, axis=1) - log_root - 0.5 * gap.shape[1] * np.log(2 * np.pi)
+        return log_joint_normal(gap, covariance)
 
 
 def taster_sd(curve: Curve) -> Floats:
     """Repeat noise of a noted score, rounding to halves included."""
-    return np.sqrt(curve["taster_sd"] ** 2 + _SCORE_ROUNDING)
+    return np.asarray(np.sqrt(curve["taster_sd"] ** 2 + _SCORE_ROUNDING))
 
 
 def noise_variance(curve: Curve, spoiled: Bools) -> Floats:
     """Variance of a noted score around the liking of its recipe."""
     return taster_sd(curve) ** 2 + SPOILED_SCORE[1] ** 2 * spoiled
-
-
-def _log_normal(gap: Floats, sd: Floats) -> Floats:
-    return -0.5 * (gap / sd) ** 2 - np.log(sd) - 0.5 * np.log(2 * np.pi)

@@ -22,7 +22,7 @@ def log_note(balance: Floats, *, middle: Floats, sd: Floats, lapse: Floats) -> F
     low = np.where(balance <= -3 + 1e-9, -np.inf, balance - _HALF_STEP)
     high = np.where(balance >= 3 - 1e-9, np.inf, balance + _HALF_STEP)
     chance = np.maximum(ndtr((high - middle) / sd) - ndtr((low - middle) / sd), 0.0)
-    return np.log((1.0 - lapse) * chance + lapse / NOTE_STEPS)
+    return np.asarray(np.log(np.maximum((1.0 - lapse) * chance + lapse / NOTE_STEPS, 1e-300)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -57,6 +57,11 @@ def kernel_of(guess: Guess) -> Kernel:
     return (ConstantKernel(_LEVEL_SD**2) + surface) + WhiteKernel(guess.noise_sd**2)
 
 
+def unfitted(kernel: Kernel, extra_variance: Floats) -> GaussianProcessRegressor:
+    """A process that keeps its kernel as it is. extra_variance: noise of each shot beside the kernel's, (m,)."""
+    return GaussianProcessRegressor(kernel=kernel, alpha=extra_variance, optimizer=None)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Waves:
     """Draws of a surface before any shot: level and random cosines of one length scale. weights: (p, features)."""
@@ -68,7 +73,7 @@ class Waves:
 
     def at(self, box: Floats) -> Floats:
         """Heights at n settings, (p, n)."""
-        return self.level + self.weights @ np.cos(box @ self.frequencies + self.phases).T
+        return np.asarray(self.level + self.weights @ np.cos(box @ self.frequencies + self.phases).T)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +86,7 @@ class Member:
 
     def at(self, box: Floats) -> Floats:
         """Heights at n settings, (p, n)."""
-        return self.before.at(box) + self.pull @ self.process.kernel_.k1(self.process.X_train_, box)
+        return np.asarray(self.before.at(box) + self.pull @ self.process.kernel_.k1(self.process.X_train_, box))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,5 +151,4 @@ class Plain:
         return Member(before=before, process=process, pull=pull)
 
     def _fitted(self, guess: Guess) -> GaussianProcessRegressor:
-        process = GaussianProcessRegressor(kernel=kernel_of(guess), alpha=self._extra, optimizer=None)
-        return process.fit(self._box, self._gap)
+        return unfitted(kernel_of(guess), self._extra).fit(self._box, self._gap)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dialopt.model.anneal import Weighed, anneal
+from dialopt.model.gaussian import correction
 from dialopt.model.likelihood import Tastings, noise_variance, shot_terms
 from dialopt.model.priors import NAMES, PEAK, Curve, unpack
 from dialopt.model.residual import basis
@@ -95,7 +96,7 @@ def _complete(
         noise = np.sqrt(noise_variance(curve, cloud.hidden[:, tastings.scored]))
         imagined = (peak - PEAK.centre) + curve["residual_sd"] * (weights @ tastings.features.T)
         imagined = imagined + noise * rng.standard_normal(gap.shape)
-        pull = np.linalg.solve(covariance, (gap - imagined)[:, :, None])[:, :, 0]
+        pull = correction(gap - imagined, covariance)
         peak = peak + PEAK.spread**2 * pull.sum(axis=1, keepdims=True)
         weights = weights + curve["residual_sd"] * (pull @ tastings.features)
     return TradeDraws(
@@ -109,4 +110,4 @@ def _complete(
 
 
 def _log_prior(points: Floats) -> Floats:
-    return -0.5 * np.sum(points**2, axis=1)
+    return np.asarray(-0.5 * np.sum(points**2, axis=1))

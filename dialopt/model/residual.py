@@ -23,7 +23,7 @@ def matern52(a: Floats, b: Floats, lengths: Floats) -> Floats:
     """
     gap = (a[:, None, :] - b[None, :, :]) / lengths
     s = np.sqrt(5.0 * np.sum(gap**2, axis=-1))
-    return (1.0 + s + s**2 / 3.0) * np.exp(-s)
+    return np.asarray((1.0 + s + s**2 / 3.0) * np.exp(-s))
 
 
 def _lattice() -> Floats:

@@ -27,7 +27,7 @@ def extraction_index(curve: Curve, at: Settings, clock: Floats) -> Floats:
 
 
 def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
-    """Points of liking below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
+    """Points below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
 
     loss = slope · w · (√(1 + (index/w)²) − 1), with the slope of the side on which the index lies.
     """

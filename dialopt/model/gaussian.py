@@ -1,0 +1,33 @@
+"""Arithmetic of many small normal distributions at once."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from dialopt.model.table import Floats
+
+
+def log_normal(gap: Floats, sd: Floats) -> Floats:
+    """Log density of independent normals of mean 0 and that deviation; the two broadcast together."""
+    density: Floats = -0.5 * (gap / sd) ** 2 - np.log(sd) - 0.5 * np.log(2 * np.pi)
+    return density
+
+
+def log_joint_normal(gap: Floats, covariance: Floats) -> Floats:
+    """Log density of P normal vectors of mean 0, (P, m), each with its covariance, (P, m, m); returns (P,).
+
+    −½ gapᵀ C⁻¹ gap − ½ log|C| − m/2 log 2π by Cholesky (Rasmussen & Williams 2006, algorithm 2.1).
+    """
+    root = np.linalg.cholesky(covariance)
+    scaled = np.linalg.solve(root, gap[:, :, None])[:, :, 0]
+    log_root = np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
+    density: Floats = -0.5 * np.sum(scaled**2, axis=1) - log_root - 0.5 * gap.shape[1] * np.log(2 * np.pi)
+    return density
+
+
+def correction(missed: Floats, covariance: Floats) -> Floats:
+    """C⁻¹·missed for P draws, (P, m): what a prior draw that missed the data by that much is pulled by.
+
+    Adding cov(f, y)·correction to a joint prior draw of f and y makes it a posterior draw of f (Matheron's rule).
+    """
+    return np.asarray(np.linalg.solve(covariance, missed[:, :, None])[:, :, 0])

@@ -1,0 +1,75 @@
+"""A quadratic response surface, fitted by least squares with a little ridge.
+
+The classic of experimental design (Box & Wilson 1951, memory): a full quadratic in the dials, the next run at its
+highest point. The ridge keeps it defined before there are as many shots as coefficients.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import qmc
+
+from dialopt import Pairing, Recipe, Shot
+from experiments.methods.grid import from_unit, to_unit, turnable, unit_grid
+from experiments.methods.method import Earlier, middle
+
+FIRST_SHOTS = 4
+RIDGE = 0.2
+WANDER = 1.0
+"""Points of score that a recipe of average leverage is given for being unknown."""
+
+
+@dataclass(slots=True)
+class Quadratic:
+    """A few spread-out recipes, then the top of the surface plus a bonus for where it is least known."""
+
+    pairing: Pairing
+    first: NDArray[np.float64]
+    grid: NDArray[np.float64]
+
+    def ask(self, shots: Sequence[Shot]) -> Recipe:
+        """The next recipe."""
+        if not shots:
+            return middle(self.pairing)
+        if len(shots) < FIRST_SHOTS:
+            return from_unit(self.pairing, self.first[len(shots)])
+        mean, spread = self._surface(shots)
+        return from_unit(self.pairing, self.grid[int(np.argmax(mean + WANDER * spread / spread.mean()))])
+
+    def recommend(self, shots: Sequence[Shot]) -> Recipe:
+        """The top of the surface among the recipes as well known as those pulled."""
+        if len(shots) < FIRST_SHOTS:
+            return max(reversed(shots), key=lambda shot: shot.score or 0.0).recipe if shots else middle(self.pairing)
+        mean, spread = self._surface(shots)
+        return from_unit(self.pairing, self.grid[int(np.argmax(mean - WANDER * spread / spread.mean()))])
+
+    def _surface(self, shots: Sequence[Shot]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Fitted score and the square root of leverage over the grid."""
+        tasted = [shot for shot in shots if shot.score is not None]
+        score = np.array([shot.score for shot in tasted], float)
+        design = _terms(np.array([to_unit(self.pairing, shot.recipe) for shot in tasted]))
+        penalty = RIDGE * np.eye(design.shape[1])
+        penalty[0, 0] = 1e-9
+        inverse = np.linalg.inv(design.T @ design + penalty)
+        everywhere = _terms(self.grid)
+        spread = np.sqrt(np.einsum("ij,jk,ik->i", everywhere, inverse, everywhere))
+        return everywhere @ (inverse @ (design.T @ score)), spread
+
+
+def _terms(unit: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Intercept, linear, square and cross terms of places coded to −1 … 1."""
+    coded = 2 * unit - 1
+    dials = coded.shape[1]
+    columns = [np.ones(len(coded)), *coded.T]
+    columns += [coded[:, a] * coded[:, b] for a in range(dials) for b in range(a, dials)]
+    return np.stack(columns, axis=1)
+
+
+def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Quadratic:
+    """Starts at the middle of the dials and goes on with a scrambled Sobol set."""
+    first = np.asarray(qmc.Sobol(len(turnable(pairing)), rng=seed).random(FIRST_SHOTS))
+    return Quadratic(pairing, first, unit_grid(pairing))

@@ -1,0 +1,92 @@
+"""One trial: one method on one bag, shot after shot."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from typing import Any, cast
+from zlib import crc32
+
+import numpy as np
+
+from dialopt import Recipe, Shot
+from experiments.methods import LEVELS, METHODS, Earlier, Frank, Method
+from experiments.worlds import World, make, make_pair
+
+PROBES = 64
+"""Recipes, spread at random, on which the size of a region is measured."""
+HISTORY_SHOTS = 10
+CARRY = "carry_"
+"""Families of this prefix are second bags of a pair, with the first as history."""
+
+Row = dict[str, Any]
+
+
+def shot_rng(family: str, world_seed: int, index: int) -> np.random.Generator:
+    """The luck of shot number `index` of a bag: the same for every method."""
+    return np.random.default_rng([crc32(f"luck of {family}".encode()), world_seed, index])
+
+
+def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> list[Row]:
+    """A row for each number of shots from 0 to `shots`.
+
+    loss: liking given away by the recommended recipe. close: whether that is at most half a point. next_loss: the same
+    for the recipe pulled next. in50, in80, in90: whether the method's region holds the true best setting, region_share
+    its size; foretold50 …: whether its interval holds the next score. seconds: time spent in the method.
+    """
+    world_seed = seed * 100_000 + task
+    world, earlier = bag(family, world_seed)
+    return follow(world, METHODS[method_name](world.pairing, task, earlier), family, method_name, task, shots)
+
+
+def bag(family: str, world_seed: int) -> tuple[World, Earlier]:
+    """The bag and what was pulled before it on earlier bags, none for most families.
+
+    The history of a pair comes from the rule of thumb, so that it is the same whichever method is measured.
+    """
+    if not family.startswith(CARRY):
+        return make(family, world_seed), ()
+    first, second = make_pair(family.removeprefix(CARRY), world_seed)
+    rule, history = METHODS["rule_of_thumb"](first.pairing, 0), list[Shot]()
+    for index in range(HISTORY_SHOTS):
+        history.append(first.pull(rule.ask(history), shot_rng(family + " before", world_seed, index)))
+    return second, [(first.pairing, history)]
+
+
+def follow(start: World, method: Method, family: str, method_name: str, task: int, shots: int) -> list[Row]:
+    """The rows of one method on one bag."""
+    frank = cast(Frank, method) if hasattr(method, "belief") else None
+    probes = _probes(start) if frank else []
+    rows: list[Row] = []
+    log: list[Shot] = []
+    for count in range(shots + 1):
+        world = start.at(count)
+        began = time.perf_counter()
+        asked, advised = start.pairing.check(method.ask(log)), start.pairing.check(method.recommend(log))
+        spent = time.perf_counter() - began
+        loss = world.loss(advised)
+        row: Row = {"family": family, "method": method_name, "task": task, "shots": count}
+        row |= {"loss": round(loss, 6), "close": loss <= 0.5, "next_loss": round(world.loss(asked), 6)}
+        shot = world.pull(asked, shot_rng(family, start.seed, count))
+        if frank:
+            row |= _honesty(frank, log, world.best, shot, probes)
+        rows.append(row | {"seconds": spent})
+        log.append(shot)
+    return rows
+
+
+def _honesty(frank: Frank, log: Sequence[Shot], best: Recipe, shot: Shot, probes: Sequence[Recipe]) -> Row:
+    belief = frank.belief(log, best)
+    row: Row = {}
+    for level, holds, (low, high) in zip(LEVELS, belief.holds, belief.score, strict=True):
+        row[f"in{level * 100:.0f}"] = holds
+        row[f"foretold{level * 100:.0f}"] = shot.score is not None and low <= shot.score <= high
+    row["region_share"] = round(frank.region_share(log, probes), 6)
+    row["chance_close"] = round(belief.chance_close, 6)
+    return row | {"settled": belief.settled, "leaning": round(belief.leaning, 6)}
+
+
+def _probes(world: World) -> list[Recipe]:
+    rng = np.random.default_rng(world.seed)
+    dials = world.pairing.dials.items()
+    return [Recipe(**{name: float(rng.choice(dial.settings())) for name, dial in dials}) for _ in range(PROBES)]

@@ -1,0 +1,120 @@
+"""`ridge`: an optimum on a grind–temperature–dose ridge of extraction, with a mild liking for one temperature and dose.
+
+Signs and sizes follow the trade's facts: finer is slower, hotter a little faster (viscosity), grind is the strong lever
+on taste and temperature a weak one (Andueza 2003, Angeloni 2017, Klotz 2020; read).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from experiments.worlds.clock import Clock, Floats
+from experiments.worlds.kit import Kit, draw_kit
+from experiments.worlds.taster import Taster, draw_taster
+from experiments.worlds.world import Surface, World
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bean:
+    """What one bean likes.
+
+    time_s, temp_c, dose_g: its optimum. heat: extraction that 1 °C adds, in ln s of shot time; body: what a unit of log
+    dose adds, in the same. short, long: liking lost a unit of ln s away from the ridge on either side, once outside its
+    soft width; depth: the most that bad extraction costs. temp_loss: points lost 4 °C off; dose_loss: 1.5 g off.
+    """
+
+    time_s: float
+    temp_c: float
+    dose_g: float
+    peak: float
+    heat: float
+    body: float
+    width: float
+    short: float
+    long: float
+    depth: float
+    temp_loss: float
+    dose_loss: float
+
+    def lean(self, clock: Clock) -> Surface:
+        """Distance from the ridge in ln s, over-extracted above 0."""
+
+        def lean(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
+            log_s = clock.log_s(fine, dose_g, temp_c) - np.log(self.time_s)
+            return np.asarray(log_s + self.heat * (temp_c - self.temp_c) + self.body * np.log(dose_g / self.dose_g))
+
+        return lean
+
+    def taste(self, clock: Clock) -> Surface:
+        """Liking, 0–10."""
+        lean = self.lean(clock)
+
+        def taste(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
+            off = lean(fine, dose_g, temp_c)
+            steep = np.where(off > 0, self.long, self.short) * self.width * (np.sqrt(1 + (off / self.width) ** 2) - 1)
+            lost = self.depth * (1 - np.exp(-steep / self.depth))
+            lost = lost + self.temp_loss * ((temp_c - self.temp_c) / 4) ** 2
+            lost = lost + self.dose_loss * ((dose_g - self.dose_g) / 1.5) ** 2
+            return np.asarray(np.clip(self.peak - lost, 0, 10))
+
+        return taste
+
+
+def draw_bean(rng: np.random.Generator, kit: Kit) -> Bean:
+    """A bean whose optimum lies inside the kit's temperatures and doses."""
+
+    def inside(low: float, high: float) -> float:
+        return float(low + (high - low) * rng.uniform(0.12, 0.88))
+
+    return Bean(
+        time_s=float(28 * np.exp(rng.normal(0, 0.2))),
+        temp_c=inside(kit.machine.temp_c.low, kit.machine.temp_c.high),
+        dose_g=inside(kit.basket.dose_g.low, kit.basket.dose_g.high),
+        peak=float(rng.uniform(6.5, 9.2)),
+        heat=float(rng.uniform(0.02, 0.06)),
+        body=float(rng.uniform(-1.0, 0.0)),
+        width=float(rng.uniform(0.1, 0.3)),
+        short=float(rng.uniform(6.0, 16.0)),
+        long=float(rng.uniform(6.0, 16.0)),
+        depth=float(rng.uniform(5.0, 9.0)),
+        temp_loss=float(rng.uniform(0.25, 1.0)),
+        dose_loss=float(rng.uniform(0.25, 1.0)),
+    )
+
+
+def draw_clock(rng: np.random.Generator, bean: Bean, fine: float | None = None) -> Clock:
+    """A clock on which the bean's optimum lies at `fine` of the grind dial, anywhere plausible by default."""
+    place = float(rng.uniform(0.15, 0.85)) if fine is None else fine
+    span, power = float(rng.uniform(1.8, 3.4)), float(rng.uniform(1.2, 2.6))
+    scatter = float(rng.uniform(0.03, 0.08))
+    level = level_for(Clock(level=0.0, span=span, dose_power=power, scatter=scatter), bean, place)
+    return Clock(level=level, span=span, dose_power=power, scatter=scatter)
+
+
+def level_for(clock: Clock, bean: Bean, fine: float) -> float:
+    """The clock level, ln s, at which the bean's optimum lies at `fine`."""
+    there = clock.log_s(np.array([fine]), np.array([bean.dose_g]), np.array([bean.temp_c])).item()
+    return float(np.log(bean.time_s) - there + clock.level)
+
+
+def assemble(family: str, seed: int, *, kit: Kit, bean: Bean, clock: Clock, taster: Taster) -> World:
+    """The world of one bean, one clock and one taster on one kit."""
+    return World(
+        family=family,
+        seed=seed,
+        pairing=kit.pairing(f"{family.replace('_', ' ')} {seed}"),
+        taste=bean.taste(clock),
+        lean=bean.lean(clock),
+        seconds=clock.seconds,
+        scatter=clock.scatter,
+        taster=taster,
+    )
+
+
+def make(seed: int, rng: np.random.Generator, family: str = "ridge") -> World:
+    """A plain ridge."""
+    kit = draw_kit(rng)
+    bean = draw_bean(rng, kit)
+    return assemble(family, seed, kit=kit, bean=bean, clock=draw_clock(rng, bean), taster=draw_taster(rng))

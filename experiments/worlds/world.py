@@ -1,0 +1,113 @@
+"""A simulated bag on a simulated bench: the truth that no method sees, and the pulls that it does see."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Protocol
+
+import numpy as np
+
+from dialopt import Pairing, Recipe, Shot
+from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Floats
+from experiments.worlds.taster import Taster
+
+CHANNELLED_SHARE = 1 / 12
+
+
+class Surface(Protocol):
+    """A quantity over the dials, for arrays that broadcast together; `fine` runs from 0, coarsest, to 1, finest."""
+
+    def __call__(self, fine: Floats, dose_g: Floats, temp_c: Floats, /) -> Floats: ...  # noqa: D102
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class World:
+    """One bag.
+
+    taste: true liking of an average puck, 0–10. lean: how far the cup is over-extracted (below 0: under), in ln s of
+    shot time or the like. seconds: median shot time, s. scatter: sd of log time from puck to puck. later: the world
+    that shot number n meets, for bags that change; None for one that doesn't. pulled_at: when, for bags that know the
+    day. best, best_liking: the best recipe on the dials, found by trying them all.
+    """
+
+    family: str
+    seed: int
+    pairing: Pairing
+    taste: Surface
+    lean: Surface
+    seconds: Surface
+    scatter: float
+    taster: Taster
+    later: Callable[[int], World] | None = None
+    pulled_at: datetime | None = None
+    best: Recipe = field(init=False)
+    best_liking: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        grid = self.liking_grid()
+        indices = np.unravel_index(int(np.argmax(grid)), grid.shape)
+        dials = self.pairing.dials.items()
+        best = Recipe(**{name: dial.settings()[i] for (name, dial), i in zip(dials, indices, strict=True)})
+        object.__setattr__(self, "best", best)
+        object.__setattr__(self, "best_liking", float(grid[indices]))
+
+    def at(self, index: int) -> World:
+        """The bag as shot number `index`, from 0, meets it."""
+        return self if self.later is None else self.later(index)
+
+    def liking(self, recipe: Recipe) -> float:
+        """True liking of an average puck of this recipe, 0–10."""
+        return self._at(self.taste, recipe)
+
+    def liking_grid(self) -> Floats:
+        """True liking at every setting, shape (grinds, doses, temperatures) in the order of `pairing.dials`."""
+        axes = [np.array(dial.settings()) for dial in self.pairing.dials.values()]
+        grind, dose_g, temp_c = np.meshgrid(*axes, indexing="ij", sparse=True)
+        shape = tuple(len(axis) for axis in axes)
+        return np.broadcast_to(self.taste(fineness(self.pairing, grind), dose_g, temp_c), shape)
+
+    def loss(self, recipe: Recipe) -> float:
+        """Liking given away against the best recipe on the dials, 0 at the best."""
+        return self.best_liking - self.liking(recipe)
+
+    def time_s(self, recipe: Recipe) -> float:
+        """Median shot time of this recipe, s."""
+        return self._at(self.seconds, recipe)
+
+    def pull(self, recipe: Recipe, rng: np.random.Generator) -> Shot:
+        """One pull. Takes the same draws from `rng` whatever the recipe, so that methods can share them.
+
+        One puck in twelve channels, and nobody marks it: it runs fast and tastes worse and erratic.
+        """
+        puck, weigh, tongue, note, jolt, wild = rng.standard_normal(6)
+        chance, gush, spoil = rng.random(3)
+        chi2 = float(rng.chisquare(self.taster.tail_df or 1.0))
+        liking, lean = self.liking(recipe), self._at(self.lean, recipe)
+        target_g = self.pairing.yield_g(recipe)
+        yield_g = target_g + float(np.clip(0.5 * weigh, -1.5, 1.5))
+        time_s = self.time_s(recipe) * float(np.exp(self.scatter * puck)) * yield_g / target_g
+        if chance < CHANNELLED_SHARE:
+            time_s *= 0.45 + 0.35 * gush
+            liking += -(0.8 + 2.2 * spoil) + 0.7 * jolt
+            lean += 0.25 * wild - 0.15
+        return Shot(
+            recipe=recipe,
+            yield_g=round(yield_g, 1),
+            time_s=float(np.clip(round(time_s), SHORTEST_S, LONGEST_S)),
+            score=self.taster.score(liking, tongue, chi2),
+            balance=self.taster.balance(lean, note),
+            pulled_at=self.pulled_at,
+        )
+
+    def _at(self, surface: Surface, recipe: Recipe) -> float:
+        fine = fineness(self.pairing, np.array([recipe.grind]))
+        return float(surface(fine, np.array([recipe.dose_g]), np.array([recipe.temp_c])).item())
+
+
+def fineness(pairing: Pairing, grind: Floats) -> Floats:
+    """Where a grind lies between the coarsest setting, 0, and the finest, 1."""
+    dial = pairing.grinder.grind
+    share = (grind - dial.low) / max(dial.high - dial.low, dial.step)
+    return 1.0 - share if pairing.grinder.finer == "down" else share

@@ -1,0 +1,46 @@
+"""What several test folders need: one kitchen, and shots pulled by hand."""
+
+from __future__ import annotations
+
+import os
+
+import pytest
+
+# One thread for linear algebra: the matrices are tiny, and the tests run side by side.
+for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(name, "1")
+
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+
+
+@pytest.fixture
+def pairing() -> Pairing:
+    return Pairing(
+        bean=Bean(name="washed sample"),
+        grinder=Grinder(name="bench grinder", grind=Dial(0, 40, 1), finer="down"),
+        machine=Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
+        basket=Basket(dose_g=Dial(16.5, 20, 0.1)),
+    )
+
+
+@pytest.fixture
+def shots() -> list[Shot]:
+    """A plausible morning: too fast and sour, then finer, then a little too far."""
+    rows = (
+        (24, 18.0, 93, 36.0, 17, 5.0, -2),
+        (20, 18.0, 93, 36.5, 22, 6.5, -1),
+        (17, 18.0, 93, 36.2, 28, 7.5, 0),
+        (14, 18.0, 93, 35.8, 36, 6.5, 1),
+        (17, 18.0, 92, 36.0, 29, 7.5, 0),
+        (18, 18.2, 93, 36.4, 27, 8.0, 0),
+    )
+    return [
+        Shot(
+            recipe=Recipe(grind=grind, dose_g=dose, temp_c=temp),
+            yield_g=weight,
+            time_s=time,
+            score=score,
+            balance=balance,
+        )
+        for grind, dose, temp, weight, time, score, balance in rows
+    ]

@@ -1,0 +1,186 @@
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from dialopt import Pairing, Recipe, Shot
+from experiments.methods import METHODS, Belief, Method
+from experiments.methods.method import best_scoring, middle
+from experiments.study import main
+from experiments.summary import stopping, summarise
+from experiments.trial import bag, follow, run, shot_rng
+from experiments.worlds import World, make
+
+OWN = ["rule_of_thumb", "sobol", "quadratic", "skopt_default", "skopt_eager"]
+
+
+class AtRandom:
+    """Random recipes, the best-scoring one recommended."""
+
+    def __init__(self, pairing: Pairing, seed: int) -> None:
+        self.pairing, self.rng = pairing, np.random.default_rng(seed)
+
+    def ask(self, shots: Sequence[Shot]) -> Recipe:
+        dials = self.pairing.dials.items()
+        return Recipe(**{name: float(self.rng.choice(dial.settings())) for name, dial in dials})
+
+    def recommend(self, shots: Sequence[Shot]) -> Recipe:
+        return best_scoring(self.pairing, shots)
+
+
+class Known:
+    """Always the same recipe, sure of it after two shots; keeps what it was shown."""
+
+    def __init__(self, recipe: Recipe) -> None:
+        self.recipe, self.seen = recipe, list[Shot]()
+
+    def ask(self, shots: Sequence[Shot]) -> Recipe:
+        self.seen = list(shots)
+        return self.recipe
+
+    def recommend(self, shots: Sequence[Shot]) -> Recipe:
+        return self.recipe
+
+    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
+        return Belief(
+            holds=(False, best == self.recipe, True),
+            score=((11, 12), (0, 5), (0, 10)),
+            chance_close=0.75,
+            settled=len(shots) >= 2,
+            leaning=0.25,
+        )
+
+    def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:
+        return 0.5
+
+
+@pytest.mark.parametrize("name", OWN)
+@pytest.mark.parametrize("family", ["ridge", "weak_dial"])
+def test_a_trial_is_deterministic_and_stays_on_the_dials(name: str, family: str) -> None:
+    rows, again = (run(family, name, 1, shots=6, seed=2) for _ in range(2))
+    assert [row["shots"] for row in rows] == list(range(7))
+    assert [{**row, "seconds": 0} for row in rows] == [{**row, "seconds": 0} for row in again]
+    assert all(row["loss"] >= 0 and row["close"] == (row["loss"] <= 0.5) for row in rows)
+
+
+def test_methods_share_the_luck_of_each_shot() -> None:
+    """Two methods that pull the same recipe at the same shot note the same cup, whatever they pulled before."""
+    world = make("ridge", 200_001)
+    still, wanderer = Known(world.best), Known(middle(world.pairing))
+    follow(world, still, "ridge", "still", 1, 4)
+    wanderer.ask = lambda shots: _remember(wanderer, shots, world)  # type: ignore[method-assign]
+    follow(world, wanderer, "ridge", "wanderer", 1, 4)
+    assert [shot.recipe for shot in wanderer.seen] != [shot.recipe for shot in still.seen]
+    assert wanderer.seen[-1] == still.seen[-1]
+
+
+def _remember(method: Known, shots: Sequence[Shot], world: World) -> Recipe:
+    method.seen = list(shots)
+    return world.best if len(shots) == 3 else method.recipe
+
+
+def test_luck_differs_between_shots_tasks_and_families() -> None:
+    draws = {
+        shot_rng(family, seed, index).random() for family in ("ridge", "cliff") for seed in (1, 2) for index in (0, 1)
+    }
+    assert len(draws) == 8
+
+
+def test_rows_tell_whether_the_region_and_the_foretold_intervals_held() -> None:
+    world = make("ridge", 3)
+    rows = follow(world, Known(world.best), "ridge", "known", 0, 3)
+    assert all(row["loss"] == 0 and row["close"] for row in rows)
+    assert all((row["in50"], row["in80"], row["in90"]) == (False, True, True) for row in rows)
+    assert all(not row["foretold50"] and row["foretold90"] for row in rows)
+    assert [row["settled"] for row in rows] == [False, False, True, True]
+    assert {row["region_share"] for row in rows} == {0.5}
+
+
+def test_the_rule_of_thumb_beats_random_choice_on_a_ridge() -> None:
+    rule, chance = [], []
+    for task in range(60):
+        world, _ = bag("ridge", 700_000 + task)
+        methods: list[tuple[list[float], Method]] = [
+            (rule, METHODS["rule_of_thumb"](world.pairing, task)),
+            (chance, AtRandom(world.pairing, task)),
+        ]
+        for losses, method in methods:
+            losses.append(follow(world, method, "ridge", "any", task, 6)[-1]["loss"])
+    assert np.mean(rule) < 0.7 * np.mean(chance)
+
+
+def test_a_second_bag_comes_with_the_shots_of_the_first() -> None:
+    world, earlier = bag("carry_new_bag", 4)
+    [(pairing, shots)] = earlier
+    assert pairing.grinder == world.pairing.grinder
+    assert pairing.bean != world.pairing.bean
+    assert len(shots) == 10
+    assert bag("carry_new_bag", 4)[1] == earlier
+    assert bag("ridge", 4)[1] == ()
+
+
+def rows_of(method: str, losses: list[float], **more: object) -> list[dict[str, object]]:
+    return [
+        {"family": "f", "method": method, "task": task, "shots": 6, "loss": loss, "next_loss": 1.0, **more}
+        for task, loss in enumerate(losses)
+    ]
+
+
+def test_the_summary_pairs_methods_by_task() -> None:
+    """Losses that differ by exactly 1 on each task: the paired interval has no width, though the losses spread."""
+    mine = [0.0, 1.0, 2.0, 3.0]
+    table = summarise(pd.DataFrame(rows_of("a", mine) + rows_of("b", [x + 1 for x in mine])), "a", seed=0)
+    a, b = table[table["method"] == "a"].iloc[0], table[table["method"] == "b"].iloc[0]
+    assert (a["loss"], b["loss"], a["close_pct"]) == (1.5, 2.5, 25.0)
+    assert (b["against_low"], b["against"], b["against_high"]) == (1.0, 1.0, 1.0)
+    assert a["loss_low"] < 1.5 < a["loss_high"]
+    assert a["worst_decile"] == 3.0
+    assert np.isnan(a["against"])
+
+
+def test_the_bootstrap_interval_is_about_that_of_the_normal() -> None:
+    losses = list(np.random.default_rng(0).normal(5, 1, 400))
+    row = summarise(pd.DataFrame(rows_of("a", losses)), "a", seed=0).iloc[0]
+    assert row["loss_high"] - row["loss_low"] == pytest.approx(2 * 1.96 * np.std(losses) / 20, rel=0.1)
+
+
+def test_stopping_counts_the_first_settled_shot_of_each_bag() -> None:
+    rows = []
+    for task, (settles, loss) in enumerate([(4, 0.1), (6, 0.9), (99, 0.2)]):
+        for shots in range(9):
+            row = {"family": "f", "method": "m", "task": task, "shots": shots, "loss": loss}
+            rows.append(row | {"settled": shots >= settles, "chance_close": 0.8, "in90": task == 0})
+    line = stopping(pd.DataFrame(rows)).iloc[0]
+    assert line["settled_pct"] == pytest.approx(66.6667)
+    assert (line["by_shot"], line["off_pct"], line["stated_pct"], line["in90_pct"]) == (6, 50, 80, 50)
+
+
+def test_the_study_writes_the_same_files_whatever_the_number_of_jobs(
+    tmp_path_factory: pytest.TempPathFactory, capsys: pytest.CaptureFixture[str]
+) -> None:
+    texts = []
+    for jobs in ("1", "2"):
+        out = tmp_path_factory.mktemp("study")
+        words = ["--families", "ridge,edge", "--methods", "rule_of_thumb,sobol", "--tasks", "3", "--shots", "3"]
+        assert main([*words, "--against", "sobol", "--jobs", jobs, "--out", str(out)]) == 0
+        texts.append([(out / name).read_text() for name in ("results.csv", "summary.csv", "study.json")])
+    assert texts[0] == texts[1]
+    printed = capsys.readouterr()
+    assert "rule_of_thumb" in printed.out
+    assert printed.err == ""  # progress goes to terminals only
+
+
+def test_the_study_keeps_rows_and_refuses_unknown_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--families", "ridge", "--tasks", "2", "--shots", "2", "--against", "sobol", "--out", str(tmp_path)]
+    assert main([*words, "--methods", "sobol"]) == 0
+    before = pd.read_csv(tmp_path / "results.csv")
+    assert main([*words, "--methods", "sobol,rule_of_thumb", "--keep", "sobol"]) == 0
+    after = pd.read_csv(tmp_path / "results.csv")
+    assert set(after["method"]) == {"sobol", "rule_of_thumb"}
+    assert after[after["method"] == "sobol"]["loss"].tolist() == before["loss"].tolist()
+    assert main([*words, "--methods", "oracle"]) == 2
+    assert "no method 'oracle'" in capsys.readouterr().err

@@ -1,0 +1,89 @@
+from __future__ import annotations
+
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal
+
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt.model.plain import GUESSES, USUAL_SCORE, Plain, kernel_of
+from dialopt.model.table import settings
+from tests.model.test_gaussian import PROCESS_X, PROCESS_Y
+
+
+@pytest.fixture
+def process_pairing() -> Pairing:
+    """Time and temperature of the chemical process in coded units, on the grind and temperature dials."""
+    return Pairing(
+        bean=Bean(name="no bean"),
+        grinder=Grinder(name="coded time", grind=Dial(-2, 2, 0.05), finer="up"),
+        machine=Machine(name="coded temperature", temp_c=Dial(88, 98, 0.1)),
+        basket=Basket(dose_g=Dial(18, 18)),
+    )
+
+
+def process_recipes(coded: np.ndarray) -> list[Recipe]:
+    return [Recipe(grind=float(a), dose_g=18, temp_c=float(93 + 2.5 * b)) for a, b in coded]
+
+
+def process_scores() -> np.ndarray:
+    """Yields of 75–81 spread over the scale of liking."""
+    return (PROCESS_Y - 74.0) * 1.5
+
+
+def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pairing) -> None:
+    """Stationary point (0.389, 0.306), both eigenvalues below 0: Montgomery (read), recomputed by least squares."""
+    at = settings(process_pairing, process_recipes(PROCESS_X))
+    plain = Plain(process_pairing, at, process_scores(), np.zeros(len(PROCESS_Y)))
+    draws = plain.draw(2000, np.random.default_rng(1))
+    axis = np.linspace(-1.4, 1.4, 29)
+    grid = np.stack(np.meshgrid(axis, axis, indexing="ij"), axis=-1).reshape(-1, 2)
+    surface = draws.liking(settings(process_pairing, process_recipes(grid))).mean(axis=0)
+    best = grid[np.argmax(surface)]
+    assert np.hypot(*(best - (0.389, 0.306))) < 0.35
+
+    step = 0.7
+    cross = np.array([best, best + (step, 0), best - (step, 0), best + (0, step), best - (0, step)])
+    centre, right, left, up, down = draws.liking(settings(process_pairing, process_recipes(cross))).mean(axis=0)
+    assert right + left - 2 * centre < 0
+    assert up + down - 2 * centre < 0
+
+
+def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[Shot]) -> None:
+    at = settings(pairing, [shot.recipe for shot in shots])
+    score = np.array([shot.score for shot in shots])
+    spoiled = np.array([0, 0, 0, 0, 0, 0.5])
+    plain = Plain(pairing, at, score, spoiled)
+    # The grind dial of this grinder runs finer downwards, which the plain process does not know.
+    box = at.box * [-1, 1, 1] + [1, 0, 0]
+    each = []
+    for guess in GUESSES:
+        covariance = kernel_of(guess)(box) + np.diag(1e-6 + 4.0 * spoiled)
+        each.append(multivariate_normal(cov=covariance).logpdf(score - USUAL_SCORE))
+    assert plain.log_evidence == pytest.approx(np.log(np.mean(np.exp(each))), abs=1e-6)
+    assert plain.share == pytest.approx(np.exp(each) / np.sum(np.exp(each)), abs=1e-6)
+
+
+def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Shot]) -> None:
+    at = settings(pairing, [shot.recipe for shot in shots])
+    score = np.array([shot.score for shot in shots])
+    plain = Plain(pairing, at, score, np.zeros(len(shots)))
+    new = settings(pairing, [Recipe(grind=g, dose_g=18.4, temp_c=94) for g in (10, 17, 30)])
+    draws = plain.draw(6000, np.random.default_rng(0)).liking(new)
+    mean, second = np.zeros(3), np.zeros(3)
+    for guess, share in zip(GUESSES, plain.share, strict=True):
+        process = plain._fitted(guess)
+        at_new, sd = process.predict(new.box * [-1, 1, 1] + [1, 0, 0], return_std=True)
+        variance = sd**2 - guess.noise_sd**2
+        mean += share * at_new
+        second += share * (variance + at_new**2)
+    # Random features make the prior's tails a little off; the pull of the shots is exact.
+    assert draws.mean(axis=0) == pytest.approx(USUAL_SCORE + mean, abs=0.12)
+    assert draws.std(axis=0) == pytest.approx(np.sqrt(second - mean**2), rel=0.12)
+
+
+def test_fixed_dials_are_left_out(process_pairing: Pairing) -> None:
+    at = settings(process_pairing, process_recipes(PROCESS_X))
+    draws = Plain(process_pairing, at, process_scores(), np.zeros(13)).draw(3, np.random.default_rng(0))
+    assert draws.members[0].before.frequencies.shape[0] == 2
+    assert draws.liking(at).shape == (3, 13)

@@ -1,0 +1,37 @@
+"""Data flows one way: a layer imports only itself and those before it."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import dialopt
+
+LAYERS = ("trade", "model", "decisions", "logbook", "report", "shell")
+ROOT = Path(dialopt.__file__).parent
+
+
+def imports(path: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
+            names.add(node.module)
+        elif isinstance(node, ast.Import):
+            names.update(alias.name for alias in node.names)
+    return names
+
+
+def test_no_layer_looks_up() -> None:
+    seen = 0
+    for rank, layer in enumerate(LAYERS):
+        above = LAYERS[rank + 1 :]
+        for path in (ROOT / layer).rglob("*.py"):
+            seen += 1
+            wrong = {n for n in imports(path) if n.startswith(tuple(f"dialopt.{upper}" for upper in above))}
+            assert not wrong, f"{path.relative_to(ROOT)} imports {sorted(wrong)}"
+    assert seen > 20
+
+
+def test_nobody_reaches_outside() -> None:
+    for path in ROOT.rglob("*.py"):
+        assert not {n for n in imports(path) if n.split(".")[0] in ("experiments", "tests")}

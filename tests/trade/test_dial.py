@@ -1,0 +1,69 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dialopt import BadValue, Dial
+
+dials = st.builds(
+    lambda low, step, count: Dial(low, round(low + step * count, 6), step),
+    st.integers(-50, 200),
+    st.sampled_from([0.01, 0.1, 0.25, 0.5, 1, 2, 3.5]),
+    st.integers(0, 200),
+)
+
+
+@given(dials, st.floats(-1e4, 1e4))
+def test_snapping_is_idempotent_and_lands_on_the_dial(dial: Dial, value: float) -> None:
+    once = dial.snap(value)
+    assert dial.snap(once) == once
+    assert dial.offers(once)
+    assert dial.low <= once <= dial.high
+
+
+@given(dials)
+def test_settings_are_all_different_and_counted(dial: Dial) -> None:
+    settings = dial.settings()
+    assert len(settings) == len(set(settings)) == dial.count
+    assert settings[0] == dial.low
+    assert settings[-1] == dial.high
+
+
+def test_decimal_steps_stay_clean() -> None:
+    assert Dial(16.5, 20, 0.1).settings()[7] == 17.2
+    assert Dial(16.5, 20, 0.1).count == 36
+
+
+def test_a_broken_last_step_ends_below() -> None:
+    assert Dial(88, 96, 3).settings() == (88.0, 91.0, 94.0)
+    assert Dial(88, 96, 3).high == 94.0
+
+
+def test_one_setting_is_fixed() -> None:
+    assert Dial(93, 93).fixed
+    assert Dial(93, 93).snap(50) == 93
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "step", "field"),
+    [
+        (2, 1, 1, "high"),
+        (0, 1, 0, "step"),
+        (0, 1, -1, "step"),
+        (float("nan"), 1, 1, "low"),
+        (0, float("inf"), 1, "high"),
+        ("0", 1, 1, "low"),
+        (True, 1, 1, "low"),
+        (0, 1e9, 0.01, "step"),
+    ],
+)
+def test_what_is_no_dial_is_refused_by_name(low: object, high: object, step: object, field: str) -> None:
+    with pytest.raises(BadValue, match=f"^{field} can't be ") as caught:
+        Dial(low, high, step)  # type: ignore[arg-type]
+    assert caught.value.field == field
+    assert caught.value.accepted
+
+
+def test_steps_between_counts_as_the_numbers_run() -> None:
+    assert Dial(0, 10, 0.5).steps_between(3, 1) == -4
