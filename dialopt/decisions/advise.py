@@ -16,7 +16,7 @@ from dialopt.decisions.region import Region
 from dialopt.decisions.stop import CLOSE, later_cups, settled, shots_left
 from dialopt.errors import BadValue
 from dialopt.model.belief import Belief, believe
-from dialopt.model.table import Floats, settings, tabulate
+from dialopt.model.table import Floats, settings
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -41,9 +41,10 @@ def advise(
     earlier: other pairings with their shots, of any kit. seed: the same call with the same seed gives the same advice.
     Raises BadValue for arguments that are none of these.
     """
-    shots = _checked(pairing, shots, seed)
+    pairing, shots, seed = _checked_pairing(pairing), _checked_shots(shots), _checked_seed(seed)
+    earlier = [(_checked_pairing(other), _checked_shots(told)) for other, told in earlier]
     rng = np.random.default_rng(seed)
-    belief = believe(pairing, tabulate(pairing, shots), rng)
+    belief = believe(pairing, shots, earlier, rng)
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
     sweet, sweet_liking = _sweet_recipe(pairing, belief, lattice, liking)
@@ -87,15 +88,25 @@ def advise(
     )
 
 
-def _checked(pairing: Pairing, shots: Sequence[Shot], seed: int) -> list[Shot]:
+def _checked_pairing(pairing: object) -> Pairing:
     if not isinstance(pairing, Pairing):
         raise BadValue("pairing", pairing, "a Pairing")
+    return pairing
+
+
+def _checked_shots(shots: Sequence[object]) -> list[Shot]:
+    checked = []
     for number, shot in enumerate(shots, start=1):
         if not isinstance(shot, Shot):
             raise BadValue(f"shot {number}", shot, "a Shot")
+        checked.append(shot)
+    return checked
+
+
+def _checked_seed(seed: object) -> int:
     if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
         raise BadValue("seed", seed, "a whole number from 0 up")
-    return list(shots)
+    return seed
 
 
 def _sweet_recipe(pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats) -> tuple[Recipe, Floats]:

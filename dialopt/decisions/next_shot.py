@@ -10,7 +10,7 @@ from scipy.special import ndtr
 from dialopt.model.outlook import Outlook
 from dialopt.model.table import Floats
 
-IMAGINED = 32
+IMAGINED = 64
 """Outcomes imagined for each recipe."""
 
 

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dialopt.model.kinship import kinship
 from dialopt.model.likelihood import taster_sd
 from dialopt.model.outlook import Outlook
 from dialopt.model.posterior import TradeDraws, sample_trade
-from dialopt.model.table import Bools, Floats, Settings, Table
+from dialopt.model.start import Start, broad_start, informed_start
+from dialopt.model.table import Bools, Floats, Settings, tabulate
 from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
     from dialopt.model.plain import PlainDraws
 
-DRAWS = 512
+DRAWS = 1024
+EARLIER_DRAWS = 256
+MOST_EARLIER = 4
+"""Earlier pairings that are looked at, the first ones given."""
 PLAIN_SHARE = 0.1
 """Say of the surrogate that assumes nothing, before any score."""
 FEWEST_TASTINGS = 5
@@ -77,9 +84,15 @@ class Belief:
         )
 
 
-def believe(pairing: Pairing, table: Table, rng: np.random.Generator) -> Belief:
-    """The belief that the shots of a pairing lead to; the prior for an empty table."""
-    trade = sample_trade(table, rng, DRAWS)
+def believe(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    rng: np.random.Generator,
+) -> Belief:
+    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown."""
+    table = tabulate(pairing, shots)
+    trade = sample_trade(table, _start(pairing, earlier, rng), rng, DRAWS)
     rows = np.zeros(DRAWS, dtype=bool)
     scored = table.scored
     if scored.sum() < FEWEST_TASTINGS or all(dial.fixed for dial in pairing.dials.values()):
@@ -96,3 +109,14 @@ def believe(pairing: Pairing, table: Table, rng: np.random.Generator) -> Belief:
         return Belief(trade=trade, plain=None, plain_rows=rows, leaning=leaning)
     rows[rng.permutation(DRAWS)[:count]] = True
     return Belief(trade=trade, plain=plain.draw(count, rng), plain_rows=rows, leaning=leaning)
+
+
+def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator) -> Start:
+    told = [(other, shots) for other, shots in earlier if len(shots)][:MOST_EARLIER]
+    if not told:
+        return broad_start()
+    histories = []
+    for other, shots in told:
+        draws = sample_trade(tabulate(other, shots), broad_start(), rng, EARLIER_DRAWS)
+        histories.append((draws.coordinates, kinship(other, pairing)))
+    return informed_start(histories)

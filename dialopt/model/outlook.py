@@ -65,6 +65,8 @@ class Outlook:
         score = (outcome.score - self.liking[:, [recipe]]) / self.score_sd[:, None]
         time = (outcome.log_time - self.log_clock[:, [recipe]]) / self.clock_sd[:, None]
         density = -0.5 * score**2 - 0.5 * time**2 - np.log(self.score_sd * self.clock_sd)[:, None]
-        return density + log_note(
-            outcome.balance, middle=self.note[:, [recipe]], sd=self.note_sd[:, None], lapse=self.note_lapse[:, None]
+        steps = np.arange(-3.0, 4.0)
+        notes = log_note(
+            steps, middle=self.note[:, [recipe]], sd=self.note_sd[:, None], lapse=self.note_lapse[:, None]
         )
+        return np.asarray(density + notes[:, (outcome.balance + 3).astype(int)])

@@ -21,7 +21,7 @@ from dialopt.trade.pairing import Pairing
 
 USUAL_SCORE = 5.5
 _LEVEL_SD = 1.5
-_FEATURES = 200
+_FEATURES = 120
 _SPOILED_VARIANCE = 4.0
 
 

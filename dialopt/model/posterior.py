@@ -9,8 +9,9 @@ import numpy as np
 from dialopt.model.anneal import Weighed, anneal
 from dialopt.model.gaussian import correction
 from dialopt.model.likelihood import Tastings, noise_variance, shot_terms
-from dialopt.model.priors import NAMES, PEAK, Curve, unpack
+from dialopt.model.priors import PEAK, Curve, unpack
 from dialopt.model.residual import basis
+from dialopt.model.start import Start
 from dialopt.model.table import Bools, Floats, Settings, Table
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
@@ -48,8 +49,8 @@ class TradeDraws:
         return self.peak - liking_lost(self.curve, at, index) + residual
 
 
-def sample_trade(table: Table, rng: np.random.Generator, draws: int) -> TradeDraws:
-    """Draws from the posterior of the trade's curve; the prior itself for an empty table.
+def sample_trade(table: Table, start: Start, rng: np.random.Generator, draws: int) -> TradeDraws:
+    """Draws from the posterior of the trade's curve; the start itself for an empty table.
 
     First the clock, the notes and the strength are brought in with every shot's hidden state summed out, then the
     scores. What the second stage adds is the density of the scores given the rest.
@@ -59,7 +60,7 @@ def sample_trade(table: Table, rng: np.random.Generator, draws: int) -> TradeDra
     def weigh_clock(points: Floats, rng: np.random.Generator) -> Weighed:
         terms = shot_terms(unpack(points), table)
         hidden = np.zeros(terms.sound.shape, dtype=bool)
-        return Weighed(points=points, base=_log_prior(points), gain=terms.summed, hidden=hidden)
+        return Weighed(points=points, base=start.log_density(points), gain=terms.summed, hidden=hidden)
 
     def weigh_taste(points: Floats, rng: np.random.Generator) -> Weighed:
         curve = unpack(points)
@@ -72,10 +73,11 @@ def sample_trade(table: Table, rng: np.random.Generator, draws: int) -> TradeDra
         together = np.where(hidden, terms.spoiled, terms.sound).sum(axis=1)
         together += tastings.log_evidence(curve, level, hidden)
         summed = terms.summed
-        return Weighed(points=points, base=_log_prior(points) + summed, gain=together - drawn - summed, hidden=hidden)
+        return Weighed(
+            points=points, base=start.log_density(points) + summed, gain=together - drawn - summed, hidden=hidden
+        )
 
-    points = rng.standard_normal((draws, len(NAMES)))
-    cloud, _ = anneal(weigh_clock, points, rng, moves=_CLOCK_MOVES)
+    cloud, _ = anneal(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES)
     log_evidence = 0.0
     if len(tastings.score):
         cloud, log_evidence = anneal(weigh_taste, cloud.points, rng, moves=_TASTE_MOVES)
@@ -107,7 +109,3 @@ def _complete(
         spoiled=cloud.hidden,
         log_evidence=log_evidence,
     )
-
-
-def _log_prior(points: Floats) -> Floats:
-    return np.asarray(-0.5 * np.sum(points**2, axis=1))

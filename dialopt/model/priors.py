@@ -26,21 +26,21 @@ class Prior(NamedTuple):
 PRIORS: dict[str, Prior] = {
     # The shot clock: log seconds at the pairing's ratio.
     "clock_mid": Prior(math.log(28.0), 0.55),  # at the middle of the grind dial
-    "clock_grind": Prior(1.6, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
+    "clock_grind": Prior(1.9, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
     "clock_dose": Prior(1.8, 0.9),  # a log unit of dose; deeper bed, slower
     "clock_temp": Prior(-0.045, 0.035),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
     "clock_sd": Prior(0.06, 0.45, positive=True),  # puck to puck
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
-    "clock_best": Prior(math.log(28.0), 0.22),  # 25–35 s for today's double
+    "clock_best": Prior(math.log(28.0), 0.25),  # 25–35 s for today's double
     "pull_temp": Prior(0.10, 0.12),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
     "pull_dose": Prior(-0.6, 1.0),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.
-    "under_slope": Prior(5.0, 0.55, positive=True),  # a log unit of time too short
-    "over_slope": Prior(5.0, 0.7, positive=True),  # too long; can be a cliff
+    "under_slope": Prior(7.0, 0.6, positive=True),  # a log unit of time too short
+    "over_slope": Prior(7.0, 0.75, positive=True),  # too long; can be a cliff
     "rounding": Prior(0.18, 0.6, positive=True),  # within this the loss is a bowl, beyond it a slope
     "temp_curve": Prior(0.35, 0.9, positive=True),  # 4 °C off, apart from extraction
-    "temp_best": Prior(0.0, 0.7),
-    "dose_curve": Prior(8.0, 1.0, positive=True),  # a log unit of dose off, squared: 2 g in 18 costs 0.1
+    "temp_best": Prior(-0.2, 0.7),  # about 92 °C (Andueza 2003, Angeloni 2017: read)
+    "dose_curve": Prior(40.0, 1.0, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.3
     "dose_best": Prior(0.0, 0.06),
     # The taster.
     "taster_sd": Prior(0.65, 0.45, positive=True),  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)

@@ -1,0 +1,74 @@
+"""Where a pairing starts from: the broad prior, or that and what other pairings have shown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from dialopt.model.priors import NAMES
+from dialopt.model.table import Floats
+
+BROAD_SHARE = 0.2
+"""Share of the start that stays as if nothing were known, so that a wrong history can't hurt for long."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """A density over standard coordinates: the unit normal, mixed with another normal where there is a history.
+
+    centre: (k,). root: triangular root of the covariance, (k, k). informed: share of that normal, 0–1.
+    """
+
+    centre: Floats
+    root: Floats
+    informed: float
+
+    def draw(self, count: int, rng: np.random.Generator) -> Floats:
+        """`count` points, (count, k)."""
+        points = rng.standard_normal((count, len(self.centre)))
+        known = np.arange(count) < round(self.informed * count)
+        points[known] = self.centre + points[known] @ self.root.T
+        return points
+
+    def log_density(self, points: Floats) -> Floats:
+        """Log density of P points up to a constant, (P,)."""
+        broad = -0.5 * np.sum(points**2, axis=1)
+        if self.informed == 0.0:
+            return np.asarray(broad)
+        away = np.linalg.solve(self.root, (points - self.centre).T)
+        known = -0.5 * np.sum(away**2, axis=0) - np.log(np.diagonal(self.root)).sum()
+        return np.asarray(np.logaddexp(np.log1p(-self.informed) + broad, np.log(self.informed) + known))
+
+
+def broad_start() -> Start:
+    """Nothing known beside the priors."""
+    return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)), informed=0.0)
+
+
+def informed_start(histories: Sequence[tuple[Floats, Floats]]) -> Start:
+    """A start from other pairings' posteriors. Each history: its draws in standard coordinates, (P, k), and how far
+    each parameter is shared with it, a correlation from 0 to 1, (k,).
+
+    A shared parameter is taken to be ρ·theirs + √(1 − ρ²)·news, which keeps the prior as it is where a history taught
+    nothing. What the histories say adds up in precisions.
+    """
+    size = len(NAMES)
+    precision: Floats = np.eye(size)
+    weighted: Floats = np.zeros(size)
+    for draws, shared in histories:
+        spread = np.asarray(np.cov(draws, rowvar=False), dtype=np.float64)
+        covariance = np.outer(shared, shared) * spread + np.diag(1.0 - shared**2) + 1e-3 * np.eye(size)
+        told = np.linalg.inv(covariance)
+        # A history can't make the start vaguer than the prior in any direction: only what it adds is taken.
+        values, vectors = np.linalg.eigh(told - np.eye(size))
+        gained = np.asarray((vectors * np.maximum(values, 0.0)) @ vectors.T, dtype=np.float64)
+        precision = precision + gained
+        weighted = weighted + (gained + np.eye(size)) @ (shared * draws.mean(axis=0))
+    covariance = np.linalg.inv(precision)
+    return Start(
+        centre=covariance @ weighted,
+        root=np.asarray(np.linalg.cholesky((covariance + covariance.T) / 2)),
+        informed=1.0 - BROAD_SHARE if histories else 0.0,
+    )

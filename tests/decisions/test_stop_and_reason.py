@@ -1,0 +1,82 @@
+from __future__ import annotations
+
+import pytest
+
+from dialopt import Bean, Grinder, Pairing, Recipe, Shot
+from dialopt.decisions import stop
+from dialopt.decisions.reason import change_in_words, reason
+
+
+def recipe(grind: float = 18, dose_g: float = 18, temp_c: float = 93) -> Recipe:
+    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+
+def test_shots_left_goes_by_weight(pairing: Pairing) -> None:
+    bag = Pairing(
+        bean=Bean(name="b", bag_g=100), grinder=pairing.grinder, machine=pairing.machine, basket=pairing.basket
+    )
+    assert stop.shots_left(bag, []) == 5
+    assert stop.shots_left(bag, [Shot(recipe=recipe())] * 3) == 2
+    assert stop.shots_left(bag, [Shot(recipe=recipe())] * 9) == 0
+    assert stop.shots_left(pairing, [Shot(recipe=recipe(dose_g=20))]) == 11
+
+
+def test_stopping_needs_both_little_to_gain_and_a_likely_best() -> None:
+    assert stop.settled(best_worth=stop.TEST_PRICE - 0.01, chance_close=stop.SURE_ENOUGH)
+    assert not stop.settled(best_worth=stop.TEST_PRICE, chance_close=1.0)
+    assert not stop.settled(best_worth=-1.0, chance_close=stop.SURE_ENOUGH - 0.01)
+
+
+def test_later_cups_never_run_dry() -> None:
+    assert stop.later_cups(0) > 0
+    assert stop.later_cups(100) == stop.MOST_LATER_CUPS
+
+
+@pytest.mark.parametrize(
+    ("end", "words"),
+    [
+        (recipe(), ""),
+        (recipe(grind=15), "3 steps finer"),
+        (recipe(grind=19), "1 step coarser"),
+        (recipe(dose_g=18.5, temp_c=91), "0.5 g more, 2 °C cooler"),
+        (recipe(grind=20, dose_g=17.8, temp_c=94), "2 steps coarser, 0.2 g less, 1 °C hotter"),
+    ],
+)
+def test_changes_in_words(pairing: Pairing, end: Recipe, words: str) -> None:
+    assert change_in_words(pairing, recipe(), end) == words
+
+
+def test_finer_upwards_turns_the_words(pairing: Pairing) -> None:
+    turned = Pairing(
+        bean=pairing.bean,
+        grinder=Grinder(name="other", grind=pairing.grinder.grind, finer="up"),
+        machine=pairing.machine,
+        basket=pairing.basket,
+    )
+    assert change_in_words(turned, recipe(), recipe(grind=15)) == "3 steps coarser"
+
+
+def said(pairing: Pairing, **changes: object) -> str:
+    given: dict[str, object] = {
+        "pairing": pairing,
+        "shots": [Shot(recipe=recipe(), score=7)],
+        "next_recipe": recipe(grind=16),
+        "sweet_recipe": recipe(grind=17),
+        "settled": False,
+        "chance_close": 0.62,
+        "edges": (),
+    }
+    return reason(**(given | changes))  # type: ignore[arg-type]
+
+
+def test_reasons_fit_the_case(pairing: Pairing) -> None:
+    assert said(pairing).startswith("2 steps finer than the last shot")
+    assert "again" in said(pairing, next_recipe=recipe())
+    assert "best guess" in said(pairing, next_recipe=recipe(grind=17))
+    assert "Nothing has been tasted" in said(pairing, shots=[Shot(recipe=recipe(), time_s=20)])
+    assert "8 in 10" in said(pairing, settled=True, chance_close=0.81)
+    assert "end of the dial" in said(pairing, edges=("temp_c",))
+
+
+def test_no_reason_is_surer_than_nine_in_ten(pairing: Pairing) -> None:
+    assert "9 in 10" in said(pairing, settled=True, chance_close=0.999)

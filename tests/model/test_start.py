@@ -1,0 +1,88 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal
+
+from dialopt import Bean, Pairing, Recipe, Shot, advise
+from dialopt.model.kinship import kinship
+from dialopt.model.priors import NAMES
+from dialopt.model.start import BROAD_SHARE, broad_start, informed_start
+
+K = len(NAMES)
+
+
+def test_the_broad_start_is_the_prior() -> None:
+    start = broad_start()
+    points = start.draw(4000, np.random.default_rng(0))
+    assert np.abs(points.mean(axis=0)).max() < 0.08
+    assert points.std(axis=0) == pytest.approx(np.ones(K), abs=0.06)
+    gap = start.log_density(points[:1]) - start.log_density(points[1:2])
+    expected = multivariate_normal(np.zeros(K)).logpdf(points[0]) - multivariate_normal(np.zeros(K)).logpdf(points[1])
+    assert gap == pytest.approx(expected)
+
+
+def test_a_history_that_taught_nothing_changes_nothing() -> None:
+    draws = np.random.default_rng(1).standard_normal((20_000, K))
+    start = informed_start([(draws, np.full(K, 0.9))])
+    assert np.abs(start.centre).max() < 0.05
+    assert start.root @ start.root.T == pytest.approx(np.eye(K), abs=0.05)
+
+
+def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:
+    draws = 1.0 + 0.2 * np.random.default_rng(1).standard_normal((5000, K))
+    shared = np.zeros(K)
+    shared[0], shared[1] = 1.0, 0.6
+    start = informed_start([(draws, shared)])
+    variance = np.diagonal(start.root @ start.root.T)
+    assert start.centre[:3] == pytest.approx([1.0, 0.6, 0.0], abs=0.03)
+    assert variance[:3] == pytest.approx([0.04, 0.36 * 0.04 + 1 - 0.36, 1.0], abs=0.02)
+
+
+def test_two_histories_say_more_than_one_and_the_density_is_the_mixture() -> None:
+    draws = 1.0 + 0.5 * np.random.default_rng(1).standard_normal((5000, K))
+    one = informed_start([(draws, np.full(K, 0.8))])
+    two = informed_start([(draws, np.full(K, 0.8))] * 2)
+    assert np.all(np.diagonal(two.root @ two.root.T) < np.diagonal(one.root @ one.root.T))
+    points = one.draw(10, np.random.default_rng(3))
+    known = multivariate_normal(one.centre, one.root @ one.root.T).pdf(points)
+    broad = multivariate_normal(np.zeros(K)).pdf(points)
+    density = np.log((1 - BROAD_SHARE) * known + BROAD_SHARE * broad)
+    assert np.diff(one.log_density(points)) == pytest.approx(np.diff(density))
+
+
+def of(shared: np.ndarray, name: str) -> float:
+    return float(shared[NAMES.index(name)])
+
+
+def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
+    next_bag = replace(pairing, bean=Bean(name="another"))
+    new_burrs = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
+    other_grinder = replace(next_bag, grinder=replace(pairing.grinder, name="another"))
+    assert of(kinship(pairing, next_bag), "clock_grind") > 0.9
+    assert of(kinship(pairing, next_bag), "clock_best") < 0.5
+    assert of(kinship(pairing, new_burrs), "clock_mid") == 0.0
+    assert of(kinship(pairing, new_burrs), "clock_best") > 0.9
+    assert of(kinship(pairing, other_grinder), "clock_grind") == 0.0
+    assert of(kinship(pairing, other_grinder), "taster_sd") > 0.8
+    assert of(kinship(pairing, replace(pairing, drink="milk")), "over_slope") < 0.5
+    for other in (next_bag, new_burrs, other_grinder):
+        assert np.all((kinship(pairing, other) >= 0) & (kinship(pairing, other) <= 1))
+
+
+def test_a_new_bag_starts_from_what_the_grinder_has_shown(pairing: Pairing, shots: list[Shot]) -> None:
+    next_bag = replace(pairing, bean=Bean(name="another"))
+    cold, warm = advise(next_bag, []), advise(next_bag, [], earlier=[(pairing, shots)])
+    assert abs(warm.next_recipe.grind - 17) <= 4
+    assert warm.sweet_spot.score.mean > cold.sweet_spot.score.mean + 0.5
+    recipe = [Recipe(grind=17, dose_g=18, temp_c=93)]
+    assert warm.predict(recipe).time_s == pytest.approx([28], rel=0.2)
+    assert warm.predict(recipe).score_sd[0] < cold.predict(recipe).score_sd[0]
+
+
+def test_a_wrong_history_is_given_up(pairing: Pairing, shots: list[Shot]) -> None:
+    moved = [replace(shot, recipe=replace(shot.recipe, grind=shot.recipe.grind + 14)) for shot in shots]
+    warm = advise(replace(pairing, bean=Bean(name="another")), shots, earlier=[(pairing, moved)])
+    assert abs(warm.sweet_spot.recipe.grind - advise(pairing, shots).sweet_spot.recipe.grind) <= 2
