@@ -66,9 +66,9 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]]) -> Start:
         gained = np.asarray((vectors * np.maximum(values, 0.0)) @ vectors.T, dtype=np.float64)
         precision = precision + gained
         weighted = weighted + (gained + np.eye(size)) @ (shared * draws.mean(axis=0))
-    covariance = np.linalg.inv(precision)
+    together = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     return Start(
-        centre=covariance @ weighted,
-        root=np.asarray(np.linalg.cholesky((covariance + covariance.T) / 2)),
+        centre=together @ weighted,
+        root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
         informed=1.0 - BROAD_SHARE if histories else 0.0,
     )
