@@ -1,1 +1,1 @@
-"""The shell: the command line."""
+"""The shell: the command line. A command is parse → call → answer; what it decides, the layers above decide."""

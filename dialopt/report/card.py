@@ -1,0 +1,57 @@
+"""The recipe card: what to set at the sweet spot, and within which ranges the best setting lies."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.lattice import Lattice
+from dialopt.report.words import plain, score_span, span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of the card. hint: the range, in words."""
+
+    name: str
+    value: str
+    unit: str
+    hint: str
+
+
+def card_lines(advice: Advice, lattice: Lattice) -> tuple[Line, ...]:
+    """Grind, dose, temperature, cup, time and score at the sweet spot."""
+    pairing, spot = advice.pairing, advice.sweet_spot
+    recipe = spot.recipe
+    time_s = float(advice.predict([recipe]).time_s[0])
+    one = advice.foretell(recipe, 0.9).time_s
+    return (
+        Line(name="Grind", value=plain(recipe.grind, 2), unit="", hint=_where(advice, lattice, "grind")),
+        Line(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),
+        Line(name="Brew water", value=plain(recipe.temp_c, 2), unit="°C", hint=_where(advice, lattice, "temp_c")),
+        Line(
+            name="Stop at",
+            value=plain(pairing.yield_g(recipe)),
+            unit="g",
+            hint=f"{plain(pairing.ratio, 2)} times the dose",
+        ),
+        Line(name="Time", value=plain(time_s, 0), unit="s", hint=f"one shot {span(one.low, one.high, digits=0)}"),
+        Line(
+            name="Liking",
+            value=plain(spot.score.mean),
+            unit="of 10",
+            hint=f"within {score_span(spot.score)}",
+        ),
+    )
+
+
+def _where(advice: Advice, lattice: Lattice, name: str) -> str:
+    dial = advice.pairing.dials[name]
+    if dial.fixed:
+        return "can't be changed"
+    low, high = lattice.whereabouts(name)
+    if low == high:
+        return "hardly any doubt"
+    if (low, high) == (dial.low, dial.high):
+        return "the best may be anywhere"
+    return f"best within {span(low, high, digits=2)}"

@@ -1,0 +1,111 @@
+"""The shot clock against the grind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.figures.figure import Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.marks import shot_traces
+from dialopt.report.figures.profile import along
+from dialopt.report.tables import Table
+from dialopt.report.words import plain, setting
+from dialopt.trade.shot import Shot
+
+_TICKS_S = (5, 10, 15, 20, 30, 40, 60, 90, 120, 180, 300, 600)
+
+
+def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
+    """Seconds along the grind dial at the sweet spot's dose and temperature, and the shots that were timed."""
+    import plotly.graph_objects as go
+
+    pairing, spot = advice.pairing, advice.sweet_spot.recipe
+    recipes = along(advice, "grind")
+    x = [recipe.grind for recipe in recipes]
+    median = advice.predict(recipes).time_s
+    one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
+    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in enumerate(shots, 1) if shot.time_s]
+    edge = {"mode": "lines", "line": {"width": 0}, "hoverinfo": "skip"}
+    expected = [
+        go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),
+        go.Scatter(
+            x=x,
+            y=numbers([r.high for r in one], 1),
+            fill="tonexty",
+            fillcolor="var(--band)",
+            name="one shot, 90 %",
+            **edge,
+        ),
+        go.Scatter(
+            x=x,
+            y=numbers(median, 1),
+            mode="lines",
+            line={"width": 2.5, "color": "var(--line)"},
+            name="expected",
+            hovertemplate="%{x}: %{y:.0f} s<extra></extra>",
+        ),
+    ]
+    if len(x) == 1:
+        expected = [
+            go.Scatter(
+                x=x,
+                y=numbers(median, 1),
+                mode="markers",
+                name="one shot, 90 %",
+                hoverinfo="skip",
+                marker={"symbol": "line-ew", "size": 22, "line": {"color": "var(--line)", "width": 2.5}},
+                error_y={
+                    "type": "data",
+                    "symmetric": False,
+                    "thickness": 12,
+                    "width": 0,
+                    "color": "var(--band)",
+                    "array": numbers([one[0].high - median[0]], 1),
+                    "arrayminus": numbers([median[0] - one[0].low], 1),
+                },
+            )
+        ]
+    traces = [
+        *expected,
+        *shot_traces([(number, shot, grind, time) for number, shot, grind, time in timed if time is not None]),
+    ]
+    here = advice.predict([spot]).time_s[0]
+    ends = (
+        "" if len(x) == 1 else "".join(f", {median[end]:.0f} s at {place(pairing, 'grind', x[end])}" for end in (0, -1))
+    )
+    others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
+    return Figure(
+        name="clock",
+        title="Shot clock against grind",
+        alt=(
+            f"At {others} the shot clock is expected at {here:.0f} s at the sweet spot, "
+            f"{place(pairing, 'grind', spot.grind)}{ends}. "
+            + (
+                f"{len(timed)} timed shot{'s are' if len(timed) > 1 else ' is'} shown."
+                if timed
+                else "No shot was timed."
+            )
+        ),
+        key=f"Line and band are for {others}; shots of other doses and temperatures may lie off them. Seconds are on a "
+        "scale of equal ratios.",
+        plot=drawing(
+            traces,
+            xaxis=dial_axis(
+                pairing, "grind", **({"tickvals": x, "range": [x[0] - 1, x[0] + 1]} if len(x) == 1 else {})
+            ),
+            yaxis=axis(
+                title={"text": "time, s", "standoff": 6},
+                type="log",
+                tickvals=list(_TICKS_S),
+                ticktext=[str(tick) for tick in _TICKS_S],
+            ),
+        ),
+        table=Table(
+            caption=f"Expected shot time at {others}",
+            header=("grind", "expected, s", "one shot, 90 %, s"),
+            rows=tuple(
+                (setting("grind", x[i]), f"{median[i]:.0f}", f"{plain(one[i].low, 0)} to {plain(one[i].high, 0)}")
+                for i in range(len(x))
+            ),
+        ),
+    )

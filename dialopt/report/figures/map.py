@@ -1,0 +1,236 @@
+"""Liking over two dials, as stepped contours, with where the best setting probably lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, dial_word, drawing, numbers, place
+from dialopt.report.figures.marks import shot_traces
+from dialopt.report.lattice import AXES, Lattice
+from dialopt.report.tables import Table
+from dialopt.report.words import plain, setting, span
+from dialopt.trade.shot import Shot
+
+if TYPE_CHECKING:
+    from dialopt.report.lattice import Floats
+
+STEPS = 7
+"""Shades of the stepped contours; the style has as many."""
+WASH_SD = (0.6, 2.0)
+"""Standard deviation of the liking, points, at which the washing-out begins and is complete."""
+_LIKING, _WASH = "0", "1"
+
+
+def map_figure(advice: Advice, shots: Sequence[Shot], lattice: Lattice, across: str, up: str) -> Figure:
+    """The map over two dials that can both be turned, at the sweet spot's setting of the third."""
+    import plotly.graph_objects as go
+
+    third = next(name for name in AXES if name not in (across, up))
+    home = lattice.home[third]
+    x, y = list(lattice.settings[across]), list(lattice.settings[up])
+    low, step = _shades(lattice.score_mean)
+    chance = lattice.chance(across, up)
+    spot = advice.sweet_spot.recipe
+    traces = [
+        go.Contour(
+            x=x,
+            y=y,
+            **_liking(lattice, across, up, home),
+            hovertemplate="%{x}, %{y}: liking %{z:.1f}<extra></extra>",
+            colorscale=[[number / (STEPS - 1), f"var(--step-{number})"] for number in range(STEPS)],
+            zmin=low,
+            zmax=low + STEPS * step,
+            autocontour=False,
+            contours={"start": low + step, "end": low + (STEPS - 1) * step, "size": step, "coloring": "fill"},
+            line={"width": 0},
+            colorbar=_colorbar(low, step),
+        ),
+        go.Contour(
+            x=x,
+            y=y,
+            **_wash(lattice, across, up, home),
+            hoverinfo="skip",
+            colorscale=[[number / 3, f"var(--wash-{number})"] for number in range(4)],
+            zmin=0,
+            zmax=1,
+            autocontour=False,
+            contours={"start": 0.25, "end": 0.75, "size": 0.25, "coloring": "fill"},
+            line={"width": 0},
+            showscale=False,
+        ),
+        *_region(x, y, chance, 0.5, "solid"),
+        *_region(x, y, chance, 0.9, "dash"),
+        *shot_traces(
+            [
+                (number, shot, getattr(shot.recipe, across), getattr(shot.recipe, up))
+                for number, shot in enumerate(shots, start=1)
+            ]
+        ),
+        go.Scatter(
+            x=[getattr(spot, across)],
+            y=[getattr(spot, up)],
+            mode="markers",
+            name="sweet spot",
+            hoverinfo="name",
+            marker={
+                "symbol": "star",
+                "size": 17,
+                "color": "var(--star)",
+                "line": {"color": "var(--mark-edge)", "width": 1.5},
+            },
+        ),
+    ]
+    dials = advice.pairing.dials
+    fixed = dials[third].fixed
+    return Figure(
+        name=f"map-{dial_word(across)}-{dial_word(up)}",
+        title=f"Liking, of 10, over {dial_word(across)} and {dial_word(up)}",
+        alt=_alt(advice, lattice, across, up),
+        key=(
+            "Brighter is liked more; the darkest shade is all that lies below the scale. Where the colours fade, "
+            "little is known. The best setting lies inside the solid line with a chance of about 1 in 2 and inside the "
+            f"dashed line with about 9 in 10, whatever the {dial_word(third)}. Shots of every {dial_word(third)} are "
+            "shown."
+        ),
+        plot=drawing(
+            traces,
+            xaxis=dial_axis(advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for shot in shots])),
+            yaxis=dial_axis(advice.pairing, up, range=_reach(y, [getattr(shot.recipe, up) for shot in shots])),
+            height=450,
+        ),
+        table=_table(lattice, across, up, home),
+        slider=None if fixed else _slider(lattice, across, up, third),
+    )
+
+
+def _liking(lattice: Lattice, across: str, up: str, third: int) -> Json:
+    return {"z": numbers(lattice.slice(lattice.score_mean, across, up, third), 2)}
+
+
+def _wash(lattice: Lattice, across: str, up: str, third: int) -> Json:
+    start, full = WASH_SD
+    share = (lattice.slice(lattice.score_sd, across, up, third) - start) / (full - start)
+    return {"z": numbers(share.clip(0, 1), 2)}
+
+
+def _shades(score_mean: Floats) -> tuple[float, float]:
+    """The lower end of the scale and its step: fine near the best, where choices are made; the rest is one shade."""
+    top, bottom = float(score_mean.max()), float(score_mean.min())
+    step = 0.25 if top - bottom < 6 * 0.25 else 0.5
+    high = -(-top // step) * step
+    return max(high - STEPS * step, 0.0), step
+
+
+def _colorbar(low: float, step: float) -> Json:
+    borders = [low + number * step for number in range(1, STEPS)]
+    return {
+        "orientation": "h",
+        "x": 0.5,
+        "y": 1.0,
+        "yanchor": "bottom",
+        "ypad": 2,
+        "tickvals": borders,
+        "ticktext": [plain(border, 2) for border in borders],
+        "thickness": 12,
+        "len": 1.0,
+        "outlinewidth": 0,
+        "tickfont": {"size": 12},
+    }
+
+
+def _region(x: list[float], y: list[float], chance: Floats, level: float, dash: str) -> list[Any]:
+    """The outline of the smallest set of settings that holds the best with that probability: dark under light."""
+    import plotly.graph_objects as go
+
+    height = _ranked(chance)
+    lines = []
+    for color, width, shown in (("var(--halo)", 4.5, False), ("var(--outline)", 2.2, True)):
+        lines.append(
+            go.Contour(
+                x=x,
+                y=y,
+                z=numbers(height),
+                autocontour=False,
+                contours={"start": level, "end": level, "size": 1, "coloring": "none"},
+                line={"color": color, "width": width, "dash": dash, "smoothing": 0.6},
+                hoverinfo="skip",
+                showscale=False,
+                showlegend=shown,
+                name=f"best setting, {round(level * 100)} %",
+            )
+        )
+    return lines
+
+
+def _ranked(chance: Floats) -> Floats:
+    """For each setting the probability of the smallest set that reaches down to it, so that levels are contours."""
+    import numpy as np
+
+    flat = chance.ravel()
+    order = np.argsort(-flat, kind="stable")
+    reached = np.empty(flat.size)
+    reached[order] = np.cumsum(flat[order]) - flat[order] / 2
+    # Settings of the same probability are reached together, or a tie would be drawn as a border.
+    for value in np.unique(flat):
+        same = flat == value
+        reached[same] = reached[same].mean()
+    return reached.reshape(chance.shape)
+
+
+def _slider(lattice: Lattice, across: str, up: str, third: str) -> Slider:
+    places = lattice.settings[third]
+    return Slider(
+        name=dial_word(third),
+        labels=tuple(setting(third, value) for value in places),
+        start=lattice.home[third],
+        changes=tuple(
+            {_LIKING: _liking(lattice, across, up, number), _WASH: _wash(lattice, across, up, number)}
+            for number in range(len(places))
+        ),
+    )
+
+
+def _reach(settings: list[float], pulled: list[float]) -> list[float]:
+    """The dial, with a little air and with shots that lie a little off it; one far off is more likely a slip."""
+    low, high = settings[0], settings[-1]
+    far, air = (high - low) * 0.15, (high - low) * 0.03
+    near = [value for value in pulled if low - far <= value <= high + far]
+    return [round(min([low, *near]) - air, 6), round(max([high, *near]) + air, 6)]
+
+
+def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
+    spot = advice.sweet_spot.recipe
+    mean = lattice.slice(lattice.score_mean, across, up, lattice.home[_third(across, up)])
+    ranges = [f"{dial_word(name)} {span(*lattice.whereabouts(name), digits=2)}" for name in (across, up)]
+    return (
+        f"Map of liking: best at {place(advice.pairing, across, getattr(spot, across))} and "
+        f"{place(advice.pairing, up, getattr(spot, up))}, about {plain(float(mean.max()))}, down to "
+        f"{plain(float(mean.min()))} at the worst setting. Each dial by itself, the best lies within {ranges[0]} and "
+        f"within {ranges[1]}, 9 times in 10."
+    )
+
+
+def _third(across: str, up: str) -> str:
+    return next(name for name in AXES if name not in (across, up))
+
+
+def _table(lattice: Lattice, across: str, up: str, third: int) -> Table:
+    name = _third(across, up)
+    mean = lattice.slice(lattice.score_mean, across, up, third)
+    sd = lattice.slice(lattice.score_sd, across, up, third)
+    return Table(
+        caption=(
+            f"Liking ± its standard deviation, at {dial_word(name)} {setting(name, lattice.settings[name][third])}; "
+            f"down: {dial_word(across)}, across: {dial_word(up)}"
+        ),
+        header=(dial_word(across), *(setting(up, value) for value in lattice.settings[up])),
+        rows=tuple(
+            (
+                setting(across, value),
+                *(f"{mean[row, column]:.1f} ± {sd[row, column]:.1f}" for row in range(len(lattice.settings[up]))),
+            )
+            for column, value in enumerate(lattice.settings[across])
+        ),
+    )

@@ -1,0 +1,61 @@
+"""How shots are marked, alike in every picture: by symbol first, by colour second."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from dialopt.report.words import plain, recipe_words
+from dialopt.trade.shot import Shot
+
+_KINDS = (
+    ("tasted", "circle", "var(--mark)"),
+    ("not tasted", "diamond", "var(--mark)"),
+    ("with a fault", "x", "var(--mark)"),
+)
+
+
+def kind(shot: Shot) -> str:
+    """Which of the three kinds of mark a shot gets."""
+    if shot.fault is not None:
+        return "with a fault"
+    return "tasted" if shot.tasted else "not tasted"
+
+
+def hover(number: int, shot: Shot) -> str:
+    """What a shot's mark says when pointed at. Holds numbers and fixed words only."""
+    parts = [f"shot {number}", recipe_words(shot.recipe)]
+    if shot.time_s is not None:
+        parts.append(f"{plain(shot.time_s)} s")
+    if shot.score is not None:
+        parts.append(f"score {plain(shot.score, 2)}")
+    if shot.fault is not None:
+        parts.append(shot.fault)
+    return ", ".join(parts)
+
+
+def shot_traces(places: Sequence[tuple[int, Shot, float, float]]) -> list[Any]:
+    """A trace for each kind of shot there is. places: number, shot, x and y of each mark."""
+    import plotly.graph_objects as go
+
+    traces = []
+    for name, symbol, color in _KINDS:
+        here = [entry for entry in places if kind(entry[1]) == name]
+        if here:
+            traces.append(
+                go.Scatter(
+                    x=[x for _, _, x, _ in here],
+                    y=[y for _, _, _, y in here],
+                    text=[hover(number, shot) for number, shot, _, _ in here],
+                    mode="markers",
+                    name=f"shot {name}",
+                    hoverinfo="text",
+                    marker={
+                        "symbol": symbol,
+                        "size": 9,
+                        "color": color,
+                        "line": {"color": "var(--mark-edge)", "width": 1.5},
+                    },
+                )
+            )
+    return traces

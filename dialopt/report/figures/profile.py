@@ -1,0 +1,128 @@
+"""Liking along one dial, with what isn't known set apart from how a palate varies."""
+
+from __future__ import annotations
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.figures.figure import Figure, axis, dial_axis, dial_word, drawing, numbers, place
+from dialopt.report.tables import Table
+from dialopt.report.words import joined, plain, setting
+from dialopt.trade.recipe import Recipe
+
+_MOST = 60
+_CENTRAL_90 = 1.645
+
+
+def profile_figure(advice: Advice, name: str) -> Figure:
+    """Liking along a dial that can be turned, at the sweet spot's settings of the others."""
+    import plotly.graph_objects as go
+
+    recipes = along(advice, name)
+    x = [getattr(recipe, name) for recipe in recipes]
+    known = advice.predict(recipes)
+    mean = known.score_mean
+    noted = [advice.foretell(recipe, 0.9).score for recipe in recipes]
+    # A cup's score scatters around the liking, so the liking's interval lies within the score's; a normal band would
+    # stick out where belief is lopsided.
+    low = (mean - _CENTRAL_90 * known.score_sd).clip([min(r.low, r.mean) for r in noted], mean)
+    high = (mean + _CENTRAL_90 * known.score_sd).clip(mean, [max(r.high, r.mean) for r in noted])
+    best = getattr(advice.sweet_spot.recipe, name)
+    home = x.index(best)
+    edge = {"mode": "lines", "hoverinfo": "skip"}
+    traces = [
+        go.Scatter(
+            x=x,
+            y=numbers([r.low for r in noted]),
+            line={"width": 1, "dash": "dot", "color": "var(--noise-line)"},
+            showlegend=False,
+            **edge,
+        ),
+        go.Scatter(
+            x=x,
+            y=numbers([r.high for r in noted]),
+            line={"width": 1, "dash": "dot", "color": "var(--noise-line)"},
+            fill="tonexty",
+            fillcolor="var(--noise)",
+            name="one cup's score, 90 %",
+            **edge,
+        ),
+        go.Scatter(x=x, y=numbers(low), line={"width": 0}, showlegend=False, **edge),
+        go.Scatter(
+            x=x,
+            y=numbers(high),
+            line={"width": 0},
+            fill="tonexty",
+            fillcolor="var(--band)",
+            name="liking, 90 %",
+            **edge,
+        ),
+        go.Scatter(
+            x=x,
+            y=numbers(mean),
+            mode="lines",
+            line={"width": 2.5, "color": "var(--line)"},
+            name="liking, expected",
+            hovertemplate="%{x}: %{y:.1f}<extra></extra>",
+        ),
+        go.Scatter(
+            x=[best],
+            y=[round(float(mean[home]), 3)],
+            mode="markers",
+            name="sweet spot",
+            hoverinfo="name",
+            marker={
+                "symbol": "star",
+                "size": 16,
+                "color": "var(--star)",
+                "line": {"color": "var(--mark-edge)", "width": 1.5},
+            },
+        ),
+    ]
+    pairing = advice.pairing
+    others = joined([place(pairing, o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
+    worst = int(mean.argmin())
+    return Figure(
+        name=f"profile-{dial_word(name)}",
+        title=f"Liking along the {dial_word(name)} dial",
+        alt=(
+            f"Along the {dial_word(name)} dial, at {others}: liking is about {plain(float(mean.max()))} at its best, "
+            f"at {place(pairing, name, x[int(mean.argmax())])}, and {plain(float(mean[worst]))} at its worst, at "
+            f"{place(pairing, name, x[worst])}. At the sweet spot, 9 times in 10, it lies within "
+            f"{low[home]:.1f} to {high[home]:.1f}, and one cup's score within {noted[home].low:.1f} to "
+            f"{noted[home].high:.1f}."
+        ),
+        key=(
+            f"At {others}. The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds "
+            "how a palate and a puck vary from cup to cup: no number of shots narrows that."
+        ),
+        plot=drawing(
+            traces,
+            xaxis=dial_axis(pairing, name),
+            yaxis=axis(title={"text": "liking", "standoff": 6}, range=[-0.2, 10.2], dtick=2),
+            height=320,
+        ),
+        table=Table(
+            caption=f"Liking along the {dial_word(name)} dial, at {others}",
+            header=(dial_word(name), "expected", "liking, 90 %", "one cup's score, 90 %"),
+            rows=tuple(
+                (
+                    setting(name, value),
+                    f"{mean[i]:.1f}",
+                    f"{low[i]:.1f} to {high[i]:.1f}",
+                    f"{noted[i].low:.1f} to {noted[i].high:.1f}",
+                )
+                for i, value in enumerate(x)
+            ),
+        ),
+    )
+
+
+def along(advice: Advice, name: str) -> list[Recipe]:
+    """The recipes along a dial, at most some sixty, at the sweet spot's settings of the others."""
+    spot, dial = advice.sweet_spot.recipe, advice.pairing.dials[name]
+    count = min(dial.count, _MOST)
+    places = {round(number * (dial.count - 1) / max(count - 1, 1)) for number in range(count)}
+    rest = {other: getattr(spot, other) for other in advice.pairing.dials if other != name}
+    home = dial.index(getattr(spot, name))
+    return [
+        spot if number == home else Recipe(**{name: dial.setting(number)}, **rest) for number in sorted(places | {home})
+    ]

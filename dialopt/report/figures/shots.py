@@ -1,0 +1,103 @@
+"""The shots in order, each with what had been foretold before it was pulled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
+from dialopt.report.figures.marks import hover
+from dialopt.report.hindsight import MOST_LOOKS, Look, track_record
+from dialopt.report.tables import Table
+from dialopt.report.words import plain
+
+
+def shots_figure(looks: Sequence[Look]) -> Figure:
+    """Noted scores over the intervals foretold. looks: at least one."""
+    import plotly.graph_objects as go
+
+    x = [look.number for look in looks]
+    middle = [look.foretold.score.mean for look in looks]
+    traces: list[Any] = [
+        go.Scatter(
+            x=x,
+            y=numbers(middle),
+            mode="markers",
+            name="foretold, 90 %",
+            hoverinfo="skip",
+            marker={"symbol": "line-ew", "size": 12, "line": {"color": "var(--line)", "width": 2}},
+            error_y={
+                "type": "data",
+                "symmetric": False,
+                "thickness": 5,
+                "width": 0,
+                "color": "var(--band)",
+                "array": numbers([look.foretold.score.high - look.foretold.score.mean for look in looks]),
+                "arrayminus": numbers([look.foretold.score.mean - look.foretold.score.low for look in looks]),
+            },
+        )
+    ]
+    for name, symbol, color, wanted in (
+        ("score, as foretold", "circle", "var(--mark)", True),
+        ("score, outside", "diamond", "var(--star)", False),
+        ("score of a faulty shot", "x", "var(--mark)", None),
+    ):
+        here = [look for look in looks if look.inside is wanted and look.shot.score is not None]
+        if here:
+            traces.append(
+                go.Scatter(
+                    x=[look.number for look in here],
+                    y=[look.shot.score for look in here],
+                    text=[hover(look.number, look.shot) for look in here],
+                    mode="markers",
+                    name=name,
+                    hoverinfo="text",
+                    marker={
+                        "symbol": symbol,
+                        "size": 10,
+                        "color": color,
+                        "line": {"color": "var(--mark-edge)", "width": 1.5},
+                    },
+                )
+            )
+    cut = f" Only the last {MOST_LOOKS} shots are shown." if looks[0].number > 1 else ""
+    return Figure(
+        name="shots",
+        title="Shots in order, and what was foretold",
+        alt=f"{track_record(looks)}{_widths(looks)}{cut}",
+        key=(
+            "Each bar is what one cup was expected to be noted as before it was pulled, from the shots before it "
+            "alone; its tick is the middle. A bar without a mark is a shot that has no score." + cut
+        ),
+        plot=drawing(
+            traces,
+            xaxis=count_axis("shot", x[0], x[-1]),
+            yaxis=axis(title={"text": "score", "standoff": 6}, range=[-0.3, 10.3], dtick=2),
+        ),
+        table=Table(
+            caption="Foretold and noted scores",
+            header=("shot", "foretold", "90 % interval", "noted", "within"),
+            rows=tuple(_row(look) for look in looks),
+        ),
+    )
+
+
+def _widths(looks: Sequence[Look]) -> str:
+    if len(looks) < 2:
+        return ""
+    first, last = (look.foretold.score.high - look.foretold.score.low for look in (looks[0], looks[-1]))
+    return (
+        f" The interval was {plain(first)} points wide at shot {looks[0].number}, "
+        f"{plain(last)} at shot {looks[-1].number}."
+    )
+
+
+def _row(look: Look) -> tuple[str, ...]:
+    score = look.foretold.score
+    return (
+        str(look.number),
+        f"{score.mean:.1f}",
+        f"{score.low:.1f} to {score.high:.1f}",
+        "" if look.shot.score is None else plain(look.shot.score, 2),
+        {True: "yes", False: "no", None: "doesn't count"}[look.inside],
+    )

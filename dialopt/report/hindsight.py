@@ -1,0 +1,81 @@
+"""Looking back: what had been foretold of each shot before it was pulled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from dialopt.decisions.advice import Advice, Foretold, Range
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+MOST_LOOKS = 30
+LEVEL = 0.9
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What was known just before a shot.
+
+    number: of the shot, from 1. foretold: 90 % intervals of its notes. best: liking at the sweet spot of that moment.
+    chance_close: how sure that sweet spot was.
+    """
+
+    number: int
+    shot: Shot
+    foretold: Foretold
+    best: Range
+    chance_close: float
+
+    @property
+    def inside(self) -> bool | None:
+        """Whether the noted score fell within the interval; None for a shot that doesn't count as a tasting."""
+        if not self.shot.tasted or self.shot.score is None:
+            return None
+        return self.foretold.score.low <= self.shot.score <= self.foretold.score.high
+
+
+def look_back(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    *,
+    seed: int = 0,
+    progress: Progress | None = None,
+) -> tuple[Look, ...]:
+    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30.
+
+    progress: called with the looks done and the looks to do.
+    """
+    from dialopt.decisions.advise import advise
+
+    first = max(len(shots) - MOST_LOOKS, 0)
+    looks = []
+    for index in range(first, len(shots)):
+        before: Advice = advise(pairing, shots[:index], earlier=earlier, seed=seed)
+        looks.append(
+            Look(
+                number=index + 1,
+                shot=shots[index],
+                foretold=before.foretell(shots[index].recipe, LEVEL),
+                best=before.sweet_spot.score,
+                chance_close=before.sweet_spot.chance_close,
+            )
+        )
+        if progress is not None:
+            progress(index + 1 - first, len(shots) - first)
+    return tuple(looks)
+
+
+def track_record(looks: Sequence[Look]) -> str:
+    """How the foretold intervals did on this bag, in a sentence."""
+    judged = [look.inside for look in looks if look.inside is not None]
+    if not judged:
+        return "No score could yet be held against what was foretold."
+    due = LEVEL * len(judged)
+    return (
+        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % interval foretold "
+        "before the pull; "
+        f"about {due:.0f} would if the intervals are right."
+    )

@@ -1,0 +1,154 @@
+"""The dials, thinned for drawing, with what is known at every crossing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from dialopt.decisions.advice import Advice
+from dialopt.trade.dial import Dial
+from dialopt.trade.recipe import Recipe
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+AXES = ("grind", "dose_g", "temp_c")
+_MOST = {"grind": 37, "dose_g": 9, "temp_c": 9}
+_LEVELS = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.99)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lattice:
+    """settings: of each dial, ascending, the sweet spot's among them. home: the sweet spot's place on each.
+
+    score_mean, score_sd, time_s, best: arrays of shape (grinds, doses, temperatures); best is the probability that the
+    best setting lies there, adding to 1.
+    """
+
+    settings: Mapping[str, tuple[float, ...]]
+    home: Mapping[str, int]
+    score_mean: Floats
+    score_sd: Floats
+    time_s: Floats
+    best: Floats
+
+    def slice(self, values: Floats, across: str, up: str, third: int) -> Floats:
+        """The values over two dials at one setting of the third: rows go up, columns across."""
+        import numpy as np
+
+        axis = {name: number for number, name in enumerate(AXES)}
+        left = next(name for name in AXES if name not in (across, up))
+        flat = values.take(third, axis=axis[left])
+        return np.asarray(flat.T if axis[across] < axis[up] else flat)
+
+    def chance(self, across: str, up: str) -> Floats:
+        """Probability of the best setting over two dials, whatever the third, smoothed; rows go up, columns across."""
+        axis = {name: number for number, name in enumerate(AXES)}
+        left = next(name for name in AXES if name not in (across, up))
+        flat = _smoothed(_smoothed(self.best.sum(axis=axis[left])))
+        return flat.T if axis[across] < axis[up] else flat
+
+    def whereabouts(self, name: str, level: float = 0.9) -> tuple[float, float]:
+        """The shortest range of a dial that holds its sweet-spot setting and, with that probability, the best one."""
+        axis = AXES.index(name)
+        shares = self.best.sum(axis=tuple(other for other in range(3) if other != axis))
+        home, count = self.home[name], len(shares)
+        ranges = [
+            (end - start, start, end)
+            for start in range(home + 1)
+            for end in range(home, count)
+            if shares[start : end + 1].sum() >= level - 1e-9
+        ]
+        _, start, end = min(ranges, key=lambda found: (found[0], -shares[found[1] : found[2] + 1].sum()))
+        return self.settings[name][start], self.settings[name][end]
+
+
+def lay_out(advice: Advice) -> Lattice:
+    """Asks the advice for everything that the pictures need, once."""
+    import numpy as np
+
+    spot = advice.sweet_spot.recipe
+    settings = {name: _thinned(dial, _MOST[name], getattr(spot, name)) for name, dial in advice.pairing.dials.items()}
+    shape = tuple(len(settings[name]) for name in AXES)
+    recipes = [
+        Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+        for grind in settings["grind"]
+        for dose_g in settings["dose_g"]
+        for temp_c in settings["temp_c"]
+    ]
+    known = advice.predict(recipes)
+    shells = np.array([_shell(advice, recipe) for recipe in recipes])
+    return Lattice(
+        settings=settings,
+        home={name: settings[name].index(advice.pairing.dials[name].snap(getattr(spot, name))) for name in AXES},
+        score_mean=known.score_mean.reshape(shape),
+        score_sd=known.score_sd.reshape(shape),
+        time_s=known.time_s.reshape(shape),
+        best=_spread(shells).reshape(shape),
+    )
+
+
+def _thinned(dial: Dial, most: int, keep: float) -> tuple[float, ...]:
+    count = min(dial.count, most)
+    numbers = {round(step * (dial.count - 1) / max(count - 1, 1)) for step in range(count)}
+    return tuple(dial.setting(number) for number in sorted(numbers | {dial.index(keep)}))
+
+
+def _shell(advice: Advice, recipe: Recipe) -> int:
+    """The number of the smallest credible region that holds the recipe; beyond the last when none does.
+
+    Asks what is known, not the sweet spot, which counts itself in whatever the region.
+    """
+    contains = advice.sweet_spot.knowledge.contains
+    if not contains(recipe, _LEVELS[-1]):
+        return len(_LEVELS)
+    low, high = 0, len(_LEVELS) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if contains(recipe, _LEVELS[middle]):
+            high = middle
+        else:
+            low = middle + 1
+    return low
+
+
+def _spread(shells: NDArray[np.intp]) -> Floats:
+    """Probability of each crossing: what lies between two nested regions, shared evenly by the crossings there.
+
+    What an empty ring would hold goes to the next one outwards; what lies beyond the last region is left out and the
+    rest made to add to 1.
+    """
+    import numpy as np
+
+    share = np.zeros(len(shells))
+    inner, owed = 0.0, 0.0
+    last = None
+    for number, level in enumerate(_LEVELS):
+        here = shells == number
+        owed += level - inner
+        inner = level
+        if here.any():
+            share[here] = owed / here.sum()
+            owed, last = 0.0, here
+    if last is None:
+        return np.full(len(shells), 1.0 / len(shells))
+    share[last] += owed / last.sum()
+    return np.asarray(share / share.sum())
+
+
+def _smoothed(values: Floats) -> Floats:
+    """The values spread a little along both axes, so that outlines don't trace single draws; the sum stays."""
+    import numpy as np
+
+    for axis in (0, 1):
+        if values.shape[axis] > 2:
+            padded = np.pad(values, [(1, 1) if number == axis else (0, 0) for number in (0, 1)], mode="edge")
+            below, here, above = (
+                padded.take(range(start, start + values.shape[axis]), axis=axis) for start in (0, 1, 2)
+            )
+            values = (below + 2 * here + above) / 4
+    return values

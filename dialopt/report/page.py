@@ -1,0 +1,162 @@
+"""The report: one HTML file that needs nothing else."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from dialopt.decisions.advice import Advice
+from dialopt.errors import Refused
+from dialopt.report import words
+from dialopt.report.bundle import bundle
+from dialopt.report.card import card_lines
+from dialopt.report.data import data_hash, harmless, page_data
+from dialopt.report.figures.clock import clock_figure
+from dialopt.report.figures.figure import Figure
+from dialopt.report.figures.map import map_figure
+from dialopt.report.figures.next_shot import next_shot_figure
+from dialopt.report.figures.profile import profile_figure
+from dialopt.report.figures.shots import shots_figure
+from dialopt.report.figures.sureness import sureness_figure
+from dialopt.report.hindsight import Look, Progress, look_back, track_record
+from dialopt.report.lattice import Lattice, lay_out
+from dialopt.report.policy import policy
+from dialopt.report.tables import shot_rows
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+_TEMPLATES = Path(__file__).parent / "templates"
+
+
+def write_report(
+    path: Path,
+    *,
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    advice: Advice,
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    now: datetime,
+    notes: bool = False,
+    progress: Progress | None = None,
+) -> None:
+    """Writes the report of a pairing, whole or not at all: a report that is there already stays until then.
+
+    advice: what `advise` says of these shots. notes: whether personal notes go in. progress: called with the shots
+    looked back on and how many there are. Raises Refused for a file that can't be written.
+    """
+    looks = look_back(pairing, shots, earlier, seed=advice.seed, progress=progress)
+    page = compose(pairing=pairing, shots=shots, advice=advice, earlier=earlier, now=now, notes=notes, looks=looks)
+    # Half a character, which a name may hold, has no place in a file.
+    _replace(path, page.encode("utf-8", "replace"))
+
+
+def compose(
+    *,
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    advice: Advice,
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    now: datetime,
+    notes: bool,
+    looks: Sequence[Look],
+) -> str:
+    """The report's text."""
+    import jinja2
+    from markupsafe import Markup
+
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["unbroken"] = words.unbroken
+    style, script = ((_TEMPLATES / name).read_text(encoding="utf-8") for name in ("style.css", "draw.js"))
+    plotting = bundle()
+    lattice = lay_out(advice)
+    pictures = figures(advice, shots, lattice, looks)
+    return environment.get_template("page.html").render(
+        policy=policy(scripts=[script, plotting.source], styles=[style]),
+        style=Markup(style),
+        script=Markup(script),
+        plotting=Markup(plotting.packed),
+        drawings=Markup(harmless({picture.name: _drawn(picture) for picture in pictures})),
+        data=Markup(harmless(page_data(pairing, shots, notes=notes))),
+        pairing=pairing,
+        advice=advice,
+        now=now,
+        card=card_lines(advice, lattice),
+        sure=words.sure_sentence(advice),
+        next_recipe=words.recipe_words(advice.next_recipe),
+        next_stop=words.plain(pairing.yield_g(advice.next_recipe)),
+        next_time=words.span(advice.expected.time_s.low, advice.expected.time_s.high, " s", digits=0),
+        next_score=words.score_span(advice.expected.score),
+        edges=words.edge_sentences(advice),
+        missing=words.missing_sentences(shots),
+        freshness=words.freshness_sentence(pairing, shots, now.date()),
+        finer=words.finer_words(pairing),
+        figures=pictures,
+        rows=shot_rows(shots, looks, notes=notes),
+        track=track_record(looks),
+        hash=data_hash(shots),
+        leaning=f"{100 * advice.leaning:.0f} %",
+        counts=_counts(shots),
+        carried=[(other.title, len(theirs)) for other, theirs in earlier],
+    )
+
+
+def figures(advice: Advice, shots: Sequence[Shot], lattice: Lattice, looks: Sequence[Look]) -> tuple[Figure, ...]:
+    """The pictures that make sense for this pairing and log, in reading order."""
+    free = [name for name, dial in advice.pairing.dials.items() if not dial.fixed]
+    maps = [pair for pair in (("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= set(free)]
+    if not maps and len(free) == 2:
+        maps = [("dose_g", "temp_c")]
+    pictures = [map_figure(advice, shots, lattice, *pair) for pair in maps]
+    pictures.append(clock_figure(advice, shots))
+    if looks:
+        pictures.append(shots_figure(looks))
+    pictures += [profile_figure(advice, name) for name in free]
+    pictures.append(next_shot_figure(advice))
+    if looks:
+        pictures.append(sureness_figure(advice, looks))
+    return tuple(pictures)
+
+
+def _drawn(picture: Figure) -> dict[str, Any]:
+    slider = picture.slider
+    return {
+        **picture.plot,
+        "slider": None if slider is None else {"labels": slider.labels, "changes": slider.changes},
+    }
+
+
+def _counts(shots: Sequence[Shot]) -> dict[str, int]:
+    return {
+        "all": len(shots),
+        "tasted": sum(shot.tasted for shot in shots),
+        "timed": sum(shot.timed for shot in shots),
+        "faults": sum(shot.fault is not None for shot in shots),
+    }
+
+
+def _replace(path: Path, page: bytes) -> None:
+    half = path.with_name(f".{path.name}-{os.getpid()}.half")
+    try:
+        with half.open("wb") as handle:
+            handle.write(page)
+            handle.flush()
+            os.fsync(handle.fileno())
+        half.replace(path)
+    except OSError as error:
+        raise Refused(
+            f"The report can't be written to {str(path)!r}: {error.strerror or error}. "
+            "Name a file in a folder you may write to."
+        ) from error
+    finally:
+        with suppress(OSError):
+            half.unlink(missing_ok=True)

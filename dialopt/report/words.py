@@ -1,0 +1,213 @@
+"""Plain sentences: chances, ranges and dials in words, never surer than the numbers behind them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from datetime import date
+
+from dialopt.decisions.advice import Advice, Range
+from dialopt.errors import BadValue
+from dialopt.trade.freshness import BEST_DAYS, days_off_roast
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+DIAL_NAMES = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
+DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
+
+_ODDS = (
+    (0.95, "19 in 20"),
+    (0.90, "9 in 10"),
+    (0.80, "4 in 5"),
+    (0.75, "3 in 4"),
+    (2 / 3, "2 in 3"),
+    (0.60, "3 in 5"),
+    (0.50, "1 in 2"),
+    (0.40, "2 in 5"),
+    (1 / 3, "1 in 3"),
+    (0.25, "1 in 4"),
+    (0.20, "1 in 5"),
+    (0.10, "1 in 10"),
+    (0.05, "1 in 20"),
+)
+_BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.55, "more likely than not"), (0.45, "a toss-up"))
+_BALANCE = {
+    -3: "very sour",
+    -2: "sour",
+    -1: "a bit sour",
+    0: "balanced",
+    1: "a bit bitter",
+    2: "bitter",
+    3: "very bitter",
+}
+
+
+def odds(chance: float) -> str:
+    """A probability as a plain fraction, rounded down: what is said is never surer than what is known.
+
+    >>> odds(0.83), odds(0.999), odds(0.02)
+    ('about 4 in 5', 'at least 19 in 20', 'less than 1 in 20')
+    """
+    for least, words in _ODDS:
+        if chance >= least - 1e-9:
+            return f"{'at least' if words == '19 in 20' else 'about'} {words}"
+    return "less than 1 in 20"
+
+
+def belief(chance: float) -> str:
+    """A probability as a word.
+
+    >>> belief(0.83), belief(0.5)
+    ('likely', 'a toss-up')
+    """
+    return next((word for least, word in _BELIEF if chance >= least - 1e-9), "unlikely")
+
+
+def sure_sentence(advice: Advice) -> str:
+    """How sure it is that the sweet spot is good enough."""
+    chance = advice.sweet_spot.chance_close
+    if chance < 0.45:
+        return (
+            f"There may well be better: the chance is {odds(chance)} that no other setting on these dials would be "
+            "liked more by over half a point."
+        )
+    return (
+        f"It is {belief(chance)}, {odds(chance)}, that no other setting on these dials "
+        "would be liked more by over half a point."
+    )
+
+
+def plain(value: float, digits: int = 1) -> str:
+    """A number without idle zeros, with a true minus sign.
+
+    >>> plain(18.0), plain(-0.25, 2)
+    ('18', '−0.25')
+    """
+    text = f"{value:.{digits}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text.replace("-", "−")
+
+
+def setting(name: str, value: float) -> str:
+    """A dial's setting with its unit.
+
+    >>> setting("dose_g", 18.25), setting("grind", 12)
+    ('18.25 g', '12')
+    """
+    return plain(value, 2) + DIAL_UNITS[name]
+
+
+def span(low: float, high: float, unit: str = "", digits: int = 1) -> str:
+    """A range from low to high; one number when both read the same.
+
+    >>> span(17, 19.5, " g"), span(-2, -2)
+    ('17 to 19.5 g', '−2')
+    """
+    first, last = plain(low, digits), plain(high, digits)
+    return f"{first}{unit}" if first == last else f"{first} to {last}{unit}"
+
+
+def score_span(score: Range) -> str:
+    """The interval of a score, one decimal each, rounded outwards.
+
+    >>> score_span(Range(mean=7.2, low=6.31, high=8.02))
+    '6.3 to 8.1'
+    """
+    low, high = math.floor(score.low * 10 + 1e-9) / 10, math.ceil(score.high * 10 - 1e-9) / 10
+    return f"{low:.1f} to {high:.1f}"
+
+
+def unbroken(text: str) -> str:
+    r"""The text with each number kept on one line with its unit.
+
+    >>> unbroken("18 g in 27 s") == "18\u00a0g in 27\u00a0s"
+    True
+    """
+    return re.sub(r"(?<=\d) (?=(?:g|s|°C|%)(?!\w))", "\u00a0", text)
+
+
+def recipe_words(recipe: Recipe) -> str:
+    """The recipe in one line.
+
+    >>> recipe_words(Recipe(grind=18, dose_g=18.5, temp_c=93))
+    'grind 18, 18.5 g, 93 °C'
+    """
+    return f"grind {plain(recipe.grind, 2)}, {setting('dose_g', recipe.dose_g)}, {setting('temp_c', recipe.temp_c)}"
+
+
+def balance_words(balance: float | None) -> str:
+    """Which way a cup leant, empty when nothing was noted."""
+    return "" if balance is None else _BALANCE[round(balance)]
+
+
+def joined(parts: Sequence[str]) -> str:
+    """Words in a row with "and" before the last.
+
+    >>> joined(["grind", "dose", "temperature"])
+    'grind, dose and temperature'
+    """
+    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
+
+
+def edge_sentences(advice: Advice) -> list[str]:
+    """One sentence for each dial on whose end the best setting may well lie."""
+    pairing, best = advice.pairing, advice.sweet_spot.recipe
+    return [
+        f"The best {DIAL_NAMES[name]} may lie at, or beyond, the {_end(pairing, name, getattr(best, name))} end of the "
+        f"dial ({setting(name, getattr(best, name))})."
+        for name in advice.sweet_spot.edges
+    ]
+
+
+def _end(pairing: Pairing, name: str, value: float) -> str:
+    dial = pairing.dials[name]
+    low = abs(value - dial.low) <= abs(value - dial.high)
+    if name == "grind":
+        return "fine" if low == (pairing.grinder.finer == "down") else "coarse"
+    return "lower" if low else "upper"
+
+
+def finer_words(pairing: Pairing) -> str:
+    """Which way the grind's numbers run."""
+    return f"{'lower' if pairing.grinder.finer == 'down' else 'higher'} is finer"
+
+
+def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> str:
+    """Days off roast at the last dated shot, or today when no shot has a date; says so when the bag has no date."""
+    roasted_on = pairing.bean.roasted_on
+    if roasted_on is None:
+        return "The roasting date wasn't noted, so the report can't tell how fresh the beans were."
+    dated = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    when, day = ("at the last shot", dated[-1]) if dated else ("today", today)
+    try:
+        days = days_off_roast(roasted_on, day)
+    except BadValue:
+        return (
+            f"The roasting date, {roasted_on.isoformat()}, lies after the last shot; it is likely not a roasting date."
+        )
+    age = f"{days} day{'' if days == 1 else 's'} off roast {when}"
+    first, last = BEST_DAYS
+    if days < first:
+        return f"{age}: young beans hold gas, which makes shots erratic."
+    if days > last:
+        return f"{age}: the aroma is likely fading."
+    return f"{age}, within the {first} to {last} days when beans behave best."
+
+
+def missing_sentences(shots: Sequence[Shot]) -> list[str]:
+    """What the log doesn't hold, and what that costs."""
+    if not shots:
+        return ["No shot has been logged yet: all that is shown is what is believed of any bag before the first shot."]
+    missing = []
+    if all(shot.fault is not None for shot in shots):
+        missing.append("Every shot was marked with a fault, so none counts as a tasting of its recipe.")
+    elif not any(shot.tasted for shot in shots):
+        missing.append(
+            "No shot has a score that counts, so liking rests on the clock, the notes and general knowledge."
+        )
+    if not any(shot.timed for shot in shots):
+        missing.append("No shot has a time that counts, so the shot clock is a guess.")
+    return missing

@@ -1,0 +1,83 @@
+"""next, sweet-spot, report: what the shots tell."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dialopt.shell import options, words
+from dialopt.shell.advising import SEED, advised
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import advice_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+from dialopt.shell.writing import check_place, written_report
+
+LOG_IT = "pull it, then `dialopt shot --yield G --time S --score 0-10 --balance -3..3` logs it as advised."
+ENJOY = "enjoy the sweet spot; `dialopt report` writes it all up."
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "next")(next_)
+    command(app, "sweet-spot")(sweet_spot)
+    command(app, "report")(report)
+
+
+def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
+    """Say what to pull next, and why."""
+    with desk.book() as book:
+        kept = current(book)
+        evidence, advice = advised(book, kept.id, seed)
+        last = evidence.shots[-1] if evidence.shots else None
+        return Answer(
+            did=f"What to pull next with {kept.pairing.title}, after {_count(kept.shots)}:",
+            lines=words.advice_lines(advice, last),
+            next_step=ENJOY if advice.settled else LOG_IT,
+            data=advice_data(kept, advice, last),
+        )
+
+
+def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
+    """Say where the best cup probably lies."""
+    with desk.book() as book:
+        kept = current(book)
+        evidence, advice = advised(book, kept.id, seed)
+        last = evidence.shots[-1] if evidence.shots else None
+        return Answer(
+            did=f"The sweet spot of {kept.pairing.title} as it looks after {_count(kept.shots)}:",
+            lines=words.sweet_spot_lines(advice),
+            next_step=ENJOY if advice.settled else "`dialopt next` says what to pull to be surer.",
+            data=advice_data(kept, advice, last),
+        )
+
+
+def report(
+    desk: Desk,
+    *,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")] = Path(
+        "dialopt-report.html"
+    ),
+    notes: Annotated[bool, typer.Option("--notes", help="Put the notes of the shots in it too.")] = False,
+    seed: options.Seed = SEED,
+) -> Answer:
+    """Write a report as one HTML file."""
+    check_place(out)
+    with desk.book() as book:
+        kept = current(book)
+        evidence, advice = advised(book, kept.id, seed)
+        written_report(out, evidence, advice, now=desk.now(), notes=notes)
+        last = evidence.shots[-1] if evidence.shots else None
+        return Answer(
+            did=f"Wrote the report on {kept.pairing.title} to {out}.",
+            lines=(f"  {words.sureness_words(advice)}",),
+            next_step="open it in a browser; it needs no network.",
+            data={"file": out.absolute(), **advice_data(kept, advice, last)},
+        )
+
+
+def _count(shots: int) -> str:
+    return f"{shots or 'no'} shot{'s' * (shots != 1)}"

@@ -1,0 +1,67 @@
+"""The command line: all commands under one name."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+import dialopt
+from dialopt.errors import WrongUse
+from dialopt.shell import (
+    advice_commands,
+    demo_command,
+    file_commands,
+    kit_commands,
+    log_commands,
+    pairing_commands,
+    shot_commands,
+    sitting,
+)
+from dialopt.shell.register import AsJson, Debug, Home, at_home
+
+# Plain help: a terminal-drawing library would take longer to import than all the rest, and boxes suit no screen reader.
+app = typer.Typer(
+    name="dialopt",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    invoke_without_command=True,
+)
+
+
+@app.callback()
+def start(
+    context: typer.Context,
+    home: Home = None,
+    as_json: AsJson = False,
+    debug: Debug = False,
+    version: Annotated[bool, typer.Option("--version", help="Say which version this is.")] = False,
+) -> None:
+    """Dial in espresso in fewer shots, and know how sure you are.
+
+    A first bag: grinder, machine, basket, bean, pairing set it up; then sitting leads through it, or next and shot in
+    turn.
+    """
+    context.obj = at_home(context.obj, home)
+    if version:
+        typer.echo(f"dialopt {dialopt.__version__}")
+        raise typer.Exit
+    if context.invoked_subcommand is None:
+        if context.obj.json:
+            raise WrongUse("Name a command, such as `dialopt next --json`; `dialopt --help` lists them.")
+        typer.echo(context.get_help())
+        raise typer.Exit(WrongUse.status)
+
+
+for commands in (
+    kit_commands,
+    pairing_commands,
+    shot_commands,
+    log_commands,
+    advice_commands,
+    sitting,
+    file_commands,
+    demo_command,
+):
+    commands.register(app)

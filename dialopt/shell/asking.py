@@ -1,0 +1,121 @@
+"""Asks for a shot, a question at a time. A mistake is told and asked again; an optional answer is skipped by Enter."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TypeVar
+
+from dialopt.errors import BadValue
+from dialopt.shell.desk import Desk
+from dialopt.shell.reading import read_number
+from dialopt.shell.words import UNITS, dial_words
+from dialopt.trade.dial import Dial
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import FAULTS, Shot
+
+T = TypeVar("T")
+STOP = "stop"
+_BLAMELESS = {"grind": 1.0, "dose_g": 18.0, "temp_c": 93.0}
+_SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
+
+
+class Stopped(Exception):
+    """The person said stop, or there is nobody left to answer."""
+
+
+def ask(desk: Desk, question: str) -> str:
+    """One line of answer, trimmed. Raises Stopped."""
+    desk.say(question, end=" ")
+    line = sys.stdin.readline() if sys.stdin is not None else ""
+    if not line:
+        desk.say("")
+        raise Stopped
+    answer = line.strip()
+    if answer.lower() == STOP:
+        raise Stopped
+    return answer
+
+
+def ask_value(desk: Desk, question: str, read: Callable[[str], T], otherwise: T) -> T:
+    """The value read from an answer, `otherwise` for Enter; asks until it can be taken. Raises Stopped."""
+    while True:
+        answer = ask(desk, question)
+        if not answer:
+            return otherwise
+        try:
+            return read(answer)
+        except BadValue as bad:
+            desk.say(f"  {bad}")
+
+
+def yes(desk: Desk, question: str) -> bool:
+    """Whether the answer is yes; Enter means no. Raises Stopped."""
+    return ask(desk, f"{question} [y/N]").lower() in ("y", "yes")
+
+
+def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | None, with_strength: bool) -> Shot:
+    """A whole shot. Raises Stopped.
+
+    suggested: the settings that Enter stands for. with_strength: whether to ask for strength too.
+    """
+    recipe = Recipe(
+        **{
+            field: _ask_setting(desk, field, dial, getattr(suggested, field), last)
+            for field, dial in pairing.dials.items()
+        }
+    )
+    target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio:g}"
+
+    def number(field: str, question: str) -> float | None:
+        def read(text: str) -> float | None:
+            value: float | None = getattr(Shot(recipe=recipe, **{field: read_number(field, text)}), field)  # type: ignore[arg-type]  # a number field
+            return value
+
+        before = getattr(last, field, None)
+        hint = "" if before is None else f" (last {before:g})"
+        return ask_value(desk, f"{question}{hint}; Enter to skip:", read, None)
+
+    yield_g = number("yield_g", f"In the cup, g; {target}")
+    time_s = number("time_s", "Time from pump on to cup away, s")
+    score = number("score", "Score, 0 to 10")
+    balance = number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter")
+    tds_pct = number("tds_pct", "Strength, % dissolved") if with_strength else None
+    fault = ask_value(
+        desk,
+        f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
+        lambda text: Shot(recipe=recipe, fault=text).fault,
+        None,
+    )
+    note = ask_value(desk, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
+    return Shot(
+        recipe=recipe,
+        yield_g=yield_g,
+        time_s=time_s,
+        score=score,
+        balance=balance,
+        tds_pct=tds_pct,
+        fault=fault,
+        note=note,
+        pulled_at=desk.now(),
+    )
+
+
+def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
+    if dial.fixed:
+        return dial.low
+    name, unit = _SETTING_NAMES[field], UNITS[field]
+    hint = "" if last is None else f" (last {getattr(last.recipe, field):g})"
+
+    def read(text: str) -> float:
+        value = read_number(field, text)
+        Recipe(**{**_BLAMELESS, field: value})
+        return value
+
+    while True:
+        value = ask_value(desk, f"{name}, {dial_words(dial, unit)}{hint}; Enter for {suggested:g}:", read, suggested)
+        if dial.offers(value) or value == suggested:
+            return value
+        if yes(desk, f"  {value:g} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
+            return value

@@ -1,0 +1,81 @@
+"""Kit, shots and advice for a program: plain names and numbers, units in the names."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from dialopt.decisions.advice import Advice, Range
+from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.shell.words import grind_moved
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+Data = dict[str, Any]
+
+
+def pairing_data(kept: KeptPairing) -> Data:
+    """A pairing with its number and its title."""
+    return {"id": kept.id, "title": kept.pairing.title, "shots": kept.shots, **asdict(kept.pairing)}
+
+
+def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:
+    """A recipe with the cup weight to stop at."""
+    return {**asdict(recipe), "yield_g": pairing.yield_g(recipe)}
+
+
+def shot_data(shot: Shot) -> Data:
+    """A shot, its recipe's settings beside the rest."""
+    fields = asdict(shot)
+    return {**fields.pop("recipe"), **fields, "extraction_yield_pct": shot.extraction_yield_pct}
+
+
+def entry_data(entry: Entry) -> Data:
+    """A shot with its number and revision."""
+    return {"number": entry.number, "revision": entry.revision, **shot_data(entry.shot)}
+
+
+def act_data(act: Act) -> Data:
+    """What was done, and whether it was taken back."""
+    return {
+        "kind": act.kind,
+        "source": act.source,
+        "at": act.at,
+        "undone_at": act.undone_at,
+        "shots": [entry_data(entry) for entry in act.entries],
+    }
+
+
+def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
+    """Advice whole. change: from the last shot; None with no shot before."""
+    pairing, recipe, spot = advice.pairing, advice.next_recipe, advice.sweet_spot
+    moved = grind_moved(pairing, recipe, last)
+    change = last and {
+        "grind_steps_finer": pairing.grinder.finer_steps(last.recipe.grind, recipe.grind),
+        "dose_g": round(recipe.dose_g - last.recipe.dose_g, 6),
+        "temp_c": round(recipe.temp_c - last.recipe.temp_c, 6),
+        "purge_g": pairing.grinder.purge_g if moved else 0.0,
+    }
+    return {
+        "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
+        "recipe": recipe_data(pairing, recipe),
+        "change": change,
+        "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
+        "reason": advice.reason,
+        "settled": bool(advice.settled),
+        "sweet_spot": {
+            "recipe": recipe_data(pairing, spot.recipe),
+            "score": _range(spot.score),
+            "chance_close": float(spot.chance_close),
+            "edges": list(spot.edges),
+        },
+        "shots_left": int(advice.shots_left),
+        "leaning": float(advice.leaning),
+        "seed": advice.seed,
+        "version": advice.version,
+    }
+
+
+def _range(span: Range) -> Data:
+    return {"mean": float(span.mean), "low": float(span.low), "high": float(span.high)}

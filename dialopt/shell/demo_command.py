@@ -1,0 +1,72 @@
+"""demo: the whole job on an invented bag, in a logbook of its own that is gone afterwards."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Annotated
+
+import typer
+
+from dialopt.demo import scenario
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.csv_in import import_csv
+from dialopt.shell import words
+from dialopt.shell.advising import advised
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import advice_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import GRINDER
+from dialopt.shell.writing import check_place, written_report
+
+INVENTED = "Bag, bench and shots are invented, the numbers simulated; your own logbook was not touched."
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    command(app, "demo")(demo)
+
+
+def demo(
+    desk: Desk,
+    *,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write the demo's report.")] = Path(
+        "dialopt-demo.html"
+    ),
+) -> Answer:
+    """Run the whole job on an invented bag.
+
+    It sets up, imports, advises and writes a report, and leaves your own logbook alone.
+    """
+    check_place(out)
+    with (
+        TemporaryDirectory(prefix="dialopt-demo-") as folder,
+        Logbook.open(Path(folder), now=lambda: scenario.LOOKED_AT) as book,
+        scenario.shots_file() as file,
+    ):
+        book.make_current(book.save_pairing(scenario.pairing()))
+        kept = book.current()
+        import_csv(book, kept.id, file)
+        evidence, advice = advised(book, kept.id)
+        written_report(out, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
+        return Answer(
+            did=f"Ran the demo and wrote its report to {out}.",
+            lines=(
+                INVENTED,
+                f"{len(evidence.shots)} shots of {kept.pairing.title} were imported; the one liked best so far:",
+                f"  {words.shot_words(best)}",
+                "The sweet spot as it looks now:",
+                *words.sweet_spot_lines(advice),
+                "What to pull next:",
+                *words.pull_lines(advice, evidence.shots[-1]),
+            ),
+            next_step=f"open {out} in a browser. For your own coffee: {GRINDER}",
+            data={
+                "file": out.absolute(),
+                "invented": True,
+                "shots_imported": len(evidence.shots),
+                **advice_data(book.current(), advice, evidence.shots[-1]),
+            },
+        )

@@ -1,0 +1,65 @@
+"""From anything that was raised to a failure that a person or a program can read."""
+
+from __future__ import annotations
+
+import re
+
+import typer
+
+from dialopt.errors import BadValue, DialoptError
+from dialopt.shell.answer import Failure
+from dialopt.shell.main import INTERRUPTED
+
+# The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
+PARSER_ERROR: type[Exception] = typer.BadParameter.__mro__[2]
+
+SHOW_ME = "--debug, or DIALOPT_DEBUG=1, shows where it happened"
+
+
+def interrupted() -> Failure:
+    """Ctrl-C. What was confirmed before is saved; of a shot being saved just then, the log tells."""
+    return Failure(
+        status=INTERRUPTED,
+        kind="interrupted",
+        message="Interrupted; what was confirmed as saved is saved.",
+        next_step="`dialopt shots` shows what is in the log.",
+    )
+
+
+def failure(error: Exception, command: str | None) -> Failure:
+    """The failure that this error stands for."""
+    if isinstance(error, DialoptError):
+        bad = error if isinstance(error, BadValue) else None
+        return Failure(
+            status=error.status,
+            kind=_snake(type(error).__name__),
+            message=_sentence(str(error)),
+            next_step=next(iter(getattr(error, "__notes__", ())), None),
+            field=bad.field if bad else None,
+            accepted=bad.accepted if bad else None,
+        )
+    if isinstance(error, PARSER_ERROR):
+        said = error.format_message() if hasattr(error, "format_message") else str(error)
+        return Failure(
+            status=2,
+            kind="wrong_use",
+            message=_sentence(said),
+            next_step=f"`dialopt{f' {command}' if command else ''} --help` shows how it goes.",
+            field=getattr(error, "option_name", None),
+        )
+    said = " ".join(str(error).split())
+    return Failure(
+        status=1,
+        kind="fault",
+        message=_sentence(f"dialopt ran into a fault of its own ({type(error).__name__}{': ' if said else ''}{said})"),
+        next_step=f"{SHOW_ME}.",
+    )
+
+
+def _snake(name: str) -> str:
+    return re.sub(r"(?<!^)(?=[A-Z])", "_", name).lower()
+
+
+def _sentence(text: str) -> str:
+    text = " ".join(text.split())
+    return text if text.endswith((".", "!", "?")) else text + "."

@@ -1,0 +1,87 @@
+"""import, export, check, backup: shots in and out, and the logbook's health."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dialopt.errors import LogbookDamaged, Refused
+from dialopt.logbook.csv_in import read_csv
+from dialopt.logbook.csv_out import export_csv
+from dialopt.shell.answer import Answer
+from dialopt.shell.desk import Desk
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "import")(import_)
+    command(app, "export")(export)
+    command(app, "check")(check)
+    command(app, "backup")(backup)
+
+
+def import_(
+    desk: Desk,
+    *,
+    files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
+) -> Answer:
+    """Log the shots of spreadsheets, all or none."""
+    rows = [shot for file in files for shot in read_csv(file)]
+    names = ", ".join(file.name for file in files)
+    with desk.book() as book:
+        kept = current(book)
+        numbers = book.import_shots(kept.id, rows, names)
+        first, last, many = numbers[0], numbers[-1], len(numbers) > 1
+        return Answer(
+            did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
+            + (f"as shots {first} to {last}." if many else f"as shot {first}."),
+            next_step="`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
+            data={"pairing": kept.id, "files": files, "numbers": numbers},
+        )
+
+
+def export(
+    desk: Desk,
+    *,
+    file: Annotated[Path, typer.Argument(metavar="FILE.csv", help="Where to write them.")],
+    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
+) -> Answer:
+    """Write the shots to a spreadsheet file."""
+    with desk.book() as book:
+        kept = current(book)
+        shots = book.shots(kept.id)
+        try:
+            export_csv(shots, file, replace=replace)
+        except Refused as error:
+            if file.is_file() and not replace:
+                error.add_note("`--replace` replaces it.")
+            raise
+        return Answer(
+            did=f"Wrote {len(shots)} shot{'s' * (len(shots) != 1)} of {kept.pairing.title} to {file}.",
+            next_step="`dialopt import` reads such a file back.",
+            data={"pairing": kept.id, "file": file.absolute(), "shots": len(shots)},
+        )
+
+
+def check(desk: Desk) -> Answer:
+    """Look the logbook over, page by page."""
+    with desk.book() as book:
+        findings = book.check()
+        if findings:
+            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings)}")
+        return Answer(did=f"The logbook {book.path} is whole.", data={"logbook": book.path, "findings": findings})
+
+
+def backup(desk: Desk) -> Answer:
+    """Make a dated copy of the logbook beside it."""
+    with desk.book() as book:
+        copy = book.back_up()
+        return Answer(
+            did=f"Copied the logbook to {copy}.",
+            next_step=f"to go back to it some day, put it in the place of {book.path}.",
+            data={"logbook": book.path, "copy": copy},
+        )

@@ -1,0 +1,181 @@
+"""grinder, machine, basket, bean, kit: what is on the bench and in the bag."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, replace
+from typing import Annotated, Any, TypeVar
+
+import typer
+
+from dialopt.logbook.store.words import known_as
+from dialopt.shell import words
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import pairing_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.reading import read_dial, read_number, read_roast_day
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
+from dialopt.trade.bean import ROASTS, Bean
+from dialopt.trade.kit import Basket, Grinder, Machine
+
+Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it.", show_default=False)]
+DIAL = "LOW:HIGH:STEP"
+
+T = TypeVar("T", Grinder, Bean)
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "grinder")(grinder)
+    command(app, "machine")(machine)
+    command(app, "basket")(basket)
+    command(app, "bean")(bean)
+    command(app, "kit")(kit)
+
+
+def grinder(
+    desk: Desk,
+    *,
+    name: Name,
+    grind: Annotated[str, typer.Option("--grind", metavar=DIAL, help="The settings of its dial, such as 0:40:1.")],
+    finer: Annotated[str, typer.Option("--finer", metavar="down|up", help="Which way the numbers run finer.")],
+    burrs: Annotated[
+        str | None, typer.Option("--burrs", metavar="TEXT", help="The burrs in it; set 1 unless you say.")
+    ] = None,
+    purge_g: Annotated[
+        str | None,
+        typer.Option("--purge-g", metavar="G", help="Coffee thrown away after the grind moved, g; 2 unless you say."),
+    ] = None,
+) -> Answer:
+    """Set up a grinder, or change it. Unplug it before you touch its burrs."""
+    values = _given(
+        grind=read_dial("grind", grind),
+        finer=finer,
+        burrs=burrs,
+        purge_g=None if purge_g is None else read_number("purge_g", purge_g),
+    )
+    with desk.book() as book:
+        known = _known(book.grinders(), name)
+        made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
+        book.save_grinder(made)
+        return Answer(
+            did=f"Set up the grinder {words.grinder_words(made)}.",
+            lines=(words.BURRS_CAUTION,),
+            next_step=after_saving(book, "grinder", made.name),
+            data={"grinder": asdict(made)},
+        )
+
+
+def machine(
+    desk: Desk,
+    *,
+    name: Name,
+    temp: Annotated[
+        str,
+        typer.Option("--temp", metavar=DIAL, help="Brew water, °C, such as 88:96:1; one number where it can't be set."),
+    ],
+) -> Answer:
+    """Set up an espresso machine, or change it."""
+    made = Machine(name=name, temp_c=read_dial("temp_c", temp))
+    with desk.book() as book:
+        book.save_machine(made)
+        return Answer(
+            did=f"Set up the machine {words.machine_words(made)}.",
+            next_step=after_saving(book, "machine", made.name),
+            data={"machine": asdict(made)},
+        )
+
+
+def basket(
+    desk: Desk,
+    *,
+    name: Name,
+    dose: Annotated[str, typer.Option("--dose", metavar=DIAL, help="The doses it takes, g, such as 16.5:20:0.1.")],
+) -> Answer:
+    """Set up a filter basket, or change it."""
+    made = Basket(name=name, dose_g=read_dial("dose_g", dose))
+    with desk.book() as book:
+        book.save_basket(made)
+        return Answer(
+            did=f"Set up the basket {words.basket_words(made)}.",
+            next_step=after_saving(book, "basket", made.name),
+            data={"basket": asdict(made)},
+        )
+
+
+def bean(
+    desk: Desk,
+    *,
+    name: Name,
+    roaster: Annotated[str | None, typer.Option("--roaster", metavar="TEXT", help="Who roasted it.")] = None,
+    origin: Annotated[str | None, typer.Option("--origin", metavar="TEXT", help="Where it grew.")] = None,
+    process: Annotated[str | None, typer.Option("--process", metavar="TEXT", help="How it was processed.")] = None,
+    roast: Annotated[str | None, typer.Option("--roast", metavar="|".join(ROASTS), help="How dark it is.")] = None,
+    roasted_on: Annotated[
+        str | None, typer.Option("--roasted-on", metavar="DATE", help="The roasting date, never a best-before date.")
+    ] = None,
+    bag_g: Annotated[str | None, typer.Option("--bag-g", metavar="G", help="What the full bag held, g.")] = None,
+) -> Answer:
+    """Set up a bean, or change it.
+
+    Of a bean that is known already, what is not given stays as it was.
+    """
+    values = _given(
+        roaster=roaster,
+        origin=origin,
+        process=process,
+        roast=roast,
+        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, desk.now().date()),
+        bag_g=None if bag_g is None else read_number("bag_g", bag_g),
+    )
+    with desk.book() as book:
+        known = _known(book.beans(), name)
+        made = replace(known, name=name, **values) if known else Bean(name=name, **values)
+        book.save_bean(made)
+        return Answer(
+            did=f"Set up the bean {words.bean_words(made)}.",
+            next_step=after_saving(book, "bean", made.name),
+            data={"bean": asdict(made)},
+        )
+
+
+def kit(desk: Desk) -> Answer:
+    """Show what is set up."""
+    with desk.book() as book:
+        kept = in_use(book)
+        grinders, machines, baskets, beans = book.grinders(), book.machines(), book.baskets(), book.beans()
+        lines = [
+            *(f"  Grinder  {words.grinder_words(it)}" for it in grinders),
+            *(f"  Machine  {words.machine_words(it)}" for it in machines),
+            *(f"  Basket   {words.basket_words(it)}" for it in baskets),
+            *(f"  Bean     {words.bean_words(it)}" for it in beans),
+        ]
+        if kept is not None:
+            lines.append(f"  In use   pairing {kept.id}: {words.pairing_words(kept.pairing)}, {_shots(kept.shots)}")
+        return Answer(
+            did=f"The logbook is {book.path}." + ("" if lines else " Nothing is set up yet."),
+            lines=tuple(lines),
+            next_step=next_to_set_up(book),
+            data={
+                "logbook": book.path,
+                "grinders": [asdict(it) for it in grinders],
+                "machines": [asdict(it) for it in machines],
+                "baskets": [asdict(it) for it in baskets],
+                "beans": [asdict(it) for it in beans],
+                "pairing": None if kept is None else pairing_data(kept),
+            },
+        )
+
+
+def _shots(count: int) -> str:
+    return f"{count} shot{'s' * (count != 1)}"
+
+
+def _given(**values: Any) -> dict[str, Any]:
+    return {field: value for field, value in values.items() if value is not None}
+
+
+def _known(things: Sequence[T], name: str) -> T | None:
+    """The newest version of the thing of that name, if any."""
+    return next((it for it in things if known_as(it.name) == known_as(name)), None)

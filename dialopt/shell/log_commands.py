@@ -1,0 +1,145 @@
+"""amend, undo, shots: what stands in the log, and how it came to be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Any
+
+import typer
+
+from dialopt.errors import NotFound, WrongUse
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.shell import options, words
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import act_data, entry_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "amend")(amend)
+    command(app, "undo")(undo)
+    command(app, "shots")(shots)
+
+
+def amend(
+    desk: Desk,
+    *,
+    number: Annotated[int, typer.Argument(metavar="NUMBER", help="The shot's number in `dialopt shots`.")],
+    grind: options.Grind = None,
+    dose: options.Dose = None,
+    temp: options.Temp = None,
+    yield_: options.Yield = None,
+    time: options.Time = None,
+    score: options.Score = None,
+    balance: options.Balance = None,
+    fault: options.Fault = None,
+    tds: options.Tds = None,
+    note: options.Note = None,
+    at: options.At = None,
+) -> Answer:
+    """Correct a shot: give what changes. The word "none" takes back anything but grind, dose and temperature.
+
+    What stood there before stays in the history.
+    """
+    given = options.fields(grind, dose, temp, yield_, time, score, balance, fault, tds, note, at)
+    values = options.shot_values(given, may_clear=True)
+    if not values:
+        raise WrongUse(f"Say what changes, as in `dialopt amend {number} --score 7.5`.")
+    with desk.book() as book:
+        kept = current(book)
+        before = _entry(book, kept, number)
+        recipe = {field: values.pop(field) for field in options.RECIPE_FIELDS if field in values}
+        after = book.amend(
+            kept.id, number, replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
+        )
+        changed = after.revision != before.revision
+        return Answer(
+            did=f"Amended shot {number}." if changed else f"Shot {number} was just that already; nothing changed.",
+            lines=(f"  was  {words.shot_words(before.shot)}", f"  now  {words.shot_words(after.shot)}"),
+            next_step="`dialopt next` takes it into account; `dialopt undo` takes the amendment back."
+            if changed
+            else None,
+            data={"pairing": kept.id, "changed": changed, "before": entry_data(before), "shot": entry_data(after)},
+        )
+
+
+def undo(desk: Desk) -> Answer:
+    """Take back what was done to the log last.
+
+    That is a shot, an amendment or a whole import. Nothing is deleted; `shots --history` still shows it.
+    """
+    with desk.book() as book:
+        kept = current(book)
+        act = book.undo(kept.id)
+        return Answer(
+            did=f"Took back {act_words(act)}.",
+            lines=_few_shots(act.entries),
+            next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
+            data={"pairing": kept.id, "undone": act_data(act), "shots": len(book.entries(kept.id))},
+        )
+
+
+def shots(
+    desk: Desk,
+    *,
+    history: Annotated[
+        bool, typer.Option("--history", help="Everything that was done, amended and taken back included.")
+    ] = False,
+) -> Answer:
+    """List the shots of the pairing in use."""
+    with desk.book() as book:
+        kept = current(book)
+        entries = book.entries(kept.id)
+        data: dict[str, Any] = {"pairing": kept.id, "shots": [entry_data(entry) for entry in entries]}
+        if history:
+            acts = book.history(kept.id)
+            data["history"] = [act_data(act) for act in acts]
+            lines = tuple(line for act in acts for line in (f"  {_history_line(act)}", *_few_shots(act.entries)))
+        else:
+            lines = tuple(line for entry in entries for line in _entry_lines(entry))
+        return Answer(
+            did=f"{len(entries)} shot{'s' * (len(entries) != 1)} of {kept.pairing.title}.",
+            lines=lines,
+            next_step="`dialopt next` says what to pull now.",
+            data=data,
+        )
+
+
+def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
+    entries = book.entries(kept.id)
+    found = next((entry for entry in entries if entry.number == number), None)
+    if found is None:
+        there = ", ".join(str(entry.number) for entry in entries[-12:])
+        raise NotFound(
+            f"There is no shot {number} to amend; " + (f"the latest are {there}." if there else "there is none yet.")
+        )
+    return found
+
+
+def _entry_lines(entry: Entry) -> list[str]:
+    when = f"  {entry.shot.pulled_at:%Y-%m-%d %H:%M}" if entry.shot.pulled_at else ""
+    amended = "  (amended)" if entry.revision > 1 else ""
+    lines = [f"  {entry.number:>3}  {words.shot_words(entry.shot)}{when}{amended}"]
+    return [*lines, f"       {entry.shot.note}"] if entry.shot.note else lines
+
+
+def _few_shots(entries: tuple[Entry, ...], at_most: int = 5) -> tuple[str, ...]:
+    lines = [f"    {entry.number:>3}  {words.shot_words(entry.shot)}" for entry in entries[:at_most]]
+    return (*lines, f"    and {len(entries) - at_most} more") if len(entries) > at_most else tuple(lines)
+
+
+def act_words(act: Act) -> str:
+    """What was done, e.g. "shot 3" or "the amendment of shot 3"."""
+    first = act.entries[0].number
+    if act.kind == "import":
+        return f"the import of {len(act.entries)} shots from {act.source}"
+    return f"{'shot' if act.kind == 'log' else 'the amendment of shot'} {first}"
+
+
+def _history_line(act: Act) -> str:
+    undone = f", taken back {act.undone_at:%Y-%m-%d %H:%M}" if act.undone_at else ""
+    return f"{act.at:%Y-%m-%d %H:%M}  {act_words(act)}{undone}"

@@ -1,0 +1,124 @@
+"""pairing, pairings, use: which bean on which kit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, TypeVar
+
+import typer
+
+from dialopt.errors import NotFound
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
+from dialopt.shell import setting_up, words
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import pairing_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.reading import read_number
+from dialopt.shell.register import command
+from dialopt.trade.bean import Bean
+from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.pairing import DRINKS, Pairing
+
+T = TypeVar("T", Bean, Grinder, Machine, Basket)
+SWITCH = "`dialopt use NUMBER` switches to another."
+_AMENDED = "`dialopt next` takes it into account; the shots are kept."
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "pairing")(pairing)
+    command(app, "pairings")(pairings)
+    command(app, "use")(use)
+
+
+def pairing(
+    desk: Desk,
+    *,
+    bean: Annotated[str | None, typer.Option("--bean", metavar="NAME", help="Else the newest.")] = None,
+    grinder: Annotated[str | None, typer.Option("--grinder", metavar="NAME", help="Else the newest.")] = None,
+    machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help="Else the newest.")] = None,
+    basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help="Else the newest.")] = None,
+    ratio: Annotated[
+        str | None, typer.Option("--ratio", metavar="X", help="Grams in the cup a gram of coffee; 2 unless you say.")
+    ] = None,
+    drink: Annotated[
+        str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
+    ] = None,
+    amend: Annotated[
+        bool,
+        typer.Option(
+            "--amend",
+            help="Change the pairing in use, its shots kept: it takes the newest version of its own bean and kit, and "
+            "whatever else is given.",
+        ),
+    ] = False,
+) -> Answer:
+    """Put a bean and kit together and use that."""
+    with desk.book() as book:
+        before = setting_up.current(book) if amend else None
+        was = before.pairing if before else None
+        made = Pairing(
+            bean=_part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book),
+            grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
+            machine=_part("machine", book.machine, book.machines, machine or (was.machine.name if was else None), book),
+            basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
+            ratio=read_number("ratio", ratio) if ratio is not None else (was.ratio if was else 2.0),
+            drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
+        )
+        if before is not None:
+            book.amend_pairing(before.id, made)
+        else:
+            book.make_current(book.save_pairing(made))
+        kept = book.current()
+        did = "Amended" if before else "In use now:"
+        return Answer(
+            did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            next_step=_AMENDED if before else setting_up.FIRST_SHOT,
+            data={"pairing": pairing_data(kept)},
+        )
+
+
+def pairings(desk: Desk) -> Answer:
+    """List the pairings, the one used last first."""
+    with desk.book() as book:
+        listed, now = book.pairings(), setting_up.in_use(book)
+        return Answer(
+            did=f"{len(listed)} pairing{'s' * (len(listed) != 1)} in the logbook.",
+            lines=tuple(_line(kept, now) for kept in listed),
+            next_step=SWITCH if len(listed) > 1 else setting_up.next_to_set_up(book),
+            data={"pairings": [pairing_data(kept) for kept in listed], "in_use": None if now is None else now.id},
+        )
+
+
+def use(
+    desk: Desk,
+    *,
+    key: Annotated[str, typer.Argument(metavar="KEY", help="A number or bean of `dialopt pairings`.")],
+) -> Answer:
+    """Switch to another pairing."""
+    with desk.book() as book:
+        kept = book.pairing(key)
+        book.make_current(kept.id)
+        return Answer(
+            did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
+            next_step="`dialopt next` says what to pull now.",
+            data={"pairing": pairing_data(kept)},
+        )
+
+
+def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], name: str | None, book: Logbook) -> T:
+    """The newest version under that name, without a name the newest of all. Raises NotFound."""
+    if name:
+        return find(name)
+    things = listed()
+    if not things:
+        missing = NotFound(f"A pairing takes a bean, a grinder, a machine and a basket; there is no {kind} yet.")
+        missing.add_note(setting_up.next_to_set_up(book))
+        raise missing
+    return things[0]
+
+
+def _line(kept: KeptPairing, now: KeptPairing | None) -> str:
+    mark = "  (in use)" if now is not None and kept.id == now.id else ""
+    return f"  {kept.id:>3}  {words.pairing_words(kept.pairing)}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark}"

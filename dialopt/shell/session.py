@@ -1,0 +1,89 @@
+"""One command from its arguments to what stands on the screen."""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from contextlib import suppress
+
+import typer
+
+from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, clean, failure_json, failure_text
+from dialopt.shell.app import app
+from dialopt.shell.desk import Desk, kitchen_clock
+from dialopt.shell.failures import failure, interrupted
+from dialopt.shell.main import INTERRUPTED
+
+
+def session(arguments: Sequence[str]) -> int:
+    """Runs the command, prints its answer or why there is none, and returns the exit status."""
+    options = arguments[: arguments.index("--")] if "--" in arguments else arguments
+    as_json = "--json" in options
+    debug = "--debug" in options or bool(os.environ.get("DIALOPT_DEBUG"))
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal that can't show "°" shows "?"
+
+    cli = typer.main.get_command(app)
+    command = _command_named(options, getattr(cli, "commands", {}))
+    desk = Desk(json=as_json, environ=os.environ, now=kitchen_clock)
+    try:
+        end = cli.main(args=[*arguments], prog_name="dialopt", standalone_mode=False, obj=desk)
+        if isinstance(end, Answer):
+            return _show(answer_json(command, end) if as_json else answer_text(end), end)
+        if end == INTERRUPTED:  # typer makes this of Ctrl-C
+            return _fail(command, interrupted(), as_json)
+        return int(end or 0)  # help or version, printed already
+    except (KeyboardInterrupt, typer.Abort):
+        return _fail(command, interrupted(), as_json)
+    except SystemExit as left:  # typer makes this of a pipe that nobody reads
+        _reader_left()
+        return int(left.code or 0)
+    except Exception as error:
+        if debug:
+            traceback.print_exc()
+        return _fail(command, failure(error, command), as_json)
+
+
+def _command_named(options: Sequence[str], known: object) -> str | None:
+    words = [word for before, word in zip(("", *options), options, strict=False) if before != "--home"]
+    return next((word for word in words if isinstance(known, dict) and word in known), None)
+
+
+def _show(text: str, answer: Answer) -> int:
+    """Prints the answer. What was done is done, so a screen that fails must not make anybody do it again."""
+    try:
+        _print(text)
+    except BrokenPipeError:
+        return _reader_left()
+    except OSError as error:
+        _reader_left()
+        with suppress(OSError):
+            sys.stderr.write(f"{clean(answer.did)} But the answer can't be written: {error.strerror or error}.\n")
+        return 1
+    return 0
+
+
+def _fail(command: str | None, failure: Failure, as_json: bool) -> int:
+    with suppress(OSError):
+        if as_json:
+            _print(failure_json(command, failure))
+        elif sys.stderr is not None:
+            sys.stderr.write(failure_text(failure))
+            sys.stderr.flush()
+    return failure.status
+
+
+def _print(text: str) -> None:
+    if sys.stdout is not None:  # None when it was closed before the start
+        sys.stdout.write(text)
+        sys.stdout.flush()
+
+
+def _reader_left() -> int:
+    # Python flushes once more at its end, and would complain then.
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0

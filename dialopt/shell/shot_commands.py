@@ -1,0 +1,137 @@
+"""shot: logs one. Nothing here reaches for the model, so that a shot is safe before anything can fail."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import typer
+
+from dialopt.decisions.reason import DIAL_WORDS
+from dialopt.errors import WrongUse
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
+from dialopt.shell import options, words
+from dialopt.shell.answer import Answer
+from dialopt.shell.asking import Stopped, ask_shot
+from dialopt.shell.data import shot_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+from dialopt.shell.suggestion import Suggestion, suggestion
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import FAULTS, Shot
+
+AFTER_A_SHOT = "`dialopt next` says what to pull now; `dialopt undo` takes this one back."
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    command(app, "shot")(shot)
+
+
+def shot(
+    desk: Desk,
+    *,
+    grind: options.Grind = None,
+    dose: options.Dose = None,
+    temp: options.Temp = None,
+    yield_: options.Yield = None,
+    time: options.Time = None,
+    score: options.Score = None,
+    balance: options.Balance = None,
+    fault: options.Fault = None,
+    tds: options.Tds = None,
+    note: options.Note = None,
+    at: options.At = None,
+) -> Answer:
+    """Log a shot.
+
+    On a terminal, without any option, it asks. Grind, dose and temperature that you leave out are taken as advised
+    last, or, when a shot was logged since, as in that shot.
+    """
+    given = options.fields(grind, dose, temp, yield_, time, score, balance, fault, tds, note, at)
+    values = options.shot_values(given)
+    with desk.book() as book:
+        kept = current(book)
+        taken = suggestion(book, kept)
+        if values:
+            made, sources = _made(kept.pairing, values, taken), _sources(values, taken)
+            made = made if made.pulled_at else replace(made, pulled_at=desk.now())
+        else:
+            try:
+                made, sources = asked(desk, kept.pairing, taken), {}
+            except Stopped:
+                return Answer(did="Stopped; nothing was logged.", next_step="`dialopt shot` asks again.")
+        return saved(book, kept, made, sources)
+
+
+def asked(desk: Desk, pairing: Pairing, taken: Suggestion) -> Shot:
+    """The shot as the person tells it. Raises WrongUse with nobody to ask, Stopped."""
+    if not desk.on_terminal:
+        raise WrongUse(
+            "Nothing was said about the shot; give what you know, as in "
+            "`dialopt shot --grind 18 --dose 18 --temp 93 --yield 36 --time 27 --score 7.5`."
+        )
+    start = taken.recipe or Recipe(**{field: dial.middle for field, dial in pairing.dials.items()})
+    desk.say(f"A shot of {pairing.title}; `stop` leaves without logging.")
+    return ask_shot(desk, pairing, suggested=start, last=taken.last, with_strength=taken.with_strength)
+
+
+def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str]) -> Answer:
+    """Logs the shot and says so. sources: where each setting that was left out came from."""
+    number = book.log(kept.id, made)
+    off = off_dial(kept.pairing, made.recipe)
+    lines = [f"  {line}" for line in (*_taken_words(sources), *off.values())]
+    if made.fault:
+        lines.append(f"  {made.fault.capitalize()}: {FAULTS[made.fault]}.")
+    return Answer(
+        did=f"Saved as shot {number} of {kept.pairing.title}: {words.shot_words(made)}.",
+        lines=tuple(lines),
+        next_step=AFTER_A_SHOT,
+        data={
+            "pairing": kept.id,
+            "shot": {"number": number, "revision": 1, **shot_data(made)},
+            "taken": sources,
+            "off_dial": [*off],
+        },
+    )
+
+
+def off_dial(pairing: Pairing, recipe: Recipe) -> dict[str, str]:
+    """A sentence for each setting that its dial doesn't have. A person may well have used it all the same."""
+    return {
+        field: f"{DIAL_WORDS[field].capitalize()} {getattr(recipe, field):g} isn't on the dial, "
+        f"{words.dial_words(dial, words.UNITS[field])}; it is logged as you said."
+        for field, dial in pairing.dials.items()
+        if not dial.offers(getattr(recipe, field))
+    }
+
+
+def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
+    rest = {field: value for field, value in values.items() if field not in options.RECIPE_FIELDS}
+    settings = {}
+    for field, dial in pairing.dials.items():
+        if field in values:
+            settings[field] = values[field]
+        elif taken.recipe is not None:
+            settings[field] = getattr(taken.recipe, field)
+        elif dial.fixed:
+            settings[field] = dial.low
+    missing = [f"--{words.OPTIONS[field]}" for field in options.RECIPE_FIELDS if field not in settings]
+    if missing:
+        raise WrongUse(f"There is no advice or earlier shot to take settings from; give {' and '.join(missing)}.")
+    return Shot(recipe=Recipe(**settings), **rest)
+
+
+def _sources(values: dict[str, Any], taken: Suggestion) -> dict[str, str]:
+    return {field: taken.source for field in options.RECIPE_FIELDS if field not in values and taken.recipe is not None}
+
+
+def _taken_words(sources: dict[str, str]) -> list[str]:
+    if not sources:
+        return []
+    *others, last = [DIAL_WORDS[field] for field in sources]
+    names = f"{', '.join(others)} and {last}" if others else last
+    return [f"{names.capitalize()} {next(iter(sources.values()))}."]

@@ -1,0 +1,121 @@
+"""sitting: suggestion, pull, entry, confirmation, next suggestion, until it is settled or the person stops."""
+
+from __future__ import annotations
+
+import threading
+from contextlib import suppress
+
+import typer
+
+from dialopt.decisions.advice import Advice
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
+from dialopt.shell import words
+from dialopt.shell.advising import advised, wake_model
+from dialopt.shell.answer import Answer
+from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.data import advice_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.log_commands import act_words
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+from dialopt.shell.shot_commands import off_dial
+from dialopt.shell.suggestion import suggestion
+from dialopt.trade.shot import Shot
+
+SAFETY = (
+    "Water, steam, group and wand are hot and under pressure: follow the maker's manual, and never loosen the "
+    "portafilter while the pump runs."
+)
+CAFFEINE_EVERY = 3
+CAFFEINE = (
+    "{count} shots this sitting. One holds about 50 to 320 mg of caffeine (Crozier 2012, second-hand); up to 200 mg at "
+    "once and 400 mg a day are held safe for healthy adults, 200 mg a day in pregnancy (EFSA 2015). Sip and spit."
+)
+UNDO = "undo"
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    command(app, "sitting")(sitting)
+
+
+def sitting(desk: Desk) -> Answer:
+    """Lead through one shot after the other.
+
+    It says what to pull, asks what came of it, and says what to pull next, until more testing no longer pays.
+    "stop" ends it at any question, and what was saved by then stays saved.
+    """
+    with desk.book() as book:
+        kept = current(book)
+        _wake(book, kept)
+        desk.say(SAFETY, f"{kept.pairing.title}. `stop` ends the sitting at any question.")
+        numbers: list[int] = []
+        advice: Advice | None = None
+        with suppress(Stopped):
+            advice, last = _suggest(desk, book, kept)
+            if advice.settled and not yes(desk, "It is settled already. Go on all the same?"):
+                raise Stopped
+            carry_on = advice.settled
+            while carry_on or not advice.settled:
+                _pull(desk, book, kept, advice, last, numbers)
+                advice, last = _suggest(desk, book, kept)
+        return _ended(book, book.pairing(kept.id), numbers, advice)
+
+
+def _wake(book: Logbook, kept: KeptPairing) -> None:
+    """Starts to import the model beside the conversation. What goes wrong there comes up when advice is asked for."""
+    tastings = sum(shot.tasted for shot in book.shots(kept.id)) + 1
+
+    def wake() -> None:
+        with suppress(Exception):
+            wake_model(tastings)
+
+    threading.Thread(target=wake, daemon=True).start()
+
+
+def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
+    evidence, advice = advised(book, kept.id)
+    last = evidence.shots[-1] if evidence.shots else None
+    desk.say("", "Pull this now:", *words.advice_lines(advice, last))
+    return advice, last
+
+
+def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Shot | None, numbers: list[int]) -> None:
+    """One shot pulled, entered and saved, or the last entry taken back; keeps the numbers of this sitting."""
+    _wake(book, kept)
+    question = "Pull it, then press Enter" + (f" (`{UNDO}` takes back the last entry)" if last else "") + ":"
+    if ask(desk, question).lower() == UNDO and last:
+        act = book.undo(kept.id)
+        desk.say(f"Took back {act_words(act)}.")
+        numbers[:] = [number for number in numbers if number in {entry.number for entry in book.entries(kept.id)}]
+        return
+    made = ask_shot(
+        desk,
+        kept.pairing,
+        suggested=advice.next_recipe,
+        last=last,
+        with_strength=suggestion(book, kept).with_strength,
+    )
+    number = book.log(kept.id, made)
+    desk.say(f"Saved as shot {number}: {words.shot_words(made)}.", *off_dial(kept.pairing, made.recipe).values())
+    numbers.append(number)
+    if len(numbers) % CAFFEINE_EVERY == 0:
+        desk.say(CAFFEINE.format(count=len(numbers)))
+
+
+def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None) -> Answer:
+    shots = book.shots(kept.id)
+    many = f"{len(numbers) or 'No'} shot{'s' * (len(numbers) != 1)}"
+    settled = advice is not None and advice.settled
+    return Answer(
+        did=f"Sitting over. {many} logged, {len(shots)} with this pairing.",
+        next_step="enjoy the sweet spot; `dialopt report` writes it all up."
+        if settled
+        else "`dialopt sitting` goes on from here.",
+        data={
+            "pairing": kept.id,
+            "numbers": numbers,
+            "advice": None if advice is None else advice_data(kept, advice, shots[-1] if shots else None),
+        },
+    )

@@ -1,0 +1,170 @@
+"""Kit, recipes, shots and advice in the words of the terminal."""
+
+from __future__ import annotations
+
+from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.reason import DIAL_WORDS, change_in_words
+from dialopt.trade.bean import Bean
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
+BALANCE_WORDS = {-3: "very sour", -2: "sour", -1: "a little sour", 0: "balanced"} | {
+    1: "a little bitter",
+    2: "bitter",
+    3: "very bitter",
+}
+OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
+UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
+
+
+def dial_words(dial: Dial, unit: str = "") -> str:
+    """A dial, e.g. "88 to 96 °C in steps of 1"."""
+    if dial.fixed:
+        return f"{dial.low:g}{unit} only"
+    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
+
+
+def grinder_words(grinder: Grinder) -> str:
+    """A grinder in one line."""
+    return (
+        f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
+        f"{grinder.purge_g:g} g purged after a change"
+    )
+
+
+def machine_words(machine: Machine) -> str:
+    """A machine in one line."""
+    return f"{machine.name}: {dial_words(machine.temp_c, ' °C')}"
+
+
+def basket_words(basket: Basket) -> str:
+    """A basket in one line."""
+    return f"{basket.name}: {dial_words(basket.dose_g, ' g')}"
+
+
+def bean_words(bean: Bean) -> str:
+    """A bean in one line."""
+    parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
+    parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
+    parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
+    return ", ".join([bean.name, *(part for part in parts if part)])
+
+
+def pairing_words(pairing: Pairing) -> str:
+    """A pairing in one line."""
+    kit = f"{pairing.machine.name}, {pairing.basket.name}"
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}"
+
+
+def recipe_words(recipe: Recipe) -> str:
+    """A recipe, e.g. "grind 18, 18.3 g, 93 °C"."""
+    return f"grind {recipe.grind:g}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
+
+
+def shot_words(shot: Shot) -> str:
+    """A shot in one line, without its note."""
+    cup = [f"{shot.yield_g:g} g"] if shot.yield_g is not None else []
+    cup += [f"in {shot.time_s:g} s"] if shot.time_s is not None else []
+    taste = [f"score {shot.score:g}" if shot.score is not None else "not tasted"]
+    if shot.balance is not None:
+        taste.append(balance_words(shot.balance))
+    if shot.extraction_yield_pct is not None:
+        taste.append(f"{shot.extraction_yield_pct:.1f} % extracted")
+    if shot.fault:
+        taste.append(shot.fault)
+    return f"{recipe_words(shot.recipe)} → {', '.join([' '.join(cup) or 'cup not weighed', *taste])}"
+
+
+def balance_words(balance: float) -> str:
+    """A balance note with its word, e.g. "a little sour (−1)"."""
+    return f"{BALANCE_WORDS[round(balance)]} ({balance:+g})".replace("-", "−").replace("+0", "0")
+
+
+def chance_words(chance: float) -> str:
+    """A probability as people say it."""
+    if chance < 0.05:
+        return "less than 1 in 20"
+    if chance > 0.95:
+        return "more than 19 in 20"
+    return f"about {min(max(round(10 * chance), 1), 9)} in 10"
+
+
+def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
+    """What to do at the machine, what to expect, and why. last: the shot pulled before, if any."""
+    pairing, recipe, expected = advice.pairing, advice.next_recipe, advice.expected
+    return (
+        f"  Set      {recipe_words(recipe)}",
+        *_change_lines(pairing, recipe, last),
+        f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
+        f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
+        f"  Why      {advice.reason}",
+    )
+
+
+def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
+    """The next pull, then how things stand. last: the shot pulled before, if any."""
+    return (
+        *pull_lines(advice, last),
+        f"  So far   {sureness_words(advice)}",
+        f"  Bag      {bag_words(advice.shots_left)}",
+    )
+
+
+def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
+    """Where the best cup probably lies, and how sure that is."""
+    spot = advice.sweet_spot
+    lines = [
+        f"  Set      {recipe_words(spot.recipe)}",
+        f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
+        f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
+        f"  Sure?    Chances are {chance_words(spot.chance_close)} that nothing beats it by more than half a point.",
+    ]
+    for name in spot.edges:
+        lines.append(f"  Edge     The best {DIAL_WORDS[name]} may lie at or beyond the end of the dial.")
+    state = "yes, more test shots hardly pay" if advice.settled else "not yet, another test shot pays"
+    return (*lines, f"  Settled  {state}")
+
+
+def span_words(span: Range, digits: int, unit: str = "") -> str:
+    """A mean with its interval, e.g. "27 s (22 to 34)"."""
+    return f"{span.mean:.{digits}f}{unit} ({span.low:.{digits}f} to {span.high:.{digits}f})"
+
+
+def sureness_words(advice: Advice) -> str:
+    """The sweet spot and how sure it is, in one line."""
+    spot = advice.sweet_spot
+    state = "settled" if advice.settled else "not settled yet"
+    return (
+        f"The sweet spot looks to be {recipe_words(spot.recipe)}; chances are {chance_words(spot.chance_close)} that "
+        f"nothing beats it by more than half a point ({state})."
+    )
+
+
+def bag_words(shots_left: int) -> str:
+    """How far the bag still goes."""
+    if shots_left == 0:
+        return "By the doses logged, the bag holds no whole shot any more."
+    return f"About {shots_left} shot{'s' * (shots_left != 1)} left, by the doses logged; purges take more."
+
+
+def _change_lines(pairing: Pairing, recipe: Recipe, last: Shot | None) -> list[str]:
+    if last is None:
+        return []
+    words = change_in_words(pairing, last.recipe, recipe)
+    if not words:
+        return ["  Change   nothing, the same as the last shot"]
+    lines = [f"  Change   {words} than the last shot"]
+    if grind_moved(pairing, recipe, last) and pairing.grinder.purge_g:
+        lines.append(f"  Purge    {pairing.grinder.purge_g:g} g of coffee, as the grind moves")
+    if recipe.temp_c != last.recipe.temp_c:
+        lines.append("  Wait     until the water has settled at its new temperature")
+    return lines
+
+
+def grind_moved(pairing: Pairing, recipe: Recipe, last: Shot | None) -> bool:
+    """Whether the grind dial is turned between the last shot and this recipe."""
+    return last is not None and pairing.grinder.finer_steps(last.recipe.grind, recipe.grind) != 0

@@ -1,0 +1,65 @@
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from dialopt.decisions.advise import advise
+from dialopt.demo import scenario
+from dialopt.logbook.csv_in import read_csv
+
+
+def test_the_shots_fit_the_bench_and_are_many_enough_to_tell_something():
+    pairing = scenario.pairing()
+    with scenario.shots_file() as file:
+        shots = read_csv(file)
+    assert len(shots) == 10
+    for shot in shots:
+        pairing.check(shot.recipe)
+        assert shot.tasted
+        assert shot.timed
+        assert shot.pulled_at is not None
+        assert shot.pulled_at < scenario.LOOKED_AT
+        assert shot.pulled_at.date() > pairing.bean.roasted_on
+    times = [shot.pulled_at for shot in shots]
+    assert times == sorted(times)
+    advice = advise(pairing, shots)
+    prior = advise(pairing, [])
+    assert advice.sweet_spot.chance_close > prior.sweet_spot.chance_close
+
+
+def test_everything_is_visibly_invented():
+    pairing = scenario.pairing()
+    assert "(invented)" in pairing.bean.name
+    assert "(invented)" in pairing.bean.roaster
+    assert all("demo" in part.name for part in (pairing.grinder, pairing.machine, pairing.basket))
+
+
+@pytest.mark.slow
+def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
+    home, out = tmp_path / "home", tmp_path / "demo.html"
+    done = subprocess.run(
+        [sys.executable, "-m", "dialopt", "demo", "--out", str(out), "--json"],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "DIALOPT_HOME": str(home)},
+        timeout=120,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    whole = json.loads(done.stdout)
+    assert whole["data"]["invented"] is True
+    assert whole["data"]["shots_imported"] == 10
+    page = out.read_text(encoding="utf-8")
+    assert page.lstrip().lower().startswith("<!doctype html>")
+    assert "Hill (invented)" in page
+    assert not home.exists()
+    assert [path.name for path in tmp_path.iterdir()] == ["demo.html"]
+
+
+def test_a_demo_needs_a_place(tmp_path):
+    from dialopt.shell.main import main
+
+    assert main(["demo", "--out", str(tmp_path / "nowhere" / "demo.html")]) == 4

@@ -1,0 +1,146 @@
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+
+import numpy as np
+import pytest
+
+from dialopt.decisions.advice import Advice, Foretold, Predictions, Range, SweetSpot
+from dialopt.report.hindsight import Look
+from dialopt.trade.bean import Bean
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+NOW = datetime(2031, 4, 12, 9, 30)
+GRIND, DOSE_G, TEMP_C = Dial(10, 26, 1), Dial(17, 19, 0.5), Dial(90, 96, 1)
+HOSTILE = "</script><img src=x onerror=alert(1)>"
+
+
+class Bowl:
+    """Knowledge written by hand: a bowl of liking whose middle is the best setting."""
+
+    def __init__(self, best: Recipe) -> None:
+        self.best = best
+
+    def _away(self, recipe: Recipe) -> float:
+        best = self.best
+        return math.hypot(
+            (recipe.grind - best.grind) / 8, (recipe.dose_g - best.dose_g) / 2, (recipe.temp_c - best.temp_c) / 6
+        )
+
+    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+        away = np.array([self._away(recipe) for recipe in recipes])
+        return Predictions(
+            score_mean=np.clip(8 - 2 * away**2, 0, 10),
+            score_sd=0.3 + away / 2,
+            time_s=np.array([28 * math.exp((self.best.grind - recipe.grind) / 20) for recipe in recipes]),
+        )
+
+    def foretell(self, recipe: Recipe, level: float) -> Foretold:
+        known = self.predict([recipe])
+        mean, time = float(known.score_mean[0]), float(known.time_s[0])
+        half = 2.0 * level / 0.9 * (0.5 + float(known.score_sd[0]))
+        return Foretold(
+            score=Range(mean=mean, low=max(mean - half, 0), high=min(mean + half, 10)),
+            time_s=Range(mean=time, low=time / (1 + level / 3), high=time * (1 + level / 3)),
+        )
+
+    def contains(self, recipe: Recipe, level: float) -> bool:
+        return self._away(recipe) <= level
+
+
+@pytest.fixture
+def a_pairing() -> Callable[..., Pairing]:
+    def build(
+        bean: str = "Harbour Fog",
+        grind: Dial = GRIND,
+        dose_g: Dial = DOSE_G,
+        temp_c: Dial = TEMP_C,
+        **rest: object,
+    ) -> Pairing:
+        return Pairing(
+            bean=Bean(name=bean, roasted_on=date(2031, 4, 1), **rest),  # type: ignore[arg-type]  # each test says what
+            grinder=Grinder(name="bench grinder", grind=grind),
+            machine=Machine(name="bench machine", temp_c=temp_c),
+            basket=Basket(dose_g=dose_g),
+        )
+
+    return build
+
+
+@pytest.fixture
+def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
+    def build(pairing: Pairing | None = None, **changes: object) -> Advice:
+        pairing = pairing or a_pairing()
+        best = pairing.snap(Recipe(grind=18, dose_g=18, temp_c=93))
+        spot = SweetSpot(
+            recipe=best,
+            score=Range(mean=7.94, low=7.31, high=8.42),
+            chance_close=0.83,
+            edges=(),
+            knowledge=Bowl(best),
+        )
+        next_recipe = pairing.snap(Recipe(grind=16, dose_g=18, temp_c=93))
+        advice = Advice(
+            pairing=pairing,
+            next_recipe=next_recipe,
+            settled=False,
+            reason="Two steps finer teaches most.",
+            sweet_spot=spot,
+            expected=Bowl(best).foretell(next_recipe, 0.9),
+            shots_left=7,
+            leaning=0.12,
+            seed=5,
+            version="0.0.0",
+        )
+        inner = {name: changes.pop(name) for name in ("edges", "chance_close") if name in changes}
+        if inner:
+            advice = replace(advice, sweet_spot=replace(spot, **inner))  # type: ignore[arg-type]  # as above
+        return replace(advice, **changes)  # type: ignore[arg-type]  # as above
+
+    return build
+
+
+@pytest.fixture
+def shots() -> list[Shot]:
+    def at(grind: float, dose_g: float = 18, temp_c: float = 93) -> Recipe:
+        return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+    return [
+        Shot(recipe=at(22), yield_g=36.2, time_s=21, score=5.5, balance=-2, pulled_at=datetime(2031, 4, 9, 8)),
+        Shot(recipe=at(18, 18.5), yield_g=37, time_s=28, score=8, balance=0, tds_pct=9.8, note="plum jam, secret"),
+        Shot(recipe=at(18), yield_g=36, time_s=15, score=3, fault="channelled"),
+        Shot(recipe=at(14, 18, 95), yield_g=35.5, time_s=41),
+        Shot(recipe=at(17), score=2.5, pulled_at=datetime(2031, 4, 11, 8)),
+    ]
+
+
+@pytest.fixture
+def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
+    advice = an_advice()
+    return [
+        Look(
+            number=number,
+            shot=shot,
+            foretold=advice.foretell(shot.recipe, 0.9),
+            best=Range(mean=7, low=6 - 1 / number, high=8 + 1 / number),
+            chance_close=0.2 + 0.1 * number,
+        )
+        for number, shot in enumerate(shots, start=1)
+    ]
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+@pytest.fixture
+def hostile() -> str:
+    return HOSTILE

@@ -1,0 +1,54 @@
+"""Every figure at a hand-written belief, against the JSON beside it.
+
+To write the files anew after a meant change: DIALOPT_WRITE_GOLDEN=1 pytest tests/report/figures
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+
+import pytest
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.hindsight import Look
+from dialopt.report.lattice import lay_out
+from dialopt.report.page import figures
+from dialopt.trade.shot import Shot
+
+GOLDEN = Path(__file__).parent.parent / "golden"
+NAMES = (
+    "map-grind-temperature",
+    "map-grind-dose",
+    "clock",
+    "shots",
+    "profile-grind",
+    "profile-dose",
+    "profile-temperature",
+    "next-shot",
+    "sureness",
+)
+
+
+@pytest.fixture
+def drawn(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]) -> dict[str, object]:
+    advice = an_advice()
+    return {
+        picture.name: json.loads(json.dumps(asdict(picture)))
+        for picture in figures(advice, shots, lay_out(advice), looks)
+    }
+
+
+def test_the_figures_are_these(drawn: dict[str, object]) -> None:
+    assert tuple(drawn) == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_figure(name: str, drawn: dict[str, object]) -> None:
+    path = GOLDEN / f"{name}.json"
+    if os.environ.get("DIALOPT_WRITE_GOLDEN"):
+        path.write_text(json.dumps(drawn[name], indent=1, sort_keys=True) + "\n", encoding="utf-8")
+    assert drawn[name] == json.loads(path.read_text(encoding="utf-8"))

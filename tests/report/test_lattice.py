@@ -1,0 +1,49 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from dialopt.decisions.advice import Advice
+from dialopt.report.lattice import AXES, Lattice, lay_out
+from dialopt.trade.dial import Dial
+from dialopt.trade.pairing import Pairing
+
+
+@pytest.fixture
+def lattice(an_advice: Callable[..., Advice]) -> Lattice:
+    return lay_out(an_advice())
+
+
+def test_chances_add_to_one_and_are_highest_at_home(lattice: Lattice) -> None:
+    assert lattice.best.sum() == pytest.approx(1)
+    home = tuple(lattice.home[name] for name in AXES)
+    assert lattice.best[home] == lattice.best.max()
+    assert lattice.chance("grind", "temp_c").sum() == pytest.approx(1)
+
+
+def test_slices_have_the_first_dial_across(lattice: Lattice) -> None:
+    at = lattice.slice(lattice.score_mean, "grind", "temp_c", lattice.home["dose_g"])
+    assert at.shape == (len(lattice.settings["temp_c"]), len(lattice.settings["grind"]))
+    assert at[2, 5] == lattice.score_mean[5, lattice.home["dose_g"], 2]
+
+
+def test_a_range_holds_the_sweet_spot_and_enough_of_the_chance(lattice: Lattice) -> None:
+    low, high = lattice.whereabouts("grind")
+    assert low <= 18 <= high
+    inside = [low <= value <= high for value in lattice.settings["grind"]]
+    shares = lattice.best.sum(axis=(1, 2))
+    assert 0.9 <= shares[np.array(inside)].sum() < 1
+    assert lattice.whereabouts("grind", 0.5)[1] - lattice.whereabouts("grind", 0.5)[0] < high - low
+
+
+def test_fine_dials_are_thinned_but_keep_the_sweet_spot_and_the_ends(
+    a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
+) -> None:
+    lattice = lay_out(an_advice(a_pairing(grind=Dial(0.5, 40, 0.1), temp_c=Dial(93, 93))))
+    assert len(lattice.settings["grind"]) <= 38
+    assert 18 in lattice.settings["grind"]
+    assert (lattice.settings["grind"][0], lattice.settings["grind"][-1]) == (0.5, 40)
+    assert lattice.settings["temp_c"] == (93.0,)
+    assert lattice.whereabouts("temp_c") == (93.0, 93.0)

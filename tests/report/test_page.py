@@ -1,0 +1,212 @@
+from __future__ import annotations
+
+import base64
+import gzip
+import json
+import os
+import re
+from collections.abc import Callable
+from datetime import datetime
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from dialopt import advise
+from dialopt.decisions.advice import Advice
+from dialopt.errors import Refused
+from dialopt.report.hindsight import Look
+from dialopt.report.page import compose, write_report
+from dialopt.report.policy import source_hash
+from dialopt.trade.dial import Dial
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+
+class Page(HTMLParser):
+    """What a browser would make of the text: elements, scripts and styles, and the words outside them."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.inside: dict[str, list[str]] = {"script": [], "style": []}
+        self.words: list[str] = []
+        self._open = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag in self.inside:
+            self._open = tag
+            self.inside[tag].append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        self._open = ""
+
+    def handle_data(self, data: str) -> None:
+        if self._open:
+            self.inside[self._open][-1] += data
+        else:
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        return re.sub(r"[\s\u00a0]+", " ", " ".join(self.words))
+
+    def scripts(self) -> dict[str, str]:
+        names = [attrs.get("id") or "own" for tag, attrs in self.tags if tag == "script"]
+        return dict(zip(names, self.inside["script"], strict=True))
+
+
+@pytest.fixture
+def a_page(
+    a_pairing: Callable[..., Pairing],
+    an_advice: Callable[..., Advice],
+    shots: list[Shot],
+    looks: list[Look],
+    now: datetime,
+) -> Callable[..., str]:
+    def build(**changes: object) -> str:
+        pairing = changes.pop("pairing", None) or a_pairing()
+        values: dict[str, object] = {
+            "pairing": pairing,
+            "advice": an_advice(pairing),
+            "shots": shots,
+            "looks": looks,
+            "earlier": [],
+            "now": now,
+            "notes": False,
+            **changes,
+        }
+        return compose(**values)  # type: ignore[arg-type]  # each test passes what compose takes
+
+    return build
+
+
+def test_names_are_only_odd_names(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], shots: list[Shot], hostile: str
+) -> None:
+    pairing = a_pairing(bean=hostile, roaster=hostile, origin=hostile, process=hostile)
+    shot = Shot(recipe=shots[0].recipe, note=hostile)
+    page = Page(a_page(pairing=pairing, shots=[*shots, shot], notes=True, earlier=[(pairing, shots)]))
+    assert not [tag for tag, _ in page.tags if tag == "img"]
+    assert page.words.count(hostile) == 5
+    assert json.loads(page.scripts()["data"])["bean"]["name"] == hostile
+
+
+def test_the_policy_allows_just_the_scripts_and_style_that_are_there(a_page: Callable[..., str]) -> None:
+    page = Page(a_page())
+    rule = next(attrs["content"] for _, attrs in page.tags if attrs.get("http-equiv") == "Content-Security-Policy")
+    assert rule is not None
+    scripts = page.scripts()
+    source = gzip.decompress(base64.b64decode(scripts["plotting"])).decode()
+    parts = dict(part.split(" ", 1) for part in rule.split("; "))
+    assert parts["script-src"].split() == [source_hash(scripts["own"]), source_hash(source)]
+    assert parts["style-src"].split()[0] == source_hash(page.inside["style"][0])
+    assert not any("style" in attrs or any(name.startswith("on") for name in attrs) for _, attrs in page.tags)
+
+
+def test_nothing_is_loaded_and_the_file_is_small(a_page: Callable[..., str]) -> None:
+    text = a_page()
+    page = Page(text)
+    assert not any(name in attrs for _, attrs in page.tags for name in ("src", "href", "srcset", "action", "data"))
+    assert "url(" not in page.inside["style"][0]
+    assert "@import" not in page.inside["style"][0]
+    assert "http://" not in text
+    assert "https://" not in text
+    assert len(text.encode()) < 5_000_000
+
+
+def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callable[..., str]) -> None:
+    text = Page(a_page()).text
+    assert "It is likely, about 4 in 5, that no other setting" in text
+    assert re.search(r"Pull next *grind 16, 18 g, 93 °C", text)
+    assert "Two steps finer teaches most." in text
+    assert "10 days off roast at the last shot" in text
+    assert text.index("Pull next") < text.index("Pictures")
+
+
+def test_settled_and_edges_are_said(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
+) -> None:
+    pairing = a_pairing(grind=Dial(18, 30, 1))
+    text = Page(a_page(pairing=pairing, advice=an_advice(pairing, settled=True, edges=("grind",)))).text
+    assert "Settled" in text
+    assert "Pull next" not in text
+    assert "beyond, the fine end of the dial (18)" in text
+
+
+def test_notes_are_left_out_unless_asked_for(a_page: Callable[..., str]) -> None:
+    assert "plum jam" not in a_page()
+    assert a_page(notes=True).count("plum jam, secret") == 2
+
+
+def test_every_drawing_has_its_place_sentence_and_table(a_page: Callable[..., str]) -> None:
+    page = Page(a_page())
+    drawings = json.loads(page.scripts()["drawings"])
+    assert len(drawings) == 9
+    ids = {attrs.get("id"): attrs for _, attrs in page.tags}
+    for name in drawings:
+        assert ids[f"drawing-{name}"]["aria-label"]
+    assert sum(tag == "details" for tag, _ in page.tags) == len(drawings)
+
+
+@pytest.mark.parametrize(
+    ("fixed", "expected"),
+    [
+        ({"temp_c": Dial(93, 93)}, ["map-grind-dose", "profile-grind", "profile-dose"]),
+        ({"grind": Dial(18, 18)}, ["map-dose-temperature", "profile-dose", "profile-temperature"]),
+        ({"dose_g": Dial(18, 18), "temp_c": Dial(93, 93)}, ["profile-grind"]),
+        ({"grind": Dial(18, 18), "dose_g": Dial(18, 18), "temp_c": Dial(93, 93)}, []),
+    ],
+)
+def test_maps_and_profiles_of_fixed_dials_fall_away(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], fixed: dict[str, Dial], expected: list[str]
+) -> None:
+    drawings = json.loads(Page(a_page(pairing=a_pairing(**fixed))).scripts()["drawings"])
+    assert sorted(name for name in drawings if name.startswith(("map", "profile"))) == sorted(expected)
+    assert {"clock", "shots", "next-shot", "sureness"} <= drawings.keys()
+
+
+def test_an_empty_log_makes_a_whole_report(tmp_path: Path, a_pairing: Callable[..., Pairing], now: datetime) -> None:
+    pairing, path = a_pairing(), tmp_path / "report.html"
+    write_report(path, pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+    text = Page(path.read_text(encoding="utf-8")).text
+    assert "No shot has been logged yet" in text
+
+
+def test_a_real_log_makes_a_whole_report(
+    tmp_path: Path, a_pairing: Callable[..., Pairing], shots: list[Shot], now: datetime
+) -> None:
+    pairing, path = a_pairing(bean="half a character \ud800"), tmp_path / "report.html"
+    write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
+    page = Page(path.read_text(encoding="utf-8"))
+    assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_failure_between_writing_and_replacing_leaves_the_old_report(
+    tmp_path: Path, a_pairing: Callable[..., Pairing], now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pairing, path = a_pairing(), tmp_path / "report.html"
+    path.write_text("the old report", encoding="utf-8")
+    seen: list[int] = []
+
+    def full(self: Path, target: Path) -> Path:
+        seen.append(self.stat().st_size)
+        raise OSError(28, os.strerror(28))
+
+    monkeypatch.setattr(Path, "replace", full)
+    with pytest.raises(Refused, match=r"report\.html.*No space left"):
+        write_report(path, pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+    assert seen[0] > 1_000_000
+    assert path.read_text(encoding="utf-8") == "the old report"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_folder_that_is_not_there_is_refused(
+    tmp_path: Path, a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    pairing = a_pairing()
+    with pytest.raises(Refused, match="can't be written"):
+        write_report(tmp_path / "no" / "r.html", pairing=pairing, shots=[], advice=advise(pairing, []), now=now)

@@ -1,0 +1,26 @@
+from __future__ import annotations
+
+from dialopt.report.hindsight import Look
+from dialopt.report.tables import shot_rows
+from dialopt.trade.shot import Shot
+
+
+def test_rows_say_what_counts_and_what_does_not(shots: list[Shot], looks: list[Look]) -> None:
+    first, second, faulty, untasted, odd = shot_rows(shots, looks, notes=False)
+    assert first.recipe == ("22", "18 g", "93 °C")
+    assert (first.cup, first.score, first.balance, first.date) == ("36.2 g in 21 s", "5.5", "sour", "2031-04-09")
+    assert second.remarks == ("Strength 9.8 %, extraction yield 19.6 %.",)
+    assert faulty.remarks[0].startswith("Channelled: ")
+    assert "doesn't count" in faulty.remarks[0]
+    assert untasted.remarks == ("Not tasted: only the clock and the cup count.",)
+    assert odd.remarks == ("Scored lower than foretold.",)
+    assert odd.cup == ""
+
+
+def test_notes_stay_private_unless_asked_for(shots: list[Shot], looks: list[Look]) -> None:
+    assert not any(row.note for row in shot_rows(shots, looks, notes=False))
+    assert shot_rows(shots, looks, notes=True)[1].note == "plum jam, secret"
+
+
+def test_a_shot_that_nobody_looked_back_on_has_no_foretelling(shots: list[Shot], looks: list[Look]) -> None:
+    assert shot_rows(shots, looks[1:], notes=False)[0].foretold == ""

@@ -1,0 +1,91 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+HEADER = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
+ROWS = "20,18,93,36,20,5,-2,,,2024-03-08T07:10:00,thin\n18,18,93,36,25,7,-1,,,2024-03-08T07:20:00,\n"
+
+
+def written(folder: Path, name: str, text: str) -> str:
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def count(bench) -> int:
+    return len(bench("shots", "--json").json["data"]["shots"])
+
+
+def test_import_then_export_is_the_same_file(bench, tmp_path):
+    source = written(tmp_path, "in.csv", HEADER + ROWS)
+    assert bench("import", source, "--json").json["data"]["numbers"] == [1, 2]
+    out = tmp_path / "out.csv"
+    assert bench("export", str(out)).status == 0
+    assert out.read_text(encoding="utf-8") == HEADER + ROWS
+
+
+def test_a_semicolon_file_with_decimal_commas(bench, tmp_path):
+    source = written(tmp_path, "de.csv", "grind;dose_g;temp_c;score\n18;18,3;93;7,5\n")
+    assert bench("import", source).status == 0
+    (shot,) = bench("shots", "--json").json["data"]["shots"]
+    assert (shot["dose_g"], shot["score"]) == (18.3, 7.5)
+
+
+def test_a_second_import_of_the_same_file_is_refused(bench, tmp_path):
+    source = written(tmp_path, "in.csv", HEADER + ROWS)
+    bench("import", source)
+    again = bench("import", source)
+    assert again.status == 4
+    assert "already" in again.err
+    assert count(bench) == 2
+
+
+def test_unknown_columns_and_bad_cells_are_refused_whole(bench, tmp_path):
+    unknown = bench("import", written(tmp_path, "a.csv", "grind,dose_g,temp_c,crema\n18,18,93,nice\n"))
+    assert unknown.status == 4
+    assert "crema" in unknown.err
+    bad = bench("import", written(tmp_path, "b.csv", HEADER + ROWS + "18,18,nan,36,25,7,,,,,\n"), "--json")
+    assert bad.status == 4
+    assert bad.json["error"]["kind"] == "bad_file"
+    assert "line 4" in bad.json["error"]["message"]
+    assert count(bench) == 0
+
+
+def test_of_two_files_both_or_none(bench, tmp_path):
+    good = written(tmp_path, "good.csv", HEADER + ROWS)
+    bad = written(tmp_path, "bad.csv", "grind,dose_g,temp_c\n18,18,\n")
+    assert bench("import", good, bad).status == 4
+    assert count(bench) == 0
+    more = written(tmp_path, "more.csv", "grind,dose_g,temp_c\n17,18,93\n")
+    assert bench("import", good, more).status == 0
+    assert count(bench) == 3
+    assert "the import of 3 shots from good.csv, more.csv" in bench("undo").out
+    assert count(bench) == 0
+
+
+def test_an_import_without_a_pairing(run, tmp_path):
+    done = run("import", written(tmp_path, "in.csv", HEADER + ROWS))
+    assert done.status == 3
+    assert "dialopt grinder" in done.err
+
+
+def test_export_replaces_only_when_asked(bench, tmp_path):
+    there = written(tmp_path, "there.csv", "mine")
+    done = bench("export", there, "--json")
+    assert done.status == 4
+    assert "--replace" in done.json["next_step"]
+    assert Path(there).read_text() == "mine"
+    assert bench("export", there, "--replace").status == 0
+    assert Path(there).read_text().startswith("grind,")
+
+
+def test_backup_and_check(bench):
+    copy = Path(bench("backup", "--json").json["data"]["copy"])
+    assert copy.is_file()
+    assert bench("check", "--json").json["data"]["findings"] == []
+
+
+def test_a_report_needs_a_place(bench, tmp_path):
+    done = bench("report", "--out", str(tmp_path))
+    assert done.status == 4
+    assert "is a folder" in done.err

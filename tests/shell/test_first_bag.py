@@ -1,0 +1,54 @@
+from __future__ import annotations
+
+import re
+
+
+def test_from_an_empty_bench_to_the_second_advice(run):
+    steps = [
+        (("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"), "dialopt machine"),
+        (("machine", "bench machine", "--temp", "88:96:1"), "dialopt basket"),
+        (("basket", "bench basket", "--dose", "16,5:20:0,1"), "dialopt bean"),
+        (("bean", "harbour fog", "--bag-g", "250"), "dialopt pairing"),
+        (("pairing", "--ratio", "2,2"), "dialopt next"),
+    ]
+    for arguments, points_to in steps:
+        done = run(*arguments)
+        assert done.status == 0, done.err
+        assert points_to in done.out.splitlines()[-1]
+
+    first = run("next")
+    assert first.status == 0
+    found = re.search(r"Set +grind (\S+), (\S+) g, (\S+) °C", first.out)
+    assert found is not None
+    grind, dose, temp = found.groups()
+    assert f"Stop at  {round(float(dose) * 2.2, 1):g} g" in first.out
+    assert "13 shots left" in first.out
+
+    logged = run("shot", "--yield", "36", "--time", "19", "--score", "5", "--balance", "-2")
+    assert logged.status == 0
+    assert f"Saved as shot 1 of harbour fog on bench grinder: grind {grind}, {dose} g, {temp} °C → 36 g" in logged.out
+    assert "Grind, dose and temperature as advised." in logged.out
+
+    second = run("next")
+    assert "finer" in second.out, "a fast and sour shot asks for a finer grind"
+    assert "Purge    2 g" in second.out
+    assert "12 shots left" in second.out
+
+    spot = run("sweet-spot")
+    assert spot.status == 0
+    assert "Chances are" in spot.out
+    assert "Settled" in spot.out
+
+
+def test_the_order_of_setting_up_is_free(run):
+    assert run("bean", "harbour fog").out.splitlines()[-1].startswith("Next: `dialopt grinder")
+    assert run("kit").status == 0
+
+
+def test_bare_help_and_version(run):
+    bare = run()
+    assert bare.status == 2
+    assert "sweet-spot" in bare.out
+    assert run("--help").status == 0
+    version = run("--version")
+    assert (version.status, version.out.split()[0]) == (0, "dialopt")

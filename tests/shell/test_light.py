@@ -1,0 +1,73 @@
+"""What a command may bring in, and that a shot is safe whatever happens to the model."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = ("numpy", "scipy", "pandas", "skopt", "sklearn", "plotly", "jinja2")
+SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "25", "--score", "6")
+
+
+def brought_in(*arguments: str) -> list[str]:
+    script = (
+        "import sys\n"
+        "from dialopt.shell.main import main\n"
+        f"status = main({[*arguments]!r})\n"
+        f"print('brought in:', *sorted(set({HEAVY!r}) & set(sys.modules)))\n"
+        "sys.exit(status)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0, done.stderr
+    return done.stdout.splitlines()[-1].split()[2:]
+
+
+def test_help_is_light(home):
+    assert brought_in("--help") == []
+    assert brought_in("next", "--help") == []
+
+
+def test_logging_a_shot_is_light_even_after_advice(bench):
+    bench("next")
+    assert brought_in(*SHOT) == []
+    assert brought_in("shots") == []
+
+
+def test_the_check_sees_what_is_heavy(bench):
+    assert "numpy" in brought_in("next")
+
+
+@pytest.fixture
+def without_numpy(tmp_path: Path) -> dict[str, str]:
+    folder = tmp_path / "broken"
+    folder.mkdir()
+    (folder / "numpy.py").write_text("raise ImportError('numpy is broken here')\n")
+    return {"PYTHONPATH": str(folder)}
+
+
+def test_a_shot_is_saved_and_confirmed_though_the_model_cannot_be_imported(bench, process, without_numpy):
+    logged = process(*SHOT, env=without_numpy)
+    assert logged.status == 0, logged.err
+    assert "Saved as shot 1" in logged.out
+    advice = process("next", env=without_numpy)
+    assert advice.status == 1
+    assert "numpy is broken here" in advice.err
+    assert "Traceback" not in advice.err
+    assert len(bench("shots", "--json").json["data"]["shots"]) == 1
+
+
+def test_whoever_stops_reading_is_no_fault(bench):
+    for _ in range(3):
+        bench(*SHOT)
+    child = subprocess.Popen(
+        [sys.executable, "-m", "dialopt", "shots"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert child.stdout is not None
+    assert child.stderr is not None
+    child.stdout.close()
+    assert child.wait(timeout=60) == 0
+    assert child.stderr.read() == ""
+    child.stderr.close()

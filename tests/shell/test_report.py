@@ -1,0 +1,32 @@
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.mark.slow
+def test_a_report_with_notes_only_when_asked(bench, tmp_path):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6", "--note", "quince and tar")
+    out = tmp_path / "report.html"
+    done = bench("report", "--out", str(out), "--json")
+    assert done.status == 0, done.out
+    assert done.json["data"]["file"] == str(out)
+    page = out.read_text(encoding="utf-8")
+    assert "harbour fog" in page
+    assert "quince and tar" not in page
+    again = bench("report", "--out", str(out), "--notes")
+    assert again.status == 0
+    assert "chances are" in again.out
+    assert "quince and tar" in out.read_text(encoding="utf-8")
+
+
+def test_a_report_that_cannot_be_written_leaves_the_old_one(bench, tmp_path, monkeypatch):
+    import dialopt.report.page
+
+    def full(*_, **__):
+        raise MemoryError
+
+    out = tmp_path / "report.html"
+    out.write_text("the old one")
+    monkeypatch.setattr(dialopt.report.page, "write_report", full)
+    assert bench("report", "--out", str(out)).status == 1
+    assert out.read_text() == "the old one"

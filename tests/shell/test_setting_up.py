@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+
+@pytest.mark.parametrize("grind", ["0:40", "40:0:1", "0:40:0", "0:40:-1", "a:b:c", "", "0:nan:1", "0:inf:1", "1:2:3:4"])
+def test_a_dial_that_is_none_is_refused_and_nothing_kept(run, grind):
+    done = run("grinder", "bench grinder", "--grind", grind, "--finer", "down", "--json")
+    assert done.status == 4, done.out
+    assert done.json["error"]["field"].startswith("grind")
+    assert run("kit", "--json").json["data"]["grinders"] == []
+
+
+def test_a_machine_that_cannot_be_set(run):
+    done = run("machine", "plain machine", "--temp", "93", "--json")
+    dial = done.json["data"]["machine"]["temp_c"]
+    assert (dial["low"], dial["high"]) == (93, 93)
+    assert "93 °C only" in run("kit").out
+
+
+def test_a_word_on_the_burrs(run):
+    done = run("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down")
+    assert "Unplug" in done.out
+
+
+def test_finer_is_down_or_up(run):
+    done = run("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "sideways", "--json")
+    assert done.status == 4
+    assert done.json["error"]["accepted"] == "one of down, up"
+
+
+def test_a_roasting_date_ahead_is_likely_a_best_before_date(run):
+    ahead = (date.today() + timedelta(days=90)).isoformat()
+    done = run("bean", "harbour fog", "--roasted-on", ahead)
+    assert done.status == 4
+    assert "best-before" in done.err
+    assert run("bean", "harbour fog", "--roasted-on", "9 April").status == 4
+
+
+def test_what_is_known_of_a_bean_stays(run):
+    run("bean", "harbour fog", "--roaster", "the shed", "--bag-g", "200")
+    bean = run("bean", "Harbour Fog", "--roasted-on", "2024-04-09", "--json").json["data"]["bean"]
+    assert (bean["roaster"], bean["bag_g"], bean["roasted_on"]) == ("the shed", 200.0, "2024-04-09")
+
+
+def test_a_pairing_without_kit_says_what_is_missing(run):
+    run("bean", "harbour fog")
+    done = run("pairing")
+    assert done.status == 3
+    assert "no grinder" in done.err
+    assert "dialopt grinder" in done.err
+
+
+def test_the_pairing_is_remembered_and_switched(bench):
+    bench("bean", "attic light")
+    made = bench("pairing", "--ratio", "2.5", "--drink", "milk", "--json").json["data"]["pairing"]
+    assert (made["id"], made["ratio"], made["drink"]) == (2, 2.5, "milk")
+    assert made["bean"]["name"] == "attic light"
+    assert bench("use", "harbour fog", "--json").json["data"]["pairing"]["id"] == 1
+    listed = bench("pairings", "--json").json["data"]
+    assert listed["in_use"] == 1
+    assert {kept["id"] for kept in listed["pairings"]} == {1, 2}
+    assert bench("pairing", "--bean", "nobody's").status == 3
+
+
+def test_a_mistyped_dial_is_mended_and_the_shots_stay(bench):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6")
+    changed = bench("grinder", "bench grinder", "--grind", "0:60:1", "--finer", "down")
+    assert "pairing --amend" in changed.out
+    amended = bench("pairing", "--amend", "--json").json["data"]["pairing"]
+    assert (amended["id"], amended["shots"], amended["grinder"]["grind"]["high"]) == (1, 1, 60.0)
+
+
+def test_a_name_cannot_steer_the_terminal(run):
+    assert run("bean", "harbour\x1b[2J").status == 4
+    turned = "harbour ‮gof"
+    assert run("bean", turned).status == 0
+    assert "‮" not in run("kit").out
+    assert "\x1b" not in run("use", "\x1b[2J").err

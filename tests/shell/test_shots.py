@@ -1,0 +1,138 @@
+from __future__ import annotations
+
+import pytest
+
+SETTINGS = ("--grind", "18", "--dose", "18", "--temp", "93")
+
+
+def logged(bench):
+    return bench("shots", "--json").json["data"]["shots"]
+
+
+def test_decimal_commas_and_the_typographic_minus(bench):
+    bench("shot", "--grind", "18,5", "--dose", "18.2", "--temp", "93", "--time", "27,5", "--balance", "−1")
+    (shot,) = logged(bench)
+    assert (shot["grind"], shot["dose_g"], shot["time_s"], shot["balance"]) == (18.5, 18.2, 27.5, -1.0)
+
+
+@pytest.mark.parametrize(
+    ("option", "value"),
+    [
+        ("--score", "11"),
+        ("--score", "nan"),
+        ("--score", "inf"),
+        ("--score", "1e999"),
+        ("--score", ""),
+        ("--time", "27 s"),
+        ("--time", "0"),
+        ("--yield", "1,234,5"),
+        ("--balance", "-4"),
+        ("--tds", "-1"),
+        ("--fault", "gremlins"),
+        ("--at", "yesterday"),
+    ],
+)
+def test_a_bad_value_is_refused_and_nothing_logged(bench, option, value):
+    done = bench("shot", *SETTINGS, option, value)
+    assert done.status == 4
+    assert "it takes" in done.err
+    assert logged(bench) == []
+
+
+def test_the_first_shot_needs_its_settings(bench):
+    done = bench("shot", "--dose", "18", "--score", "6")
+    assert done.status == 2
+    assert "--grind and --temp" in done.err
+    assert logged(bench) == []
+
+
+def test_a_setting_that_the_dial_has_not_is_logged_with_a_word(bench):
+    done = bench("shot", "--grind", "18.4", "--dose", "18", "--temp", "93")
+    assert done.status == 0
+    assert "Grind 18.4 isn't on the dial, 0 to 40 in steps of 1" in done.out
+
+
+def test_settings_left_out_come_from_the_advice_and_then_from_the_shot_before(bench):
+    advised = bench("next", "--json").json["data"]["recipe"]
+    first = bench("shot", "--score", "6", "--json").json["data"]
+    assert first["taken"] == dict.fromkeys(("grind", "dose_g", "temp_c"), "as advised")
+    assert [first["shot"][field] for field in ("grind", "dose_g", "temp_c")] == [
+        advised[field] for field in ("grind", "dose_g", "temp_c")
+    ]
+    second = bench("shot", "--grind", "30", "--score", "4", "--json").json["data"]
+    assert second["taken"] == dict.fromkeys(("dose_g", "temp_c"), "as in the shot before")
+    assert second["shot"]["dose_g"] == advised["dose_g"]
+    third = bench("shot", "--score", "4", "--json").json["data"]
+    assert third["shot"]["grind"] == 30.0, "the advice is stale: shots were logged since"
+
+
+def test_advice_that_saw_a_shot_since_taken_back_is_stale(bench):
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("next")
+    bench("undo")
+    assert bench("shot", "--score", "5", "--json").json["data"]["taken"]["grind"] == "as in the shot before"
+
+
+def test_a_fault_says_what_it_still_tells(bench):
+    assert "the taste misleads" in bench("shot", *SETTINGS, "--fault", "Channelled", "--score", "3").out
+
+
+def test_strength_gives_the_extraction(bench):
+    done = bench("shot", *SETTINGS, "--yield", "36", "--tds", "10")
+    assert "20.0 % extracted" in done.out
+
+
+def test_a_note_cannot_steer_the_terminal(bench):
+    bench("shot", *SETTINGS, "--note", "thin\x1b[31m\nand sour")
+    listed = bench("shots").out
+    assert "\x1b" not in listed
+    assert "thin [31m and sour" in listed
+
+
+def test_amend_changes_what_is_given_and_keeps_the_rest(bench):
+    bench("shot", *SETTINGS, "--score", "6", "--balance", "-1", "--note", "thin")
+    done = bench("amend", "1", "--score", "7,5", "--note", "none", "--json").json["data"]
+    assert (done["before"]["score"], done["shot"]["score"]) == (6.0, 7.5)
+    assert (done["shot"]["note"], done["shot"]["balance"], done["shot"]["revision"]) == (None, -1.0, 2)
+    assert bench("amend", "1", "--grind", "none").status == 4
+    assert bench("amend", "1", "--score", "12").status == 4
+    assert bench("amend", "9", "--score", "7").status == 3
+    assert bench("amend", "1", "--score", "7.5", "--json").json["data"]["changed"] is False
+    assert logged(bench)[0]["score"] == 7.5
+
+
+def test_undo_takes_back_the_latest_act_and_the_history_keeps_it(bench):
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("shot", *SETTINGS, "--score", "7")
+    bench("amend", "1", "--score", "5")
+    assert "the amendment of shot 1" in bench("undo").out
+    assert "shot 2" in bench("undo").out
+    assert [shot["score"] for shot in logged(bench)] == [6.0]
+    history = bench("shots", "--history", "--json").json["data"]["history"]
+    assert [(act["kind"], act["undone_at"] is None) for act in history] == [
+        ("log", True),
+        ("log", False),
+        ("amend", False),
+    ]
+    assert "taken back" in bench("shots", "--history").out
+
+
+def test_an_empty_log_has_advice(bench):
+    assert logged(bench) == []
+    done = bench("sweet-spot", "--json")
+    assert done.status == 0
+    assert done.json["data"]["sweet_spot"]["chance_close"] < 0.5
+
+
+def test_advice_is_kept_with_its_seed(bench, home):
+    import sqlite3
+
+    bench("next", "--seed", "3")
+    kept = sqlite3.connect(home / "logbook.db").execute("SELECT seed, version FROM advice").fetchall()
+    assert [seed for seed, _ in kept] == [3]
+
+
+def test_the_same_seed_gives_the_same_advice(bench):
+    bench("shot", *SETTINGS, "--score", "6", "--time", "20", "--yield", "36")
+    assert bench("next", "--json").json["data"] == bench("next", "--json").json["data"]

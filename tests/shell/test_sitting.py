@@ -1,0 +1,124 @@
+"""The guided loop, with somebody typing into a pipe. Here the engine is the real one."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+
+import dialopt.decisions.advise
+
+ENTRY = "\n\n\n36\n24\n6\n-1\n\n\n"  # settings as suggested, cup, time, score, balance, no fault, no note
+
+
+def logged(bench):
+    return bench("shots", "--json").json["data"]["shots"]
+
+
+def test_one_shot_and_stop(bench):
+    done = bench("sitting", typed="\n" + ENTRY + "stop\n")
+    assert done.status == 0, done.err
+    order = ["Pull this now", "press Enter", "Saved as shot 1", "Pull this now", "Sitting over. 1 shot logged"]
+    places = [done.out.index(order[0]), *(done.out.index(text) for text in order[1:3])]
+    assert places == sorted(places)
+    assert done.out.count("Pull this now") == 2
+    assert order[-1] in done.out
+    assert "manual" in done.out.splitlines()[0]
+    (shot,) = logged(bench)
+    assert (shot["yield_g"], shot["time_s"], shot["score"], shot["balance"]) == (36.0, 24.0, 6.0, -1.0)
+
+
+def test_mistakes_are_told_and_asked_again(bench):
+    typed = "\n" + "abc\n80\nn\n\n\n\n" + "36\n-3\n24\nnan\n6,5\n-9\n-1\ngremlins\nchoked\n\n" + "stop\n"
+    done = bench("sitting", typed=typed)
+    assert done.status == 0
+    for told in ("'abc'", "80 isn't on the dial", "time_s can't be -3", "'nan'", "balance can't be -9", "'gremlins'"):
+        assert told in done.out
+    (shot,) = logged(bench)
+    assert (shot["score"], shot["fault"]) == (6.5, "choked")
+
+
+def test_undo_takes_the_entry_back_and_suggests_again(bench):
+    done = bench("sitting", "--json", typed="\n" + ENTRY + "undo\nstop\n")
+    assert done.json["data"]["numbers"] == []
+    assert "Took back shot 1" in done.err
+    assert logged(bench) == []
+
+
+def test_with_json_the_conversation_goes_to_standard_error(bench):
+    done = bench("sitting", "--json", typed="\n" + ENTRY + "stop\n")
+    assert done.json["data"]["numbers"] == [1]
+    assert done.json["data"]["advice"]["pairing"]["shots"] == 1
+    assert "Pull this now" in done.err
+
+
+def test_a_half_told_shot_is_not_logged(bench):
+    assert bench("sitting", typed="\n\n\n\n36\n").status == 0
+    assert logged(bench) == []
+
+
+def test_a_word_on_caffeine_after_three_shots(bench):
+    done = bench("sitting", typed=("\n" + ENTRY) * 3 + "stop\n")
+    assert done.out.count("EFSA") == 1
+    assert done.out.index("Saved as shot 3") < done.out.index("EFSA")
+
+
+def test_it_ends_when_it_is_settled(bench, monkeypatch):
+    advise = dialopt.decisions.advise.advise
+
+    def soon(pairing, shots, earlier=(), seed=0):
+        from dataclasses import replace
+
+        return replace(advise(pairing, shots, earlier, seed), settled=bool(shots))
+
+    monkeypatch.setattr(dialopt.decisions.advise, "advise", soon)
+    done = bench("sitting", typed=("\n" + ENTRY) * 3)
+    assert "1 shot logged" in done.out
+    assert "dialopt report" in done.out
+    again = bench("sitting", typed="n\n")
+    assert "No shots logged" in again.out
+    once_more = bench("sitting", typed="y\n\n" + ENTRY + "stop\n")
+    assert "1 shot logged" in once_more.out
+
+
+def test_a_saved_shot_survives_an_engine_that_fails(bench, monkeypatch):
+    advise = dialopt.decisions.advise.advise
+
+    def fails(pairing, shots, earlier=(), seed=0):
+        if shots:
+            raise RuntimeError("out of steam")
+        return advise(pairing, shots, earlier, seed)
+
+    monkeypatch.setattr(dialopt.decisions.advise, "advise", fails)
+    done = bench("sitting", typed="\n" + ENTRY)
+    assert done.status == 1
+    assert "Saved as shot 1" in done.out
+    assert len(logged(bench)) == 1
+
+
+def test_ctrl_c_leaves_what_was_confirmed(bench):
+    child = subprocess.Popen(
+        [sys.executable, "-m", "dialopt", "sitting"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+        encoding="utf-8",
+    )
+    assert child.stdin is not None
+    assert child.stdout is not None
+    child.stdin.write("\n" + ENTRY + "\n\n")
+    child.stdin.flush()
+    seen = ""
+    while "Saved as shot 1" not in seen or not seen.endswith("16.5 to 20 g in steps of 0.1 (last"):
+        letter = child.stdout.read(1)
+        assert letter, seen
+        seen += letter
+    child.send_signal(signal.SIGINT)
+    _, err = child.communicate(timeout=60)
+    assert child.returncode == 130
+    assert "Traceback" not in err
+    assert "Interrupted" in err
+    assert len(logged(bench)) == 1
