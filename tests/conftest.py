@@ -2,13 +2,7 @@
 
 from __future__ import annotations
 
-import os
-
 import pytest
-
-# One thread for linear algebra: the matrices are tiny, and the tests run side by side.
-for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(name, "1")
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dialopt.trade.pairing import Pairing
+from dialopt.decisions.odds import odds
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
-
-DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 
 
 def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
@@ -39,24 +38,19 @@ def reason(
     """Why this recipe next, in one plain sentence."""
     if settled:
         sentence = (
-            f"Testing more hardly pays: chances are about {_in_ten(chance_close)} that no setting is better by more "
-            "than half a point"
+            f"Testing more hardly pays: the chance is {odds(chance_close)} that no setting is better by more than "
+            "half a point"
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
     elif next_recipe == sweet_recipe:
         sentence = "The best guess so far is also the cup that teaches most"
-    elif any(shot.recipe == next_recipe for shot in shots):
+    elif any(pairing.snap(shot.recipe) == next_recipe for shot in shots):
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
     else:
-        change = change_in_words(pairing, shots[-1].recipe, next_recipe)
+        change = change_in_words(pairing, pairing.snap(shots[-1].recipe), next_recipe)
         sentence = f"{change[0].upper()}{change[1:]} than the last shot teaches most for what it costs"
     if edges:
         ends = " and ".join(DIAL_WORDS[name] for name in edges)
         sentence += f"; the best {ends} may lie at or beyond the end of the dial"
     return sentence + "."
-
-
-def _in_ten(chance: float) -> str:
-    tenths = min(round(10 * chance), 9)
-    return f"{tenths} in 10"

@@ -66,7 +66,5 @@ class Outlook:
         time = (outcome.log_time - self.log_clock[:, [recipe]]) / self.clock_sd[:, None]
         density = -0.5 * score**2 - 0.5 * time**2 - np.log(self.score_sd * self.clock_sd)[:, None]
         steps = np.arange(-3.0, 4.0)
-        notes = log_note(
-            steps, middle=self.note[:, [recipe]], sd=self.note_sd[:, None], lapse=self.note_lapse[:, None]
-        )
+        notes = log_note(steps, middle=self.note[:, [recipe]], sd=self.note_sd[:, None], lapse=self.note_lapse[:, None])
         return np.asarray(density + notes[:, (outcome.balance + 3).astype(int)])

@@ -15,8 +15,8 @@ from dialopt.model.start import Start
 from dialopt.model.table import Bools, Floats, Settings, Table
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
-_CLOCK_MOVES = 3
-_TASTE_MOVES = 4
+_CLOCK_MOVES = 4
+_TASTE_MOVES = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,52 +8,16 @@ from collections.abc import Sequence
 from datetime import date
 
 from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
 from dialopt.trade.freshness import BEST_DAYS, days_off_roast
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import BALANCE_WORDS, Shot
 
-DIAL_NAMES = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
-_ODDS = (
-    (0.95, "19 in 20"),
-    (0.90, "9 in 10"),
-    (0.80, "4 in 5"),
-    (0.75, "3 in 4"),
-    (2 / 3, "2 in 3"),
-    (0.60, "3 in 5"),
-    (0.50, "1 in 2"),
-    (0.40, "2 in 5"),
-    (1 / 3, "1 in 3"),
-    (0.25, "1 in 4"),
-    (0.20, "1 in 5"),
-    (0.10, "1 in 10"),
-    (0.05, "1 in 20"),
-)
 _BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.55, "more likely than not"), (0.45, "a toss-up"))
-_BALANCE = {
-    -3: "very sour",
-    -2: "sour",
-    -1: "a bit sour",
-    0: "balanced",
-    1: "a bit bitter",
-    2: "bitter",
-    3: "very bitter",
-}
-
-
-def odds(chance: float) -> str:
-    """A probability as a plain fraction, rounded down: what is said is never surer than what is known.
-
-    >>> odds(0.83), odds(0.999), odds(0.02)
-    ('about 4 in 5', 'at least 19 in 20', 'less than 1 in 20')
-    """
-    for least, words in _ODDS:
-        if chance >= least - 1e-9:
-            return f"{'at least' if words == '19 in 20' else 'about'} {words}"
-    return "less than 1 in 20"
 
 
 def belief(chance: float) -> str:
@@ -140,7 +104,7 @@ def recipe_words(recipe: Recipe) -> str:
 
 def balance_words(balance: float | None) -> str:
     """Which way a cup leant, empty when nothing was noted."""
-    return "" if balance is None else _BALANCE[round(balance)]
+    return "" if balance is None else BALANCE_WORDS[round(balance)]
 
 
 def joined(parts: Sequence[str]) -> str:
@@ -156,7 +120,7 @@ def edge_sentences(advice: Advice) -> list[str]:
     """One sentence for each dial on whose end the best setting may well lie."""
     pairing, best = advice.pairing, advice.sweet_spot.recipe
     return [
-        f"The best {DIAL_NAMES[name]} may lie at, or beyond, the {_end(pairing, name, getattr(best, name))} end of the "
+        f"The best {DIAL_WORDS[name]} may lie at, or beyond, the {_end(pairing, name, getattr(best, name))} end of the "
         f"dial ({setting(name, getattr(best, name))})."
         for name in advice.sweet_spot.edges
     ]

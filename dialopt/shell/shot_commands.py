@@ -7,7 +7,6 @@ from typing import Any
 
 import typer
 
-from dialopt.decisions.reason import DIAL_WORDS
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
@@ -19,7 +18,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.suggestion import Suggestion, suggestion
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
 

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.reason import DIAL_WORDS, change_in_words
+from dialopt.decisions.odds import odds
+from dialopt.decisions.reason import change_in_words
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import BALANCE_WORDS, Shot
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
-BALANCE_WORDS = {-3: "very sour", -2: "sour", -1: "a little sour", 0: "balanced"} | {
-    1: "a little bitter",
-    2: "bitter",
-    3: "very bitter",
-}
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
@@ -84,15 +80,6 @@ def balance_words(balance: float) -> str:
     return f"{BALANCE_WORDS[round(balance)]} ({balance:+g})".replace("-", "−").replace("+0", "0")
 
 
-def chance_words(chance: float) -> str:
-    """A probability as people say it."""
-    if chance < 0.05:
-        return "less than 1 in 20"
-    if chance > 0.95:
-        return "more than 19 in 20"
-    return f"about {min(max(round(10 * chance), 1), 9)} in 10"
-
-
 def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     """What to do at the machine, what to expect, and why. last: the shot pulled before, if any."""
     pairing, recipe, expected = advice.pairing, advice.next_recipe, advice.expected
@@ -121,7 +108,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Set      {recipe_words(spot.recipe)}",
         f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
         f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
-        f"  Sure?    Chances are {chance_words(spot.chance_close)} that nothing beats it by more than half a point.",
+        f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
     for name in spot.edges:
         lines.append(f"  Edge     The best {DIAL_WORDS[name]} may lie at or beyond the end of the dial.")
@@ -139,7 +126,7 @@ def sureness_words(advice: Advice) -> str:
     spot = advice.sweet_spot
     state = "settled" if advice.settled else "not settled yet"
     return (
-        f"The sweet spot looks to be {recipe_words(spot.recipe)}; chances are {chance_words(spot.chance_close)} that "
+        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that "
         f"nothing beats it by more than half a point ({state})."
     )
 

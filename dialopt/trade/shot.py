@@ -19,6 +19,16 @@ FAULTS: dict[str, str] = {
 }
 """Fault kinds and what each still tells. A shot with a fault never counts as a tasting of its recipe."""
 
+BALANCE_WORDS = {
+    -3: "very sour",
+    -2: "sour",
+    -1: "a little sour",
+    0: "balanced",
+    1: "a little bitter",
+    2: "bitter",
+    3: "very bitter",
+}
+
 LONGEST_NOTE = 10_000
 
 

@@ -87,7 +87,8 @@ def test_a_dial_that_runs_the_other_way_gives_the_same_advice(pairing: Pairing, 
 
 def test_shots_without_a_score_teach_the_clock(pairing: Pairing) -> None:
     timed = [
-        Shot(recipe=Recipe(grind=g, dose_g=18, temp_c=93), yield_g=36, time_s=t) for g, t in ((30, 12), (20, 24), (25, 17))
+        Shot(recipe=Recipe(grind=g, dose_g=18, temp_c=93), yield_g=36, time_s=t)
+        for g, t in ((30, 12), (20, 24), (25, 17))
     ]
     advice = advise(pairing, timed)
     assert advice.predict([Recipe(grind=22.0, dose_g=18, temp_c=93)]).time_s == pytest.approx([20.9], rel=0.1)
@@ -150,7 +151,12 @@ def test_the_published_optimum_of_a_chemical_process_is_found(process_pairing: P
 
 @pytest.mark.parametrize(
     ("pairing_like", "shots_like", "seed", "field"),
-    [("no pairing", [], 0, "pairing"), (None, ["no shot"], 0, "shot 1"), (None, [], -1, "seed"), (None, [], 0.5, "seed")],
+    [
+        ("no pairing", [], 0, "pairing"),
+        (None, ["no shot"], 0, "shot 1"),
+        (None, [], -1, "seed"),
+        (None, [], 0.5, "seed"),
+    ],
 )
 def test_wrong_arguments_are_named(
     pairing: Pairing, pairing_like: object, shots_like: list[object], seed: object, field: str

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
@@ -43,7 +42,7 @@ def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pair
     assert np.hypot(*(best - (0.389, 0.306))) < 0.35
 
     step = 0.7
-    cross = np.array([best, best + (step, 0), best - (step, 0), best + (0, step), best - (0, step)])
+    cross = best + step * np.array([(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1)])
     centre, right, left, up, down = draws.liking(settings(process_pairing, process_recipes(cross))).mean(axis=0)
     assert right + left - 2 * centre < 0
     assert up + down - 2 * centre < 0

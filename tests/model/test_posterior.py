@@ -16,9 +16,7 @@ from tests.model.generate import generate, some_settings
 
 def empty(table: Table) -> Table:
     nothing = np.full(len(table.score), np.nan)
-    return Table(
-        at=table.at, log_time=nothing, score=nothing, balance=nothing, extraction=nothing, choked=table.choked
-    )
+    return Table(at=table.at, log_time=nothing, score=nothing, balance=nothing, extraction=nothing, choked=table.choked)
 
 
 def test_no_data_leaves_the_prior(pairing: Pairing) -> None:

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dialopt.decisions import odds as odds_module
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.odds import odds
 from dialopt.report import words
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
@@ -19,12 +21,13 @@ from dialopt.trade.shot import Shot
 
 
 def test_examples_hold() -> None:
+    assert doctest.testmod(odds_module).failed == 0
     assert doctest.testmod(words, extraglobs={"Range": words.Range}).failed == 0
 
 
 @given(st.floats(0, 1))
 def test_odds_are_never_surer_than_the_chance(chance: float) -> None:
-    said = words.odds(chance)
+    said = odds(chance)
     if said.startswith("less than"):
         assert chance < 0.05
     else:

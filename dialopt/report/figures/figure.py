@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from dialopt.report.tables import Table
-from dialopt.report.words import DIAL_NAMES, finer_words
-from dialopt.trade.pairing import Pairing
+from dialopt.report.words import finer_words
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 
 Json = dict[str, Any]
 
@@ -82,7 +82,7 @@ def place(pairing: Pairing, name: str, value: float) -> str:
 
 def dial_word(name: str) -> str:
     """The dial's name."""
-    return DIAL_NAMES[name]
+    return DIAL_WORDS[name]
 
 
 def count_axis(title: str, first: int, last: int) -> Json:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.odds import odds
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
-from dialopt.report.words import odds
 
 
 def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
