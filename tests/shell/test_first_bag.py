@@ -36,7 +36,7 @@ def test_from_an_empty_bench_to_the_second_advice(run):
 
     spot = run("sweet-spot")
     assert spot.status == 0
-    assert "Chances are" in spot.out
+    assert "The chance is" in spot.out
     assert "Settled" in spot.out
 
 
