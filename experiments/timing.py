@@ -33,16 +33,17 @@ FAMILY, SEED = "ridge", 4
 SIZES = (12, 100)
 
 SET_UP: list[list[str]] = [
-    ["grinder", "add", "bench grinder", "--grind", "0:40:1", "--finer", "down"],
-    ["machine", "add", "bench machine", "--temp", "88:96:1"],
-    ["basket", "add", "double", "--dose", "16.5:20:0.1"],
-    ["bean", "add", "washed sample"],
+    ["grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"],
+    ["machine", "bench machine", "--temp", "88:96:1"],
+    ["basket", "double", "--dose", "16.5:20:0.1"],
+    ["bean", "washed sample"],
+    ["pairing"],
 ]
 """Commands that prepare a logbook before anything is timed, as the words after `dialopt`."""
-LOG_WORDS = ["log", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "27", "--score", "7"]
+LOG_WORDS = ["shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "27", "--score", "7"]
 LOGGED = 12
 """How many times LOG_WORDS are run before `next` is timed."""
-COMMANDS: dict[str, list[str]] = {"help": ["--help"], "log": LOG_WORDS, "next": ["next", "--json"]}
+COMMANDS: dict[str, list[str]] = {"help": ["--help"], "shot": LOG_WORDS, "next": ["next", "--json"]}
 """What is timed as a whole process, as the words after `dialopt`."""
 
 

@@ -39,7 +39,7 @@ PRIORS: dict[str, Prior] = {
     "over_slope": Prior(7.0, 0.75, positive=True),  # too long; can be a cliff
     "rounding": Prior(0.18, 0.6, positive=True),  # within this the loss is a bowl, beyond it a slope
     "temp_curve": Prior(0.35, 0.9, positive=True),  # 4 °C off, apart from extraction
-    "temp_best": Prior(-0.2, 0.7),  # about 92 °C (Andueza 2003, Angeloni 2017: read)
+    "temp_best": Prior(0.0, 0.55),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
     "dose_curve": Prior(40.0, 1.0, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.3
     "dose_best": Prior(0.0, 0.06),
     # The taster.

@@ -16,7 +16,7 @@ from dialopt.trade.shot import Shot
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-REFERENCE_TEMP_C = 93.0
+USUAL_TEMP_C = 92.0
 TEMP_SPAN_C = 4.0
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
@@ -31,7 +31,8 @@ class Settings:
 
     raw: rows of grind, dose_g, temp_c, shape (n, 3). box: the three dials each scaled to [0, 1], the first from its
     coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
-    dose over the middle of the dose dial. temp: degrees from 93 °C, in units of 4 °C.
+    dose over the middle of the dose dial. temp: degrees from the
+    likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C.
     """
 
     raw: Floats
@@ -70,9 +71,15 @@ def settings_from_array(pairing: Pairing, raw: Floats) -> Settings:
         raw=raw,
         fine=box[:, 0],
         dose=np.log(raw[:, 1] / ((dose.low + dose.high) / 2)),
-        temp=(raw[:, 2] - REFERENCE_TEMP_C) / TEMP_SPAN_C,
+        temp=(raw[:, 2] - likely_temp_c(pairing)) / TEMP_SPAN_C,
         box=box,
     )
+
+
+def likely_temp_c(pairing: Pairing) -> float:
+    """Where the best temperature lies before any shot, °C: the usual one, drawn to the middle of what can be set."""
+    dial = pairing.machine.temp_c
+    return (USUAL_TEMP_C + (dial.low + dial.high) / 2) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
