@@ -19,6 +19,7 @@ class Terminal:
     def __init__(self, *arguments: str) -> None:
         self.child, self.handle = pty.fork()
         if self.child == 0:
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # whoever runs the tests may have it ignored
             os.environ["PYTHONIOENCODING"] = "utf-8"
             os.execv(sys.executable, [sys.executable, "-m", "dialopt", *arguments])
         self.seen = ""
@@ -43,7 +44,11 @@ class Terminal:
         time.sleep(0.02)
 
     def ended(self) -> int:
+        deadline = time.monotonic() + 30
         while True:
+            if not select.select([self.handle], [], [], max(0.0, deadline - time.monotonic()))[0]:
+                os.kill(self.child, signal.SIGKILL)
+                raise AssertionError(f"still running after all was typed: {self.seen}")
             try:
                 more = os.read(self.handle, 4096)
             except OSError:

@@ -106,6 +106,8 @@ def test_ctrl_c_leaves_what_was_confirmed(bench):
         text=True,
         env={**os.environ, "PYTHONIOENCODING": "utf-8"},
         encoding="utf-8",
+        # Whoever runs the tests may have the interrupt ignored.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     assert child.stdin is not None
     assert child.stdout is not None
