@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:
-    """A mean and the interval around it."""
+    """A mean (of steps, a median) and the 90 % interval around it, or that of the level asked for."""
 
     mean: float
     low: float
@@ -84,8 +84,9 @@ class Advice:
 
     next_recipe: the most useful next shot, on the dials. settled: pulling more test shots no longer pays.
     reason: one plain sentence. expected: what the next shot is expected to be noted as, 90 % intervals.
-    shots_left: whole shots that the bag still holds. leaning: share of the say that the surrogate which assumes nothing
-    of the trade has, 0–1.
+    shots_left: whole shots that the bag still holds. finer_today: grind steps finer, below 0 coarser, by which the
+    beans' ageing since the first dated shot has moved the clock; None while there is nothing to compare. leaning: share
+    of the say that the surrogate which assumes nothing of the trade has, 0–1.
     """
 
     pairing: Pairing
@@ -95,6 +96,7 @@ class Advice:
     sweet_spot: SweetSpot
     expected: Foretold
     shots_left: int
+    finer_today: Range | None = None
     leaning: float
     seed: int
     version: str

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 import numpy as np
+from scipy.special import ndtr
 
 import dialopt
 from dialopt.decisions.advice import Advice, Range, SweetSpot
@@ -16,7 +18,8 @@ from dialopt.decisions.region import Region
 from dialopt.decisions.stop import CLOSE, later_cups, settled, shots_left
 from dialopt.errors import BadValue
 from dialopt.model.belief import Belief, believe
-from dialopt.model.table import Floats, settings
+from dialopt.model.outlook import Outlook
+from dialopt.model.table import AGE_SPAN_DAYS, Floats, settings
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -26,8 +29,12 @@ _SHORTLIST_BY_HOPE = 8
 _SHORTLIST_BY_MEAN = 6
 _CUPS = 200
 _GRIND_MOVED = 0.03
-_TEMP_MOVED = 0.03
+_TEMP_MOVED = 0.05
+_MISHAP = 1.5
 _EDGE_SHARE = 0.4
+
+CHOKES_S, GUSHES_S = 60.0, 9.0
+"""Shot times beyond which a puck counts as choked or gushing, s (common practice)."""
 
 
 def advise(
@@ -35,16 +42,18 @@ def advise(
     shots: Sequence[Shot],
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
     seed: int = 0,
+    today: date | None = None,
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
 
     earlier: other pairings with their shots, of any kit. seed: the same call with the same seed gives the same advice.
+    today: the day that the advice is for; by default that of the latest shot. Beans drift with the days.
     Raises BadValue for arguments that are none of these.
     """
     pairing, shots, seed = _checked_pairing(pairing), _checked_shots(shots), _checked_seed(seed)
     earlier = [(_checked_pairing(other), _checked_shots(told)) for other, told in earlier]
     rng = np.random.default_rng(seed)
-    belief = believe(pairing, shots, earlier, rng)
+    belief = believe(pairing, shots, earlier, rng, today)
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
     sweet, sweet_liking = _sweet_recipe(pairing, belief, lattice, liking)
@@ -82,6 +91,7 @@ def advise(
         ),
         expected=knowledge.foretell(next_recipe, 0.9),
         shots_left=left,
+        finer_today=_finer_today(pairing, shots, belief, today),
         leaning=belief.leaning,
         seed=seed,
         version=dialopt.__version__,
@@ -123,6 +133,21 @@ def _score_range(liking: Floats) -> Range:
     return Range(mean=float(on_scale.mean()), low=float(low), high=float(high))
 
 
+def _finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: date | None) -> Range | None:
+    """Steps finer that keep the first dated shot's clock today; None while all was pulled on one day."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    if not days or pairing.grinder.grind.fixed:
+        return None
+    passed = ((today or max(days)) - min(days)).days / AGE_SPAN_DAYS
+    if passed == 0:
+        return None
+    curve = belief.trade.curve
+    per_step = curve["clock_grind"][:, 0] / (pairing.grinder.grind.count - 1)
+    steps = -curve["clock_drift"][:, 0] * passed / per_step
+    low, high = np.quantile(steps, [0.05, 0.95])
+    return Range(mean=float(np.median(steps)), low=float(low), high=float(high))
+
+
 def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]:
     """Dials on whose end the sweet spot sits, with a good share of the draws beside it."""
     box = settings(pairing, [sweet]).box[0]
@@ -158,7 +183,7 @@ def _best_test(
         lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
         best=float(mean.max()),
-        bother=_bother(pairing, shots, lattice, rows),
+        bother=_bother(shots, lattice.raw[rows]) + _mishap(belief, outlook),
         later_cups=cups_later,
     )
     chosen = int(np.argmax(value.total))
@@ -167,11 +192,18 @@ def _best_test(
     return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
 
 
-def _bother(pairing: Pairing, shots: Sequence[Shot], lattice: Candidates, rows: np.ndarray) -> Floats:
+def _mishap(belief: Belief, outlook: Outlook) -> Floats:
+    """What the risk of a choked or gushing puck costs, points: a mess, and a shot that tells little of taste."""
+    slow = ndtr((outlook.log_clock - np.log(CHOKES_S)) / belief.clock_sd[:, None])
+    fast = ndtr((np.log(GUSHES_S) - outlook.log_clock) / belief.clock_sd[:, None])
+    return np.asarray(_MISHAP * (slow + fast).mean(axis=0))
+
+
+def _bother(shots: Sequence[Shot], raw: Floats) -> Floats:
     """What moving the dials from the last shot costs: coffee purged and water waited for, points."""
     if not shots:
-        return np.zeros(len(rows))
-    last, raw = shots[-1].recipe, lattice.raw[rows]
+        return np.zeros(len(raw))
+    last = shots[-1].recipe
     grind_moved = np.abs(raw[:, 0] - last.grind) > 1e-9
     temp_moved = np.abs(raw[:, 2] - last.temp_c) > 1e-9
     return np.asarray(_GRIND_MOVED * grind_moved + _TEMP_MOVED * temp_moved)

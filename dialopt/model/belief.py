@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,7 +25,7 @@ DRAWS = 1024
 EARLIER_DRAWS = 256
 MOST_EARLIER = 4
 """Earlier pairings that are looked at, the first ones given."""
-PLAIN_SHARE = 0.1
+PLAIN_SHARE = 0.2
 """Say of the surrogate that assumes nothing, before any score."""
 FEWEST_TASTINGS = 5
 """With fewer scores it isn't asked: they can't tell it from the trade's curve."""
@@ -89,9 +90,13 @@ def believe(
     shots: Sequence[Shot],
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
     rng: np.random.Generator,
+    today: date | None = None,
 ) -> Belief:
-    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown."""
-    table = tabulate(pairing, shots)
+    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown.
+
+    today: the day that is looked at; by default that of the latest shot.
+    """
+    table = tabulate(pairing, shots, today)
     trade = sample_trade(table, _start(pairing, earlier, rng), rng, DRAWS)
     rows = np.zeros(DRAWS, dtype=bool)
     scored = table.scored

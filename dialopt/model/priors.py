@@ -30,8 +30,9 @@ PRIORS: dict[str, Prior] = {
     "clock_dose": Prior(1.8, 0.9),  # a log unit of dose; deeper bed, slower
     "clock_temp": Prior(-0.045, 0.035),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
     "clock_sd": Prior(0.06, 0.45, positive=True),  # puck to puck
+    "clock_drift": Prior(-0.15, 0.25),  # ten days; ageing beans tend to run faster, no figures are published
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
-    "clock_best": Prior(math.log(28.0), 0.25),  # 25–35 s for today's double
+    "clock_best": Prior(math.log(28.0), 0.28),  # 25–35 s for today's double
     "pull_temp": Prior(0.10, 0.12),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
     "pull_dose": Prior(-0.6, 1.0),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ Bools = NDArray[np.bool_]
 
 USUAL_TEMP_C = 92.0
 TEMP_SPAN_C = 4.0
+AGE_SPAN_DAYS = 10.0
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 LATEST = 60
@@ -27,12 +29,13 @@ say little about today's beans."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """n recipes as coordinates.
+    """n recipes on a day, as coordinates.
 
     raw: rows of grind, dose_g, temp_c, shape (n, 3). box: the three dials each scaled to [0, 1], the first from its
     coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
     dose over the middle of the dose dial. temp: degrees from the
-    likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C.
+    likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. age: days from the day that
+    the advice is for, in tens, below 0 for earlier shots; 0 where no day was noted.
     """
 
     raw: Floats
@@ -40,6 +43,7 @@ class Settings:
     dose: Floats
     temp: Floats
     box: Floats
+    age: Floats
 
     def rows(self, chosen: NDArray[np.intp] | Bools) -> Settings:
         """The chosen recipes only."""
@@ -49,16 +53,17 @@ class Settings:
             dose=self.dose[chosen],
             temp=self.temp[chosen],
             box=self.box[chosen],
+            age=self.age[chosen],
         )
 
 
-def settings(pairing: Pairing, recipes: Sequence[Recipe]) -> Settings:
-    """The coordinates of recipes, on the dials or off them."""
+def settings(pairing: Pairing, recipes: Sequence[Recipe], age: Floats | None = None) -> Settings:
+    """The coordinates of recipes, on the dials or off them; on the day that the advice is for unless ages are given."""
     raw = np.array([(r.grind, r.dose_g, r.temp_c) for r in recipes], dtype=float).reshape(-1, 3)
-    return settings_from_array(pairing, raw)
+    return settings_from_array(pairing, raw, age)
 
 
-def settings_from_array(pairing: Pairing, raw: Floats) -> Settings:
+def settings_from_array(pairing: Pairing, raw: Floats, age: Floats | None = None) -> Settings:
     """The coordinates of n recipes given as rows of grind, dose_g, temp_c, shape (n, 3)."""
     box = np.full(raw.shape, 0.5)
     for column, dial in enumerate(pairing.dials.values()):
@@ -73,6 +78,7 @@ def settings_from_array(pairing: Pairing, raw: Floats) -> Settings:
         dose=np.log(raw[:, 1] / ((dose.low + dose.high) / 2)),
         temp=(raw[:, 2] - likely_temp_c(pairing)) / TEMP_SPAN_C,
         box=box,
+        age=np.zeros(len(raw)) if age is None else age,
     )
 
 
@@ -103,19 +109,31 @@ class Table:
         return ~np.isnan(self.score)
 
 
-def tabulate(pairing: Pairing, shots: Sequence[Shot]) -> Table:
-    """The latest shots of a pairing as arrays; a shot with a fault keeps only what it still tells."""
+def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) -> Table:
+    """The latest shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
+
+    today: the day that the advice is for; by default the day of the latest shot that has one.
+    """
     tasted = [number for number, shot in enumerate(shots) if shot.tasted][-LATEST:]
     other = [number for number, shot in enumerate(shots) if not shot.tasted][-LATEST:]
     shots = [shots[number] for number in sorted(tasted + other)]
     return Table(
-        at=settings(pairing, [shot.recipe for shot in shots]),
+        at=settings(pairing, [shot.recipe for shot in shots], _ages(shots, today)),
         log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
         choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
     )
+
+
+def _ages(shots: Sequence[Shot], today: date | None) -> Floats:
+    days = [shot.pulled_at.date() if shot.pulled_at is not None else None for shot in shots]
+    dated = [day for day in days if day is not None]
+    if not dated:
+        return np.zeros(len(shots))
+    now = max(dated) if today is None else today
+    return np.array([0.0 if day is None else (day - now).days / AGE_SPAN_DAYS for day in days])
 
 
 def _log_time(pairing: Pairing, shot: Shot) -> float | None:

@@ -12,12 +12,13 @@ from dialopt.model.table import Floats, Settings
 
 
 def log_clock(curve: Curve, at: Settings) -> Floats:
-    """Median log shot time, log s: linear in fineness, log dose and temperature."""
+    """Median log shot time, log s: linear in fineness, log dose, temperature and days."""
     return (
         curve["clock_mid"]
         + curve["clock_grind"] * (at.fine - 0.5)
         + curve["clock_dose"] * at.dose
         + curve["clock_temp"] * at.temp
+        + curve["clock_drift"] * at.age
     )
 
 

@@ -71,6 +71,7 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
             "edges": list(spot.edges),
         },
         "shots_left": int(advice.shots_left),
+        "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
         "leaning": float(advice.leaning),
         "seed": advice.seed,
         "version": advice.version,

@@ -97,8 +97,23 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     return (
         *pull_lines(advice, last),
         f"  So far   {sureness_words(advice)}",
+        *_ageing_lines(advice.finer_today),
         f"  Bag      {bag_words(advice.shots_left)}",
     )
+
+
+def _ageing_lines(finer: Range | None) -> tuple[str, ...]:
+    if finer is None or abs(finer.mean) < 0.5:
+        return ()
+    steps = (
+        f"{abs(finer.mean):.0f} step{'s' * (round(abs(finer.mean)) != 1)} {'finer' if finer.mean > 0 else 'coarser'}"
+    )
+    span = f"{_signed(finer.low)} to {_signed(finer.high)}"
+    return (f"  Ageing   today's beans want about {steps} than on the first day logged ({span}, + is finer)",)
+
+
+def _signed(steps: float) -> str:
+    return f"{steps:+.0f}".replace("-", "−")
 
 
 def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import numpy as np
 import pytest
@@ -100,6 +100,31 @@ def test_a_marked_fault_leaves_the_taste_alone(pairing: Pairing, shots: list[Sho
     ruined = [*shots, Shot(recipe=shots[2].recipe, time_s=12, score=1, balance=-3, fault="channelled")]
     kept, alone = advise(pairing, ruined).sweet_spot.score, advise(pairing, shots).sweet_spot.score
     assert kept.mean == pytest.approx(alone.mean, abs=0.15)
+
+
+def test_ageing_is_learned_and_told_in_steps(pairing: Pairing) -> None:
+    """The same grind runs a third faster after ten days: a barista would go finer."""
+    grinds, first, later = (22, 19, 16), (19.0, 23.5, 29.0), (14.0, 17.3, 21.5)
+    aged = [
+        Shot(
+            recipe=Recipe(grind=grind, dose_g=18, temp_c=93),
+            yield_g=36,
+            time_s=time,
+            pulled_at=datetime(2026, 3, day, 9, tzinfo=UTC),
+        )
+        for day, times in ((1, first), (11, later))
+        for grind, time in zip(grinds, times, strict=True)
+    ]
+    one_day = advise(pairing, aged[:3])
+    assert one_day.finer_today is None
+    advice = advise(pairing, aged)
+    assert advice.finer_today is not None
+    assert 2.5 < advice.finer_today.mean < 6.5
+    assert advice.finer_today.low > 0
+    recipe = [Recipe(grind=19, dose_g=18, temp_c=93)]
+    assert advice.predict(recipe).time_s == pytest.approx([17.3], rel=0.1)
+    much_later = advise(pairing, aged, today=date(2026, 3, 21))
+    assert much_later.predict(recipe).time_s[0] < 16
 
 
 def test_an_unmarked_channelled_shot_is_survived(pairing: Pairing, shots: list[Shot]) -> None:

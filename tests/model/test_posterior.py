@@ -1,21 +1,20 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy.special import logsumexp
 from scipy.stats import kstest
 
-from dialopt import Pairing
+from dialopt import Pairing, Recipe, Shot
 from dialopt.model.gaussian import log_joint_normal
 from dialopt.model.likelihood import Tastings, shot_terms
 from dialopt.model.posterior import sample_trade
 from dialopt.model.priors import NAMES, PEAK, unpack
 from dialopt.model.residual import LENGTHS, matern52
 from dialopt.model.start import broad_start
-from dialopt.model.table import Table
+from dialopt.model.table import Table, tabulate
 from tests.model.generate import generate, some_settings
 
 
@@ -71,8 +70,11 @@ def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -
 @pytest.mark.slow
 def test_against_plain_importance_sampling(pairing: Pairing) -> None:
     """Three tastings without a clock, where 200,000 prior draws weighed one by one are an independent answer."""
-    _, _, table = generate(some_settings(pairing, 3, np.random.default_rng(3)), np.random.default_rng(5))
-    table = replace(table, log_time=np.full(3, np.nan))
+    rows = ((22, 18, 93, 6.5, -1), (15, 18.5, 91, 5.0, 1), (19, 17.5, 94, 7.0, 0))
+    table = tabulate(
+        pairing,
+        [Shot(recipe=Recipe(grind=g, dose_g=d, temp_c=t), score=s, balance=b) for g, d, t, s, b in rows],
+    )
     points = np.random.default_rng(0).standard_normal((200_000, len(NAMES)))
     together, notes_only = exhaustive(table, points)
     weight = np.exp(together - together.max())

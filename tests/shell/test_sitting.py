@@ -67,10 +67,10 @@ def test_a_word_on_caffeine_after_three_shots(bench):
 def test_it_ends_when_it_is_settled(bench, monkeypatch):
     advise = dialopt.decisions.advise.advise
 
-    def soon(pairing, shots, earlier=(), seed=0):
+    def soon(pairing, shots, earlier=(), seed=0, today=None):
         from dataclasses import replace
 
-        return replace(advise(pairing, shots, earlier, seed), settled=bool(shots))
+        return replace(advise(pairing, shots, earlier, seed, today), settled=bool(shots))
 
     monkeypatch.setattr(dialopt.decisions.advise, "advise", soon)
     done = bench("sitting", typed=("\n" + ENTRY) * 3)
@@ -85,10 +85,10 @@ def test_it_ends_when_it_is_settled(bench, monkeypatch):
 def test_a_saved_shot_survives_an_engine_that_fails(bench, monkeypatch):
     advise = dialopt.decisions.advise.advise
 
-    def fails(pairing, shots, earlier=(), seed=0):
+    def fails(pairing, shots, earlier=(), seed=0, today=None):
         if shots:
             raise RuntimeError("out of steam")
-        return advise(pairing, shots, earlier, seed)
+        return advise(pairing, shots, earlier, seed, today)
 
     monkeypatch.setattr(dialopt.decisions.advise, "advise", fails)
     done = bench("sitting", typed="\n" + ENTRY)
