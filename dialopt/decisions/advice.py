@@ -55,6 +55,9 @@ class Knowledge(Protocol):
     def contains(self, recipe: Recipe, level: float) -> bool:
         """Whether the credible region of that level for where the best setting lies holds the recipe."""
 
+    def best(self) -> Sequence[Recipe]:
+        """Equally likely draws of the best setting."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SweetSpot:

@@ -62,7 +62,8 @@ def advise(
     best_box = lattice.at.box[best_rows]
     close = np.maximum(np.max(liking, axis=1), sweet_liking) - sweet_liking <= CLOSE
     chance_close = float(np.mean(close))
-    knowledge = BeliefKnowledge(pairing, belief, Region(best_box, lattice.spacing), seed)
+    region = Region(best_box, lattice.spacing)
+    knowledge = BeliefKnowledge(pairing, belief, region, lattice.raw[best_rows], seed)
     edges = _edges(pairing, sweet, best_box)
 
     left = shots_left(pairing, shots)

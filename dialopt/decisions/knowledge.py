@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from dialopt.decisions.advice import Foretold, Predictions, Range
+from dialopt.decisions.candidates import recipe_from_row
 from dialopt.decisions.region import Region
 from dialopt.model.belief import Belief
 from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_SCORE
@@ -20,10 +21,14 @@ _CHUNK = 4096
 
 
 class BeliefKnowledge:
-    """Answers from the draws of a belief, the same answer to the same question."""
+    """Answers from the draws of a belief, the same answer to the same question.
 
-    def __init__(self, pairing: Pairing, belief: Belief, region: Region, seed: int) -> None:
+    best: each draw's best setting as a row of grind, dose_g, temp_c, (P, 3).
+    """
+
+    def __init__(self, pairing: Pairing, belief: Belief, region: Region, best: Floats, seed: int) -> None:
         self._pairing = pairing
+        self._best = best
         self._belief = belief
         self._region = region
         self._seed = seed
@@ -59,6 +64,10 @@ class BeliefKnowledge:
     def contains(self, recipe: Recipe, level: float) -> bool:
         """Whether the credible region of that level holds the recipe."""
         return bool(self._region.contains(settings(self._pairing, [recipe]).box, level)[0])
+
+    def best(self) -> list[Recipe]:
+        """Equally likely draws of the best setting, one for each draw of the belief."""
+        return [recipe_from_row(row) for row in self._best]
 
 
 def _central(values: Floats, level: float) -> Range:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 AXES = ("grind", "dose_g", "temp_c")
 _MOST = {"grind": 37, "dose_g": 9, "temp_c": 9}
-_LEVELS = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.99)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,8 +68,6 @@ class Lattice:
 
 def lay_out(advice: Advice) -> Lattice:
     """Asks the advice for everything that the pictures need, once."""
-    import numpy as np
-
     spot = advice.sweet_spot.recipe
     settings = {name: _thinned(dial, _MOST[name], getattr(spot, name)) for name, dial in advice.pairing.dials.items()}
     shape = tuple(len(settings[name]) for name in AXES)
@@ -81,14 +78,13 @@ def lay_out(advice: Advice) -> Lattice:
         for temp_c in settings["temp_c"]
     ]
     known = advice.predict(recipes)
-    shells = np.array([_shell(advice, recipe) for recipe in recipes])
     return Lattice(
         settings=settings,
         home={name: settings[name].index(advice.pairing.dials[name].snap(getattr(spot, name))) for name in AXES},
         score_mean=known.score_mean.reshape(shape),
         score_sd=known.score_sd.reshape(shape),
         time_s=known.time_s.reshape(shape),
-        best=_spread(shells).reshape(shape),
+        best=_where_best(advice.sweet_spot.knowledge.best(), advice.pairing.dials, settings),
     )
 
 
@@ -98,46 +94,20 @@ def _thinned(dial: Dial, most: int, keep: float) -> tuple[float, ...]:
     return tuple(dial.setting(number) for number in sorted(numbers | {dial.index(keep)}))
 
 
-def _shell(advice: Advice, recipe: Recipe) -> int:
-    """The number of the smallest credible region that holds the recipe; beyond the last when none does.
-
-    Asks what is known, not the sweet spot, which counts itself in whatever the region.
-    """
-    contains = advice.sweet_spot.knowledge.contains
-    if not contains(recipe, _LEVELS[-1]):
-        return len(_LEVELS)
-    low, high = 0, len(_LEVELS) - 1
-    while low < high:
-        middle = (low + high) // 2
-        if contains(recipe, _LEVELS[middle]):
-            high = middle
-        else:
-            low = middle + 1
-    return low
-
-
-def _spread(shells: NDArray[np.intp]) -> Floats:
-    """Probability of each crossing: what lies between two nested regions, shared evenly by the crossings there.
-
-    What an empty ring would hold goes to the next one outwards; what lies beyond the last region is left out and the
-    rest made to add to 1.
-    """
+def _where_best(
+    draws: Sequence[Recipe], dials: Mapping[str, Dial], settings: Mapping[str, tuple[float, ...]]
+) -> Floats:
+    """Share of the draws at each crossing, each counted at the crossing nearest to it."""
     import numpy as np
 
-    share = np.zeros(len(shells))
-    inner, owed = 0.0, 0.0
-    last = None
-    for number, level in enumerate(_LEVELS):
-        here = shells == number
-        owed += level - inner
-        inner = level
-        if here.any():
-            share[here] = owed / here.sum()
-            owed, last = 0.0, here
-    if last is None:
-        return np.full(len(shells), 1.0 / len(shells))
-    share[last] += owed / last.sum()
-    return np.asarray(share / share.sum())
+    share = np.zeros(tuple(len(settings[name]) for name in AXES))
+    places = []
+    for name in AXES:
+        shown = np.array(settings[name])
+        drawn = np.array([dials[name].snap(getattr(recipe, name)) for recipe in draws])
+        places.append(np.argmin(np.abs(drawn[:, None] - shown), axis=1))
+    np.add.at(share, tuple(places), 1.0 / len(draws))
+    return share
 
 
 def _smoothed(values: Floats) -> Floats:

@@ -228,3 +228,12 @@ def test_whatever_people_log_the_advice_is_finite_and_on_the_dials(pairing: Pair
     assert np.isfinite([told.score_mean, told.score_sd, told.time_s]).all()
     assert spot.contains(spot.recipe, 0.5)
     assert 0 <= spot.chance_close <= 1
+
+
+def test_draws_of_the_best_setting_fill_its_region(pairing: Pairing, shots: list[Shot]) -> None:
+    advice = advise(pairing, shots)
+    drawn = advice.sweet_spot.knowledge.best()
+    assert all(on_dials(pairing, recipe) for recipe in drawn)
+    for level in (0.5, 0.9):
+        share = np.mean([advice.sweet_spot.contains(recipe, level) for recipe in drawn])
+        assert share == pytest.approx(level, abs=0.08)

@@ -26,10 +26,10 @@ class Bowl:
     """Knowledge written by hand: a bowl of liking whose middle is the best setting."""
 
     def __init__(self, best: Recipe) -> None:
-        self.best = best
+        self.best_recipe = best
 
     def _away(self, recipe: Recipe) -> float:
-        best = self.best
+        best = self.best_recipe
         return math.hypot(
             (recipe.grind - best.grind) / 8, (recipe.dose_g - best.dose_g) / 2, (recipe.temp_c - best.temp_c) / 6
         )
@@ -39,7 +39,7 @@ class Bowl:
         return Predictions(
             score_mean=np.clip(8 - 2 * away**2, 0, 10),
             score_sd=0.3 + away / 2,
-            time_s=np.array([28 * math.exp((self.best.grind - recipe.grind) / 20) for recipe in recipes]),
+            time_s=np.array([28 * math.exp((self.best_recipe.grind - recipe.grind) / 20) for recipe in recipes]),
         )
 
     def foretell(self, recipe: Recipe, level: float) -> Foretold:
@@ -53,6 +53,16 @@ class Bowl:
 
     def contains(self, recipe: Recipe, level: float) -> bool:
         return self._away(recipe) <= level
+
+    def best(self) -> list[Recipe]:
+        """A block around the best."""
+        middle = self.best_recipe
+        return [
+            Recipe(grind=middle.grind + grind, dose_g=middle.dose_g + dose_g, temp_c=middle.temp_c + temp_c)
+            for grind in (-6, -3, 0, 3, 6)
+            for dose_g in (-1, 0, 1)
+            for temp_c in (-2, 0, 2)
+        ]
 
 
 @pytest.fixture
