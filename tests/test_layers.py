@@ -16,6 +16,7 @@ def imports(path: Path) -> set[str]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
             names.add(node.module)
+            names.update(f"{node.module}.{alias.name}" for alias in node.names)
         elif isinstance(node, ast.Import):
             names.update(alias.name for alias in node.names)
     return names
@@ -30,6 +31,14 @@ def test_no_layer_looks_up() -> None:
             wrong = {n for n in imports(path) if n.startswith(tuple(f"dialopt.{upper}" for upper in above))}
             assert not wrong, f"{path.relative_to(ROOT)} imports {sorted(wrong)}"
     assert seen > 20
+
+
+def test_what_stands_beside_the_layers_is_light() -> None:
+    assert not {n for n in imports(ROOT / "errors.py") if n.startswith("dialopt")}
+    for path in (ROOT / "demo").rglob("*.py"):
+        assert {n for n in imports(path) if n.startswith("dialopt")} <= {
+            n for n in imports(path) if n.startswith("dialopt.trade")
+        }
 
 
 def test_nobody_reaches_outside() -> None:

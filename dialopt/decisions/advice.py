@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
 from dialopt.trade.pairing import Pairing
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:
-    """A mean (of steps, a median) and the 90 % interval around it, or that of the level asked for."""
+    """A mean and the 90 % interval around it, or that of the level asked for."""
 
     mean: float
     low: float
@@ -27,11 +28,14 @@ class Range:
 class Predictions:
     """For each of n recipes, arrays of shape (n,).
 
-    score_mean, score_sd: the liking there, 0–10, without taster noise. time_s: the shot clock's median, s.
+    score_mean, score_sd: the liking there, 0–10, without taster noise. score_low, score_high: its 90 % interval.
+    time_s: the shot clock's median, s.
     """
 
     score_mean: NDArray[np.float64]
     score_sd: NDArray[np.float64]
+    score_low: NDArray[np.float64]
+    score_high: NDArray[np.float64]
     time_s: NDArray[np.float64]
 
 
@@ -89,7 +93,8 @@ class Advice:
     reason: one plain sentence. expected: what the next shot is expected to be noted as, 90 % intervals.
     shots_left: whole shots that the bag still holds. finer_today: grind steps finer, below 0 coarser, by which the
     beans' ageing since the first dated shot has moved the clock; None while there is nothing to compare. leaning: share
-    of the say that the surrogate which assumes nothing of the trade has, 0–1.
+    of the say that the surrogate which assumes nothing of the trade has, 0–1. today: the day that was asked for, if one
+    was.
     """
 
     pairing: Pairing
@@ -102,6 +107,7 @@ class Advice:
     finer_today: Range | None = None
     leaning: float
     seed: int
+    today: date | None = None
     version: str
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:

@@ -8,6 +8,7 @@ import numpy as np
 
 from dialopt.decisions.advice import Foretold, Predictions, Range
 from dialopt.decisions.candidates import recipe_from_row
+from dialopt.decisions.checked import checked_level
 from dialopt.decisions.region import Region
 from dialopt.model.belief import Belief
 from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_SCORE
@@ -36,17 +37,20 @@ class BeliefKnowledge:
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:
         """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
         starts = range(0, max(len(recipes), 1), _CHUNK)
-        mean, sd, time = np.concatenate([self._predict(recipes[start : start + _CHUNK]) for start in starts], axis=1)
-        return Predictions(score_mean=mean, score_sd=sd, time_s=time)
+        parts = [self._predict(recipes[start : start + _CHUNK]) for start in starts]
+        mean, sd, low, high, time = np.concatenate(parts, axis=1)
+        return Predictions(score_mean=mean, score_sd=sd, score_low=low, score_high=high, time_s=time)
 
     def _predict(self, recipes: Sequence[Recipe]) -> Floats:
         at = settings(self._pairing, recipes)
         liking = np.clip(self._belief.liking(at), 0.0, 10.0)
         clock = np.median(self._belief.log_clock(at), axis=0)
-        return np.stack([liking.mean(axis=0), liking.std(axis=0), np.exp(np.clip(clock, 0.0, 12.0))])
+        low, high = np.quantile(liking, [0.05, 0.95], axis=0)
+        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(clock, 0.0, 12.0))])
 
     def foretell(self, recipe: Recipe, level: float) -> Foretold:
         """Central intervals of a noted score and time, spoiled pucks among them."""
+        level = checked_level(level)
         rng = np.random.default_rng([self._seed, 1])
         at = settings(self._pairing, [recipe])
         liking = np.tile(self._belief.liking(at)[:, 0], _REPEATS)
@@ -63,7 +67,8 @@ class BeliefKnowledge:
 
     def contains(self, recipe: Recipe, level: float) -> bool:
         """Whether the credible region of that level holds the recipe."""
-        return bool(self._region.contains(settings(self._pairing, [recipe]).box, level)[0])
+        at = settings(self._pairing, [recipe])
+        return bool(self._region.contains(at.box, checked_level(level))[0])
 
     def best(self) -> list[Recipe]:
         """Equally likely draws of the best setting, one for each draw of the belief."""

@@ -1,68 +1,57 @@
-"""The next shot: what it teaches over the cups that the bag still holds, against what it costs."""
+"""The next shot: a short list of recipes, and the one that is worth most."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
-from scipy.special import ndtr
 
-from dialopt.model.outlook import Outlook
+from dialopt.decisions.candidates import Candidates
+from dialopt.decisions.costs import bother, mishap
+from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
+from dialopt.model.belief import Belief
 from dialopt.model.table import Floats
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
 
-IMAGINED = 64
-"""Outcomes imagined for each recipe."""
+_BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
+_CUPS = 200
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Worth:
-    """What pulling each of n recipes next is worth, points of liking, (n,).
+def best_shot(
+    *,
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    belief: Belief,
+    lattice: Candidates,
+    liking: Floats,
+    sweet: Recipe,
+    later_cups: float,
+    rng: np.random.Generator,
+) -> tuple[Recipe, float]:
+    """The recipe worth most, and what the best one away from the sweet spot is worth, points.
 
-    lesson: expected rise of the best cup's liking by what the shot teaches. forgone: liking lost by drinking this cup
-    in place of the best. bother: what a move of the dials costs beside that. total: lesson over all later cups, less
-    the costs.
+    liking: of the lattice, (P, C). The short list holds recipes that are best in many draws, that promise most, and
+    that are liked most; what they may teach is looked at closely.
     """
-
-    lesson: Floats
-    forgone: Floats
-    bother: Floats
-    total: Floats
-
-
-def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    """Expected rise of the best posterior mean after one shot at each of n recipes, points, (n,).
-
-    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). Each of J draws is taken as
-    the truth in turn, an outcome is imagined under it, and the other draws are reweighed by how well they foretold it:
-    the knowledge gradient (Frazier, Powell & Dayanik 2009) by importance weights. The draw taken as the truth doesn't
-    vote, else every lesson would look larger than it is.
-    """
-    draws = len(cups)
-    count = min(IMAGINED, draws)
-    truth = rng.permutation(draws)[:count]
-    lanes = rng.permuted(np.tile((np.arange(count) + 0.5) / count, (3, 1)), axis=1)
-    now = cups.mean(axis=0).max()
-    lesson = np.empty(outlook.liking.shape[1])
-    for recipe in range(len(lesson)):
-        log_weight = outlook.log_likelihood(recipe, outlook.imagine(recipe, truth, lanes))
-        log_weight[truth, np.arange(count)] = -np.inf
-        weight = np.exp(log_weight - log_weight.max(axis=0))
-        weight /= weight.sum(axis=0)
-        lesson[recipe] = (weight.T @ cups).max(axis=1).mean() - now
-    return lesson
-
-
-def expected_improvement(mean: Floats, sd: Floats, best: float) -> Floats:
-    """Expected rise over `best` if a normal belief of that mean and deviation came true, (n,); quick, for a first look.
-
-    (mean − best)·Φ(z) + sd·φ(z), z = (mean − best)/sd (Jones, Schonlau & Welch 1998).
-    """
-    sd = np.maximum(sd, 1e-12)
-    z = (mean - best) / sd
-    return np.asarray((mean - best) * ndtr(z) + sd * np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi))
-
-
-def worth(*, lesson: Floats, liking: Floats, best: float, bother: Floats, later_cups: float) -> Worth:
-    """Adds up what each recipe teaches and costs. liking: expected liking of the n recipes, (n,)."""
-    forgone = best - liking
-    return Worth(lesson=lesson, forgone=forgone, bother=bother, total=later_cups * lesson - forgone - bother)
+    mean = liking.mean(axis=0)
+    spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
+    by_draws = spots[np.argsort(-counts, kind="stable")]
+    by_mean = np.argsort(-mean, kind="stable")
+    by_hope = np.argsort(-expected_improvement(mean, liking.std(axis=0), float(mean.max())), kind="stable")
+    home = lattice.row(pairing, sweet)
+    rows = np.unique([*by_draws[:_BY_DRAWS], *by_hope[:_BY_HOPE], *by_mean[:_BY_MEAN], home])
+    cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
+    outlook = belief.outlook(lattice.at.rows(rows))
+    value = worth(
+        lesson=expected_lesson(outlook, liking[:, cups], rng),
+        liking=mean[rows],
+        best=float(mean.max()),
+        bother=bother(shots, lattice.raw[rows]) + mishap(outlook),
+        later_cups=later_cups,
+    )
+    chosen = int(np.argmax(value.total))
+    away = rows != home
+    test_value = float(np.max(value.total[away])) if away.any() else 0.0
+    return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value

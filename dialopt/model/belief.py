@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from dialopt.model.kinship import kinship
-from dialopt.model.likelihood import taster_sd
+from dialopt.model.likelihood import lapse, taster_sd
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.model.outlook import Outlook
 from dialopt.model.posterior import TradeDraws, sample_trade
 from dialopt.model.start import Start, broad_start, informed_start
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
 
 DRAWS = 1024
 EARLIER_DRAWS = 256
-MOST_EARLIER = 4
-"""Earlier pairings that are looked at, the first ones given."""
 PLAIN_SHARE = 0.2
 """Say of the surrogate that assumes nothing, before any score."""
 FEWEST_TASTINGS = 5
@@ -81,7 +80,7 @@ class Belief:
             clock_sd=self.clock_sd,
             note_sd=curve["note_sd"][:, 0],
             # Where the trade's curve doesn't hold, a note is taken to say nothing of the score.
-            note_lapse=np.where(self.plain_rows, 1.0, np.minimum(curve["note_lapse"][:, 0], 0.9)),
+            note_lapse=np.where(self.plain_rows, 1.0, lapse(curve)[:, 0]),
         )
 
 
@@ -122,6 +121,8 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
         return broad_start()
     histories = []
     for other, shots in told:
-        draws = sample_trade(tabulate(other, shots), broad_start(), rng, EARLIER_DRAWS)
+        # Read on this pairing's scales, so that a parameter means the same for both.
+        alike = replace(other, machine=pairing.machine, basket=pairing.basket, ratio=pairing.ratio)
+        draws = sample_trade(tabulate(alike, shots), broad_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
     return informed_start(histories)

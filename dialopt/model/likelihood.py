@@ -25,6 +25,10 @@ SPOILED_CLOCK_SHARE = 0.8
 """Share of spoiled pucks whose clock shows it."""
 SPOILED_SCORE = (-1.5, 2.0)
 """Shift and spread of a spoiled cup's score."""
+_MOST_LAPSES = 0.9
+_CHOKING_SPREAD = 0.15
+_SPOILED_YIELD_SPREAD = 2.0
+_SURE_ODDS = 6.0
 _SCORE_ROUNDING = 0.5**2 / 12.0
 
 
@@ -58,7 +62,7 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
         sound[:, timed] += kept
         spoiled[:, timed] += np.logaddexp(np.log(SPOILED_CLOCK_SHARE) + ran, np.log1p(-SPOILED_CLOCK_SHARE) + kept)
     if table.choked.any():
-        late = log_ndtr((clock[:, table.choked] - np.log(CHOKED_S)) / 0.15)
+        late = log_ndtr((clock[:, table.choked] - np.log(CHOKED_S)) / _CHOKING_SPREAD)
         sound[:, table.choked] += late
         spoiled[:, table.choked] += late
     noted = ~np.isnan(table.balance)
@@ -67,14 +71,14 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
             table.balance[noted],
             middle=curve["note_offset"] + curve["note_gain"] * index[:, noted],
             sd=curve["note_sd"],
-            lapse=np.minimum(curve["note_lapse"], 0.9),
+            lapse=lapse(curve),
         )
         spoiled[:, noted] -= np.log(NOTE_STEPS)
     measured = ~np.isnan(table.extraction)
     if measured.any():
         gap = table.extraction[measured] - curve["yield_best"] - curve["yield_slope"] * index[:, measured]
         sound[:, measured] += log_normal(gap, curve["yield_sd"])
-        spoiled[:, measured] += log_normal(gap, np.hypot(curve["yield_sd"], 2.0))
+        spoiled[:, measured] += log_normal(gap, np.hypot(curve["yield_sd"], _SPOILED_YIELD_SPREAD))
     return ShotTerms(curve=curve, index=index, sound=sound, spoiled=spoiled)
 
 
@@ -100,7 +104,7 @@ class Tastings:
         spread = np.hypot(taster_sd(terms.curve), terms.curve["residual_sd"])
         spoiled = log_normal(gap - SPOILED_SCORE[0], np.hypot(spread, SPOILED_SCORE[1]))
         odds[:, self.scored] += spoiled - log_normal(gap, spread)
-        return np.clip(odds, -6.0, 6.0)
+        return np.clip(odds, -_SURE_ODDS, _SURE_ODDS)
 
     def gap_and_covariance(self, curve: Curve, level: Floats, spoiled: Bools) -> tuple[Floats, Floats]:
         """Scores less their mean, (P, m), and their covariance with peak and residual in it, (P, m, m)."""
@@ -115,6 +119,11 @@ class Tastings:
         """Log density of all scores given the curve and which shots were spoiled, shape (P,)."""
         gap, covariance = self.gap_and_covariance(curve, level, spoiled)
         return log_joint_normal(gap, covariance)
+
+
+def lapse(curve: Curve) -> Floats:
+    """Share of balance notes that say nothing; never quite all."""
+    return np.minimum(curve["note_lapse"], _MOST_LAPSES)
 
 
 def taster_sd(curve: Curve) -> Floats:

@@ -16,13 +16,13 @@ from skopt.learning import GaussianProcessRegressor
 from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Matern, WhiteKernel
 from skopt.space import Real, Space
 
+from dialopt.model.likelihood import SPOILED_SCORE
 from dialopt.model.table import Floats, Settings
 from dialopt.trade.pairing import Pairing
 
 USUAL_SCORE = 5.5
 _LEVEL_SD = 1.5
 _FEATURES = 120
-_SPOILED_VARIANCE = 4.0
 
 
 class Guess(NamedTuple):
@@ -114,7 +114,7 @@ class Plain:
         self._scale = Scale(pairing)
         self._box = self._scale.box(at)
         self._gap = score - USUAL_SCORE
-        self._extra = 1e-6 + _SPOILED_VARIANCE * spoiled
+        self._extra = 1e-6 + SPOILED_SCORE[1] ** 2 * spoiled
         any_fit = self._fitted(GUESSES[0])
         evidence = np.array([any_fit.log_marginal_likelihood(kernel_of(guess).theta) for guess in GUESSES])
         likeliest = evidence.max()

@@ -10,6 +10,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
+from dialopt.model.limits import LATEST
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -20,11 +21,10 @@ Bools = NDArray[np.bool_]
 USUAL_TEMP_C = 92.0
 TEMP_SPAN_C = 4.0
 AGE_SPAN_DAYS = 10.0
+OLDEST_DAYS = 30.0
+"""Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
-LATEST = 60
-"""The model reads this many of the latest tastings, and of the latest timed shots: several bags' worth, and older ones
-say little about today's beans."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +35,7 @@ class Settings:
     coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
     dose over the middle of the dose dial. temp: degrees from the
     likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. age: days from the day that
-    the advice is for, in tens, below 0 for earlier shots; 0 where no day was noted.
+    the advice is for, in tens and levelling off, below 0 for earlier shots; 0 where no day was noted.
     """
 
     raw: Floats
@@ -133,7 +133,12 @@ def _ages(shots: Sequence[Shot], today: date | None) -> Floats:
     if not dated:
         return np.zeros(len(shots))
     now = max(dated) if today is None else today
-    return np.array([0.0 if day is None else (day - now).days / AGE_SPAN_DAYS for day in days])
+    return np.array([0.0 if day is None else aged(day, now) for day in days])
+
+
+def aged(day: date, now: date) -> float:
+    """How much older the beans were on `day` than `now`, in tens of days, levelling off over a month."""
+    return OLDEST_DAYS / AGE_SPAN_DAYS * math.tanh((day - now).days / OLDEST_DAYS)
 
 
 def _log_time(pairing: Pairing, shot: Shot) -> float | None:

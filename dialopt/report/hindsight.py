@@ -53,7 +53,9 @@ def look_back(
     first = max(len(shots) - MOST_LOOKS, 0)
     looks = []
     for index in range(first, len(shots)):
-        before: Advice = advise(pairing, shots[:index], earlier=earlier, seed=seed)
+        pulled_at = shots[index].pulled_at
+        day = None if pulled_at is None else pulled_at.date()
+        before: Advice = advise(pairing, shots[:index], earlier=earlier, seed=seed, today=day)
         looks.append(
             Look(
                 number=index + 1,

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 import pytest
@@ -237,3 +237,41 @@ def test_draws_of_the_best_setting_fill_its_region(pairing: Pairing, shots: list
     for level in (0.5, 0.9):
         share = np.mean([advice.sweet_spot.contains(recipe, level) for recipe in drawn])
         assert share == pytest.approx(level, abs=0.08)
+
+
+def test_other_wrong_arguments_are_refused_kindly(pairing: Pairing, shots: list[Shot]) -> None:
+    with pytest.raises(BadValue, match=r"^shots can't be empty"):
+        advise(pairing, None)  # type: ignore[arg-type]
+    with pytest.raises(BadValue, match=r"^earlier can't be"):
+        advise(pairing, shots, earlier=[pairing])  # type: ignore[list-item]
+    with pytest.raises(BadValue, match=r"^today can't be"):
+        advise(pairing, shots, today="2026-01-01")  # type: ignore[arg-type]
+    advice = advise(pairing, shots)
+    for level in (1.5, -0.1, float("nan"), "high"):
+        with pytest.raises(BadValue, match=r"^level can't be"):
+            advice.foretell(advice.next_recipe, level)  # type: ignore[arg-type]
+        with pytest.raises(BadValue, match=r"^level can't be"):
+            advice.sweet_spot.contains(Recipe(grind=39, dose_g=18, temp_c=93), level)  # type: ignore[arg-type]
+
+
+def test_nothing_asked_nothing_told(pairing: Pairing) -> None:
+    told = advise(pairing, []).predict([])
+    assert told.score_mean.shape == told.score_sd.shape == told.time_s.shape == (0,)
+
+
+@pytest.mark.parametrize("days", [30, 90, 900])
+def test_a_long_pause_widens_but_does_not_run_away(pairing: Pairing, shots: list[Shot], days: int) -> None:
+    dated = [replace(shot, pulled_at=datetime(2026, 1, 1, 8, tzinfo=UTC)) for shot in shots]
+    fresh = advise(pairing, dated, today=date(2026, 1, 1)).sweet_spot
+    paused = advise(pairing, dated, today=date(2026, 1, 1) + timedelta(days=days)).sweet_spot
+    assert paused.chance_close < fresh.chance_close
+    assert paused.score.high - paused.score.low > fresh.score.high - fresh.score.low
+    assert paused.score.mean > fresh.score.mean - 2.0
+    assert abs(paused.recipe.grind - fresh.recipe.grind) <= 12
+
+
+def test_steps_too_small_for_words_are_no_trouble(pairing: Pairing) -> None:
+    tiny = replace(pairing, basket=Basket(dose_g=Dial(18, 18.004, 0.001)))
+    shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=7)
+    for seed in range(4):
+        assert advise(tiny, [shot], seed=seed).reason.endswith(".")

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
-from skopt.learning.gaussian_process.kernels import ConstantKernel, Matern
+from skopt.learning.gaussian_process.kernels import RBF, ConstantKernel, Matern
 
 from dialopt.model.gaussian import correction, log_joint_normal, log_normal
 from dialopt.model.plain import unfitted
@@ -76,6 +76,14 @@ def test_scikit_optimize_process_kept_fixed(  # type: ignore[no-untyped-def]
     assert got_sd == pytest.approx(sd, abs=2e-4)
     assert process.log_marginal_likelihood(process.kernel_.theta) == pytest.approx(log_evidence, abs=2e-5)
     assert process.kernel_.theta == pytest.approx(kernel.theta), "hyperparameters must not be fitted"
+
+
+def test_squared_exponential_vectors_through_the_same_process() -> None:
+    process = unfitted(ConstantKernel(1.0) * RBF(1.0), np.full(len(X), 0.01)).fit(X, Y)
+    mean, sd = process.predict(NEW, return_std=True)
+    assert mean == pytest.approx((0.760925, -0.336331), abs=2e-5)
+    assert sd == pytest.approx((0.277199, 0.939389), abs=2e-5)
+    assert process.log_marginal_likelihood(process.kernel_.theta) == pytest.approx(-3.77950, abs=2e-5)
 
 
 def test_log_normal_is_the_normal_density() -> None:

@@ -42,10 +42,13 @@ def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pair
     assert np.hypot(*(best - (0.389, 0.306))) < 0.35
 
     step = 0.7
-    cross = best + step * np.array([(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1)])
-    centre, right, left, up, down = draws.liking(settings(process_pairing, process_recipes(cross))).mean(axis=0)
-    assert right + left - 2 * centre < 0
-    assert up + down - 2 * centre < 0
+    around = step * np.array([(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)])
+    at = draws.liking(settings(process_pairing, process_recipes(best + around))).mean(axis=0).reshape(3, 3)
+    second = np.empty((2, 2))
+    second[0, 0] = at[2, 1] + at[0, 1] - 2 * at[1, 1]
+    second[1, 1] = at[1, 2] + at[1, 0] - 2 * at[1, 1]
+    second[0, 1] = second[1, 0] = (at[2, 2] - at[2, 0] - at[0, 2] + at[0, 0]) / 4
+    assert np.all(np.linalg.eigvalsh(second) < 0)
 
 
 def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[Shot]) -> None:

@@ -103,5 +103,5 @@ def test_simulation_based_calibration(pairing: Pairing) -> None:
         in_coordinates = (draws.coordinates < truth).mean(axis=0)
         ranks.append([*in_coordinates, (spoken[:, 0] < liking[0]).mean(), (spoken.mean(axis=1) < liking.mean()).mean()])
     p_values = [kstest(column, "uniform").pvalue for column in np.array(ranks).T]
-    # 26 tests at once: the least p-value of sound ones lies above this 99 times in 100.
+    # So many tests at once: the least p-value of sound ones lies above this 99 times in 100.
     assert min(p_values) > 0.01 / len(p_values), dict(zip([*NAMES, "liking", "mean liking"], p_values, strict=True))

@@ -39,6 +39,8 @@ class Bowl:
         return Predictions(
             score_mean=np.clip(8 - 2 * away**2, 0, 10),
             score_sd=0.3 + away / 2,
+            score_low=np.clip(7.5 - 2 * away**2 - away, 0, 10),
+            score_high=np.clip(8.5 - 2 * away**2 + away, 0, 10),
             time_s=np.array([28 * math.exp((self.best_recipe.grind - recipe.grind) / 20) for recipe in recipes]),
         )
 

@@ -24,7 +24,7 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
     x = [recipe.grind for recipe in recipes]
     median = advice.predict(recipes).time_s
     one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
-    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in enumerate(shots, 1) if shot.time_s]
+    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in enumerate(shots, 1) if shot.timed]
     edge = {"mode": "lines", "line": {"width": 0}, "hoverinfo": "skip"}
     expected = [
         go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),

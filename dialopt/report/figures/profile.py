@@ -9,7 +9,6 @@ from dialopt.report.words import joined, plain, setting
 from dialopt.trade.recipe import Recipe
 
 _MOST = 60
-_CENTRAL_90 = 1.645
 
 
 def profile_figure(advice: Advice, name: str) -> Figure:
@@ -21,10 +20,7 @@ def profile_figure(advice: Advice, name: str) -> Figure:
     known = advice.predict(recipes)
     mean = known.score_mean
     noted = [advice.foretell(recipe, 0.9).score for recipe in recipes]
-    # A cup's score scatters around the liking, so the liking's interval lies within the score's; a normal band would
-    # stick out where belief is lopsided.
-    low = (mean - _CENTRAL_90 * known.score_sd).clip([min(r.low, r.mean) for r in noted], mean)
-    high = (mean + _CENTRAL_90 * known.score_sd).clip(mean, [max(r.high, r.mean) for r in noted])
+    low, high = known.score_low, known.score_high
     best = getattr(advice.sweet_spot.recipe, name)
     home = x.index(best)
     edge = {"mode": "lines", "hoverinfo": "skip"}

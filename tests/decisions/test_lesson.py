@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from skopt.acquisition import gaussian_ei
 
-from dialopt.decisions import next_shot
-from dialopt.decisions.next_shot import expected_improvement, expected_lesson, worth
+from dialopt.decisions import lesson as lesson_module
+from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.outlook import Outlook
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
@@ -61,7 +61,7 @@ def outlook(liking: np.ndarray, score_sd: float, note: np.ndarray | None = None,
 
 @pytest.fixture
 def many(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(next_shot, "IMAGINED", 1500)
+    monkeypatch.setattr(lesson_module, "IMAGINED", 1500)
 
 
 @pytest.mark.usefixtures("many")

@@ -1,0 +1,63 @@
+"""What advise takes, looked over once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, datetime
+
+from dialopt.errors import BadValue
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+
+def checked_pairing(pairing: object) -> Pairing:
+    """The pairing itself. Raises BadValue."""
+    if not isinstance(pairing, Pairing):
+        raise BadValue("pairing", pairing, "a Pairing")
+    return pairing
+
+
+def checked_shots(shots: object) -> list[Shot]:
+    """The shots as a list. Raises BadValue naming the first that is none."""
+    if not isinstance(shots, Iterable) or isinstance(shots, str):
+        raise BadValue("shots", shots, "Shots, in the order they were pulled")
+    checked = []
+    for number, shot in enumerate(shots, start=1):
+        if not isinstance(shot, Shot):
+            raise BadValue(f"shot {number}", shot, "a Shot")
+        checked.append(shot)
+    return checked
+
+
+def checked_earlier(earlier: object) -> list[tuple[Pairing, list[Shot]]]:
+    """Pairings with their shots. Raises BadValue."""
+    wanted = "pairs of a Pairing and its Shots"
+    if not isinstance(earlier, Iterable) or isinstance(earlier, str):
+        raise BadValue("earlier", earlier, wanted)
+    checked = []
+    for pair in earlier:
+        if not isinstance(pair, tuple | list) or len(pair) != 2:
+            raise BadValue("earlier", pair, wanted)
+        checked.append((checked_pairing(pair[0]), checked_shots(pair[1])))
+    return checked
+
+
+def checked_seed(seed: object) -> int:
+    """The seed. Raises BadValue."""
+    if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
+        raise BadValue("seed", seed, "a whole number from 0 up")
+    return seed
+
+
+def checked_today(today: object) -> date | None:
+    """The day. Raises BadValue."""
+    if today is None or (isinstance(today, date) and not isinstance(today, datetime)):
+        return today
+    raise BadValue("today", today, "a date, as a datetime.date")
+
+
+def checked_level(level: object) -> float:
+    """A share of certainty. Raises BadValue."""
+    if isinstance(level, bool) or not isinstance(level, int | float) or not 0 <= level <= 1:
+        raise BadValue("level", level, "a number from 0 to 1")
+    return float(level)

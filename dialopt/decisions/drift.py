@@ -1,0 +1,29 @@
+"""How far the beans' ageing has moved the grind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+import numpy as np
+
+from dialopt.decisions.advice import Range
+from dialopt.model.belief import Belief
+from dialopt.model.table import aged
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+
+def finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: date | None) -> Range | None:
+    """Steps finer that bring back the clock of the first dated shot; None while all was pulled on one day."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    if not days or pairing.grinder.grind.fixed:
+        return None
+    older = aged(min(days), today or max(days))
+    if older == 0:
+        return None
+    curve = belief.trade.curve
+    per_step = curve["clock_grind"][:, 0] / (pairing.grinder.grind.count - 1)
+    steps = curve["clock_drift"][:, 0] * older / per_step
+    low, high = np.quantile(steps, [0.05, 0.95])
+    return Range(mean=float(steps.mean()), low=float(low), high=float(high))

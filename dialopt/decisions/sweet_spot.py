@@ -1,0 +1,57 @@
+"""The sweet spot: the recipe with the highest expected liking, and how sure it is."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from dialopt.decisions.advice import Range, SweetSpot
+from dialopt.decisions.candidates import Candidates, neighbourhood
+from dialopt.decisions.knowledge import BeliefKnowledge
+from dialopt.decisions.region import Region
+from dialopt.decisions.stop import CLOSE
+from dialopt.model.belief import Belief
+from dialopt.model.table import Floats, settings
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+_EDGE_SHARE = 0.4
+_AT_END = 0.02
+
+
+def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats, seed: int) -> SweetSpot:
+    """The highest posterior mean, first on the lattice, then on every setting around it.
+
+    liking: of the lattice, (P, C). The region is that of each draw's own best setting.
+    """
+    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))))
+    near_liking = belief.liking(near.at)
+    row = int(np.argmax(near_liking.mean(axis=0)))
+    recipe, here = near.recipe(row), near_liking[:, row]
+    best_rows = np.argmax(liking, axis=1)
+    best_box = lattice.at.box[best_rows]
+    short = np.maximum(np.max(liking, axis=1), here) - here
+    return SweetSpot(
+        recipe=recipe,
+        score=_on_scale(here),
+        chance_close=float(np.mean(short <= CLOSE)),
+        edges=_edges(pairing, recipe, best_box),
+        knowledge=BeliefKnowledge(pairing, belief, Region(best_box, lattice.spacing), lattice.raw[best_rows], seed),
+    )
+
+
+def _on_scale(liking: Floats) -> Range:
+    kept = np.clip(liking, 0.0, 10.0)
+    low, high = np.quantile(kept, [0.05, 0.95])
+    return Range(mean=float(kept.mean()), low=float(low), high=float(high))
+
+
+def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]:
+    """Dials on whose end the sweet spot sits, with a good share of the draws beside it."""
+    box = settings(pairing, [sweet]).box[0]
+    edges = []
+    for column, (name, dial) in enumerate(pairing.dials.items()):
+        at_end = box[column] < 1e-9 or box[column] > 1 - 1e-9
+        beside = float(np.mean(np.abs(best_box[:, column] - box[column]) < _AT_END))
+        if not dial.fixed and at_end and beside >= _EDGE_SHARE:
+            edges.append(name)
+    return tuple(edges)
