@@ -13,6 +13,7 @@ from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
 from dialopt.logbook.store import pairings, shots
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -88,14 +89,18 @@ class Logbook(KitBook):
     # Shots.
 
     def log(self, pairing_id: int, shot: Shot) -> int:
-        """Logs a shot and returns its number within the pairing. Raises NotFound, BadValue."""
+        """Logs a shot and returns its number within the pairing.
+
+        Raises NotFound; BadValue for half a character in the note and for a shot pulled more than a day after now.
+        """
         with self._writing() as db:
             return shots.log(db, pairing_id, [shot], "log", None, self._now())[0]
 
     def import_shots(self, pairing_id: int, rows: Sequence[Shot], source: str) -> list[int]:
         """Logs many shots as one act and returns their numbers. source: the file's name.
 
-        Raises NotFound; Refused for no rows and for rows that are in the log already.
+        Raises NotFound; Refused for no rows, for dated rows that repeat one another and for rows that are in the log
+        already; BadValue.
         """
         with self._writing() as db:
             shots.refuse_known(db, pairing_id, rows, source)
@@ -130,7 +135,7 @@ class Logbook(KitBook):
 
     # Advice.
 
-    def evidence(self, pairing_id: int, at_most: int = 8) -> Evidence:
+    def evidence(self, pairing_id: int, at_most: int = MOST_EARLIER) -> Evidence:
         """What advice on this pairing rests on: its live shots, and up to `at_most` other pairings that have some.
 
         The other pairings come with the same grinder and burrs first, then the same bean, then the same machine, and
@@ -139,7 +144,7 @@ class Logbook(KitBook):
         with self._reading() as db:
             return advices.evidence(db, pairing_id, at_most)
 
-    def earlier(self, pairing_id: int, at_most: int = 8) -> list[tuple[Pairing, list[Shot]]]:
+    def earlier(self, pairing_id: int, at_most: int = MOST_EARLIER) -> list[tuple[Pairing, list[Shot]]]:
         """The other pairings of `evidence` alone."""
         return self.evidence(pairing_id, at_most).earlier
 
@@ -153,10 +158,16 @@ class Logbook(KitBook):
         with self._reading() as db:
             return advices.history(db, pairing_id)
 
+    def latest_advice(self, pairing_id: int) -> KeptAdvice | None:
+        """The advice on a pairing that was given last, None without any. Raises NotFound."""
+        with self._reading() as db:
+            return advices.latest(db, pairing_id)
+
     def replay(self, advice_id: int) -> Evidence:
         """Exactly the pairing, shots and earlier pairings that a piece of advice rested on. Raises NotFound.
 
-        Together with the seed, and the same version of dialopt, `advise` gives that advice again.
+        Together with the seed and the day of the kept advice, and the same version of dialopt, `advise` gives that
+        advice again.
         """
         with self._reading() as db:
             return advices.replay(db, advice_id)

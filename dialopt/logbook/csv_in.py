@@ -8,25 +8,23 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from collections.abc import Iterator
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS, RECIPE_COLUMNS, unguarded
+from dialopt.logbook.csv_columns import COLUMNS, RECIPE_COLUMNS, unguarded
 from dialopt.logbook.store.words import printable
+from dialopt.logbook.typed import BLAMELESS, read_moment, read_number
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 MOST_BYTES = 50_000_000
 PROBLEMS_SAID = 5
 
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
 _BLANKS = ' ,;"\t\r\n'
-_BLAMELESS = {"grind": "1", "dose_g": "18", "temp_c": "93"}
+_BLAMELESS = {column: str(value) for column, value in BLAMELESS.items()}
 
 
 class BadFile(Refused):
@@ -180,16 +178,7 @@ def _read(column: str, cell: str) -> Any:
         return None
     if column in ("fault", "note"):
         return unguarded(cell)
-    cell = cell.strip()
-    if column == "pulled_at":
-        try:
-            return datetime.fromisoformat(cell)
-        except ValueError:
-            raise BadValue(column, cell, "a date as 2031-04-09, or a date and time as 2031-04-09T07:15") from None
-    plain = cell.replace("−", "-")  # the typographic minus that some spreadsheets put
-    if column in NUMBER_COLUMNS and _NUMBER.fullmatch(plain):
-        return float(plain.replace(",", "."))
-    raise BadValue(column, cell, "a plain number such as 18.5 or 18,5")
+    return read_moment(column, cell) if column == "pulled_at" else read_number(column, cell)
 
 
 def _short(cell: str) -> str:

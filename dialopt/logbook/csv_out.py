@@ -29,6 +29,8 @@ def export_csv(shots: Iterable[Shot], path: Path, *, replace: bool = False) -> N
 
     Raises Refused when it can't be written, or is there already and `replace` is false.
     """
+    if path.is_dir():
+        raise Refused(f"{printable(path)} is a folder; name a file in it, such as {printable(path / 'shots.csv')}.")
     if path.exists() and not (replace and path.is_file()):
         raise Refused(f"{printable(path)} exists already; name a new file, or ask for it to be replaced.")
     half = path.with_name(f".{path.name}-{os.getpid()}.half")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from dialopt.decisions.advice import Foretold, Range
 from dialopt.trade.pairing import Pairing
@@ -75,7 +75,7 @@ class Case:
 class Evidence:
     """All that one piece of advice rests on, read at one moment.
 
-    `advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=…)` is the whole call.
+    `advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=…, today=…)` is the whole call.
     """
 
     case: Case
@@ -101,7 +101,7 @@ class Evidence:
 class KeptAdvice:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
-    shots_seen: how many shots of the pairing it rested on. last_seen: the number of the latest of them, 0 with none.
+    rows_seen: the rows of the pairing's shots that it rested on, in order of number.
     """
 
     id: int
@@ -109,8 +109,7 @@ class KeptAdvice:
     given_at: datetime
     seed: int
     version: str
-    shots_seen: int
-    last_seen: int
+    rows_seen: tuple[int, ...]
     next_recipe: Recipe
     settled: bool
     reason: str
@@ -121,3 +120,5 @@ class KeptAdvice:
     expected: Foretold
     shots_left: int
     leaning: float
+    today: date | None
+    finer_today: Range | None

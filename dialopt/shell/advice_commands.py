@@ -31,7 +31,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say what to pull next, and why."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {_count(kept.shots)}:",
@@ -45,7 +45,7 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {_count(kept.shots)}:",
@@ -68,7 +68,7 @@ def report(
     check_place(out)
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         written_report(out, evidence, advice, now=desk.now(), notes=notes)
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from datetime import datetime
+from datetime import date
 from typing import TYPE_CHECKING
 
 from dialopt.logbook.book import Logbook
@@ -16,16 +16,14 @@ if TYPE_CHECKING:
 SEED = 0
 
 
-def advised(book: Logbook, pairing_id: int, seed: int = SEED) -> tuple[Evidence, Advice]:
-    """Advice on a pairing for today, kept in the logbook, and what it rests on. Raises NotFound, BadValue."""
+def advised(book: Logbook, pairing_id: int, *, today: date, seed: int = SEED) -> tuple[Evidence, Advice]:
+    """Advice on a pairing for this day, kept in the logbook, and what it rests on. Raises NotFound, BadValue."""
     evidence = book.evidence(pairing_id)
     _one_thread()
     with working("Working out what the shots tell"):
         from dialopt.decisions.advise import advise
 
-        advice = advise(
-            evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=seed, today=datetime.now().date()
-        )
+        advice = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=seed, today=today)
     book.keep_advice(evidence, advice)
     return evidence, advice
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from dialopt.errors import BadValue
+from dialopt.logbook.typed import check_setting, read_number
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_number
 from dialopt.shell.words import UNITS, dial_words
 from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
@@ -17,7 +17,6 @@ from dialopt.trade.shot import FAULTS, Shot
 
 T = TypeVar("T")
 STOP = "stop"
-_BLAMELESS = {"grind": 1.0, "dose_g": 18.0, "temp_c": 93.0}
 _SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
 
 
@@ -110,7 +109,7 @@ def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Sho
 
     def read(text: str) -> float:
         value = read_number(field, text)
-        Recipe(**{**_BLAMELESS, field: value})
+        check_setting(field, value)
         return value
 
     while True:

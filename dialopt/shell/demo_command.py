@@ -48,7 +48,7 @@ def demo(
         book.make_current(book.save_pairing(scenario.pairing()))
         kept = book.current()
         import_csv(book, kept.id, file)
-        evidence, advice = advised(book, kept.id)
+        evidence, advice = advised(book, kept.id, today=scenario.LOOKED_AT.date())
         written_report(out, evidence, advice, now=scenario.LOOKED_AT, notes=True)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import Annotated
 
@@ -30,6 +31,8 @@ def import_(
     files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
 ) -> Answer:
     """Log the shots of spreadsheets, all or none."""
+    if len({os.path.realpath(file) for file in files}) < len(files):
+        raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
     rows = [shot for file in files for shot in read_csv(file)]
     names = ", ".join(file.name for file in files)
     with desk.book() as book:

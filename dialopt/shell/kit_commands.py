@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import asdict, replace
 from typing import Annotated, Any, TypeVar
 
 import typer
 
-from dialopt.logbook.store.words import known_as
+from dialopt.errors import NotFound
+from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_dial, read_number, read_roast_day
+from dialopt.shell.reading import read_dial, read_roast_day, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
@@ -56,7 +57,7 @@ def grinder(
         purge_g=None if purge_g is None else read_number("purge_g", purge_g),
     )
     with desk.book() as book:
-        known = _known(book.grinders(), name)
+        known = _known(book.grinder, name)
         made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
         book.save_grinder(made)
         return Answer(
@@ -77,7 +78,7 @@ def machine(
     ],
 ) -> Answer:
     """Set up an espresso machine, or change it."""
-    made = Machine(name=name, temp_c=read_dial("temp_c", temp))
+    made = Machine(name=name, temp_c=read_temp_dial(temp))
     with desk.book() as book:
         book.save_machine(made)
         return Answer(
@@ -130,7 +131,7 @@ def bean(
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
     )
     with desk.book() as book:
-        known = _known(book.beans(), name)
+        known = _known(book.bean, name)
         made = replace(known, name=name, **values) if known else Bean(name=name, **values)
         book.save_bean(made)
         return Answer(
@@ -176,6 +177,9 @@ def _given(**values: Any) -> dict[str, Any]:
     return {field: value for field, value in values.items() if value is not None}
 
 
-def _known(things: Sequence[T], name: str) -> T | None:
+def _known(find: Callable[[str], T], name: str) -> T | None:
     """The newest version of the thing of that name, if any."""
-    return next((it for it in things if known_as(it.name) == known_as(name)), None)
+    try:
+        return find(name)
+    except NotFound:
+        return None

@@ -9,6 +9,7 @@ import typer
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import Act, Entry, KeptPairing
 from dialopt.shell import options, words
 from dialopt.shell.answer import Answer
@@ -52,7 +53,7 @@ def amend(
     with desk.book() as book:
         kept = current(book)
         before = _entry(book, kept, number)
-        recipe = {field: values.pop(field) for field in options.RECIPE_FIELDS if field in values}
+        recipe = {field: values.pop(field) for field in RECIPE_COLUMNS if field in values}
         after = book.amend(
             kept.id, number, replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
         )
@@ -115,7 +116,8 @@ def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
     if found is None:
         there = ", ".join(str(entry.number) for entry in entries[-12:])
         raise NotFound(
-            f"There is no shot {number} to amend; " + (f"the latest are {there}." if there else "there is none yet.")
+            f"There is no shot {number} to amend; "
+            + (f"the latest are {there}." if there else "this pairing has none.")
         )
     return found
 
@@ -136,7 +138,8 @@ def act_words(act: Act) -> str:
     """What was done, e.g. "shot 3" or "the amendment of shot 3"."""
     first = act.entries[0].number
     if act.kind == "import":
-        return f"the import of {len(act.entries)} shots from {act.source}"
+        many = len(act.entries)
+        return f"the import of {many} shot{'s' * (many != 1)} from {act.source}"
     return f"{'shot' if act.kind == 'log' else 'the amendment of shot'} {first}"
 
 

@@ -8,7 +8,8 @@ from typing import Annotated, Any
 
 import typer
 
-from dialopt.shell.reading import read_moment, read_number
+from dialopt.logbook.csv_columns import NUMBER_COLUMNS, RECIPE_COLUMNS
+from dialopt.logbook.typed import read_moment, read_number
 from dialopt.trade.shot import FAULTS
 
 Grind = Annotated[str | None, typer.Option("--grind", metavar="SETTING", help="Grind, in the grinder's own numbers.")]
@@ -29,8 +30,6 @@ Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="Anythi
 At = Annotated[str | None, typer.Option("--at", metavar="WHEN", help="When it was pulled, as 2031-04-09T07:15.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", help="Number that the random draws start from, 0 or above.")]
 
-RECIPE_FIELDS = ("grind", "dose_g", "temp_c")
-_NUMBERS = (*RECIPE_FIELDS, "yield_g", "time_s", "score", "balance", "tds_pct")
 NOTHING = "none"
 """The word that takes an optional value back in an amendment."""
 
@@ -63,7 +62,7 @@ def shot_values(given: Mapping[str, str | None], *, may_clear: bool = False) -> 
     for field, text in given.items():
         if text is None:
             continue
-        if may_clear and field not in RECIPE_FIELDS and text.strip().lower() == NOTHING:
+        if may_clear and field not in RECIPE_COLUMNS and text.strip().lower() == NOTHING:
             values[field] = None
         else:
             values[field] = _value(field, text)
@@ -71,6 +70,6 @@ def shot_values(given: Mapping[str, str | None], *, may_clear: bool = False) -> 
 
 
 def _value(field: str, text: str) -> float | str | datetime:
-    if field in _NUMBERS:
+    if field in NUMBER_COLUMNS:
         return read_number(field, text)
-    return read_moment(text) if field == "pulled_at" else text
+    return read_moment(field, text) if field == "pulled_at" else text

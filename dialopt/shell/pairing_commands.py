@@ -14,7 +14,7 @@ from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_number
+from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
@@ -40,7 +40,8 @@ def pairing(
     machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help="Else the newest.")] = None,
     basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help="Else the newest.")] = None,
     ratio: Annotated[
-        str | None, typer.Option("--ratio", metavar="X", help="Grams in the cup a gram of coffee; 2 unless you say.")
+        str | None,
+        typer.Option("--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; 1:2 unless you say."),
     ] = None,
     drink: Annotated[
         str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
@@ -63,7 +64,7 @@ def pairing(
             grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
             machine=_part("machine", book.machine, book.machines, machine or (was.machine.name if was else None), book),
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
-            ratio=read_number("ratio", ratio) if ratio is not None else (was.ratio if was else 2.0),
+            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else 2.0),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
         )
         if before is not None:

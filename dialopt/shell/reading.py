@@ -1,29 +1,18 @@
-"""From what was typed to numbers, dials and dates. Raises BadValue with what would be accepted."""
+"""From what was typed to dials, ratios and roasting dates. Raises BadValue with what would be accepted."""
 
 from __future__ import annotations
 
 import re
-from datetime import date, datetime
+from datetime import date
 
 from dialopt.errors import BadValue
+from dialopt.logbook.typed import check_setting, read_number
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import days_off_roast
 
-PLAIN_NUMBER = "a plain number such as 18.5 or 18,5"
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
-
-
-def read_number(field: str, text: str, accepted: str = PLAIN_NUMBER) -> float:
-    """A finite number; the decimal mark may be a full stop or a comma.
-
-    >>> read_number("dose_g", "18,5")
-    18.5
-    """
-    plain = text.strip().replace("−", "-")  # the typographic minus
-    if not _NUMBER.fullmatch(plain) or abs(float(plain.replace(",", "."))) > 1e12:
-        raise BadValue(field, text, accepted)
-    return float(plain.replace(",", "."))
+_RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
+_DAY = "year-month-day, as 2031-04-09"
 
 
 def read_dial(field: str, text: str) -> Dial:
@@ -36,10 +25,30 @@ def read_dial(field: str, text: str) -> Dial:
     if len(parts) not in (1, 3):
         raise BadValue(field, text, _DIAL)
     low, high, step = parts if len(parts) == 3 else (parts[0], parts[0], 1.0)
+    if low > high:
+        finer = ", and `--finer` says which way the numbers run finer" if field == "grind" else ""
+        raise BadValue(field, text, f"LOW first, then HIGH, as {high:g}:{low:g}:{step:g}{finer}")
     try:
         return Dial(low, high, step)
     except BadValue as bad:
         raise BadValue(f"{field} {bad.field}", bad.value, bad.accepted) from None
+
+
+def read_temp_dial(text: str) -> Dial:
+    """The dial of the brew water, °C; what looks like °F is told so."""
+    dial = read_dial("temp_c", text)
+    for end in (dial.low, dial.high):
+        check_setting("temp_c", end)
+    return dial
+
+
+def read_ratio(text: str) -> float:
+    """Grams in the cup a gram of coffee.
+
+    >>> read_ratio("1:2,5"), read_ratio("2.5")
+    (2.5, 2.5)
+    """
+    return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), _RATIO)
 
 
 def read_roast_day(text: str, today: date) -> date:
@@ -47,15 +56,10 @@ def read_roast_day(text: str, today: date) -> date:
     try:
         day = date.fromisoformat(text.strip())
     except ValueError:
-        raise BadValue("roasted_on", text, "a date as 2031-04-09") from None
-    days_off_roast(day, today)
-    return day
-
-
-def read_moment(text: str) -> datetime:
-    """A date, or a date and time, as the clock on the wall tells it."""
+        raise BadValue("roasted_on", text, _DAY) from None
     try:
-        moment = datetime.fromisoformat(text.strip())
-    except ValueError:
-        raise BadValue("pulled_at", text, "a date and time as 2031-04-09T07:15") from None
-    return moment if moment.tzinfo is None else moment.astimezone().replace(tzinfo=None)
+        days_off_roast(day, today)
+    except BadValue as bad:
+        # Day and month swapped may well make a date ahead.
+        raise BadValue("roasted_on", text, f"{_DAY}, {bad.accepted}") from None
+    return day

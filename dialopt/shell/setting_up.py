@@ -53,9 +53,9 @@ def after_saving(book: Logbook, kind: str, name: str) -> str:
     """
     kept = in_use(book)
     if kept is not None:
-        part = getattr(kept.pairing, kind)
-        newest = getattr(book, kind)(name)
-        if part.name.casefold() == newest.name.casefold() and part != newest:
+        part, find = getattr(kept.pairing, kind), getattr(book, kind)
+        newest = find(name)
+        if part != newest == find(part.name):
             return (
                 f"pairing {kept.id} keeps the old version; `dialopt pairing` starts a new bag with this one, "
                 "`dialopt pairing --amend` corrects the pairing and keeps its shots."

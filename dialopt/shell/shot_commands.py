@@ -9,6 +9,7 @@ import typer
 
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import options, words
 from dialopt.shell.answer import Answer
@@ -109,7 +110,7 @@ def off_dial(pairing: Pairing, recipe: Recipe) -> dict[str, str]:
 
 
 def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
-    rest = {field: value for field, value in values.items() if field not in options.RECIPE_FIELDS}
+    rest = {field: value for field, value in values.items() if field not in RECIPE_COLUMNS}
     settings = {}
     for field, dial in pairing.dials.items():
         if field in values:
@@ -118,14 +119,14 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
             settings[field] = getattr(taken.recipe, field)
         elif dial.fixed:
             settings[field] = dial.low
-    missing = [f"--{words.OPTIONS[field]}" for field in options.RECIPE_FIELDS if field not in settings]
+    missing = [f"--{words.OPTIONS[field]}" for field in RECIPE_COLUMNS if field not in settings]
     if missing:
         raise WrongUse(f"There is no advice or earlier shot to take settings from; give {' and '.join(missing)}.")
     return Shot(recipe=Recipe(**settings), **rest)
 
 
 def _sources(values: dict[str, Any], taken: Suggestion) -> dict[str, str]:
-    return {field: taken.source for field in options.RECIPE_FIELDS if field not in values and taken.recipe is not None}
+    return {field: taken.source for field in RECIPE_COLUMNS if field not in values and taken.recipe is not None}
 
 
 def _taken_words(sources: dict[str, str]) -> list[str]:

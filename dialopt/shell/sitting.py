@@ -33,6 +33,8 @@ CAFFEINE = (
     "once and 400 mg a day are held safe for healthy adults, 200 mg a day in pregnancy (EFSA 2015). Sip and spit."
 )
 UNDO = "undo"
+PULL_IT = "Pull this now:"
+ENJOY_IT = "It is settled, no more tests are needed. To enjoy, the sweet spot:"
 
 
 def register(app: typer.Typer) -> None:
@@ -75,21 +77,19 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 
 
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
-    evidence, advice = advised(book, kept.id)
+    evidence, advice = advised(book, kept.id, today=desk.now().date())
     last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", "Pull this now:", *words.advice_lines(advice, last))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last))
     return advice, last
 
 
 def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Shot | None, numbers: list[int]) -> None:
     """One shot pulled, entered and saved, or the last entry taken back; keeps the numbers of this sitting."""
     _wake(book, kept)
-    question = "Pull it, then press Enter" + (f" (`{UNDO}` takes back the last entry)" if last else "") + ":"
-    if ask(desk, question).lower() == UNDO and last:
-        act = book.undo(kept.id)
-        desk.say(f"Took back {act_words(act)}.")
-        numbers[:] = [number for number in numbers if number in {entry.number for entry in book.entries(kept.id)}]
-        return
+    question = "Pull it, then press Enter" + (f" (`{UNDO}` takes back the last entry)" if numbers else "") + ":"
+    while ask(desk, question).lower() == UNDO:
+        if _took_back(desk, book, kept, numbers):
+            return
     made = ask_shot(
         desk,
         kept.pairing,
@@ -102,6 +102,20 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
     numbers.append(number)
     if len(numbers) % CAFFEINE_EVERY == 0:
         desk.say(CAFFEINE.format(count=len(numbers)))
+
+
+def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int]) -> bool:
+    """Whether the last act was a shot of this sitting, and is undone now. Whatever else it was stays, and is told."""
+    last = next((act for act in reversed(book.history(kept.id)) if act.undone_at is None), None)
+    if last is None:
+        desk.say("There is nothing to take back.")
+        return False
+    if last.kind != "log" or last.entries[0].number not in numbers:
+        desk.say(f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back.")
+        return False
+    desk.say(f"Took back {act_words(book.undo(kept.id))}.")
+    numbers.remove(last.entries[0].number)
+    return True
 
 
 def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None) -> Answer:

@@ -39,12 +39,9 @@ def suggestion(book: Logbook, kept: KeptPairing) -> Suggestion:
 
 
 def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
-    """The latest advice, if it saw all shots that stand now and its recipe is on the dials."""
-    given, entries = book.advice_history(kept.id), book.entries(kept.id)
-    if not given:
+    """The latest advice, if it saw just the shots that stand now, as they stand, and its recipe is on the dials."""
+    latest = book.latest_advice(kept.id)
+    if latest is None or latest.rows_seen != tuple(entry.row for entry in book.entries(kept.id)):
         return None
-    latest, written = given[-1], max((entry.written_at for entry in entries), default=None)
-    seen = (latest.shots_seen, latest.last_seen) == (len(entries), entries[-1].number if entries else 0)
-    amended_since = written is not None and written > latest.given_at
     on_dials = all(dial.offers(getattr(latest.next_recipe, name)) for name, dial in kept.pairing.dials.items())
-    return latest if seen and on_dials and not amended_since else None
+    return latest if on_dials else None

@@ -103,7 +103,7 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
 
 
 def _ageing_lines(finer: Range | None) -> tuple[str, ...]:
-    if finer is None or abs(finer.mean) < 0.5:
+    if finer is None or abs(finer.mean) < 0.5 or finer.low <= 0 <= finer.high:
         return ()
     steps = (
         f"{abs(finer.mean):.0f} step{'s' * (round(abs(finer.mean)) != 1)} {'finer' if finer.mean > 0 else 'coarser'}"

@@ -10,6 +10,8 @@ import pytest
 from dialopt.decisions.advise import advise
 from dialopt.demo import scenario
 from dialopt.logbook.csv_in import read_csv
+from dialopt.logbook.kept import KeptPairing
+from dialopt.shell.data import advice_data
 
 
 def test_the_shots_fit_the_bench_and_are_many_enough_to_tell_something():
@@ -52,6 +54,12 @@ def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
     whole = json.loads(done.stdout)
     assert whole["data"]["invented"] is True
     assert whole["data"]["shots_imported"] == 10
+    with scenario.shots_file() as file:
+        shots = read_csv(file)
+    advice = advise(scenario.pairing(), shots, today=scenario.LOOKED_AT.date())
+    kept = KeptPairing(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
+    told = advice_data(kept, advice, shots[-1])
+    assert {name: whole["data"][name] for name in told} == told, "the same on any day"
     page = out.read_text(encoding="utf-8")
     assert page.lstrip().lower().startswith("<!doctype html>")
     assert "Hill (invented)" in page

@@ -1,12 +1,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, datetime
 
 import numpy as np
 import pytest
 
 from dialopt.decisions.advice import Advice, Foretold, Range, SweetSpot
+from dialopt.decisions.advise import advise
 from dialopt.errors import BadValue, NotFound
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder, Machine
 from dialopt.trade.recipe import Recipe
@@ -46,13 +49,22 @@ def advice_on(pairing, **changes):
 def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
     number = book.save_pairing(a_pairing())
     first = advice_on(a_pairing())
-    second = advice_on(a_pairing(), settled=True, seed=0, next_recipe=Recipe(grind=3, dose_g=17, temp_c=90))
+    assert book.latest_advice(number) is None
+    second = advice_on(
+        a_pairing(),
+        today=date(2031, 4, 9),
+        finer_today=Range(mean=1.5, low=-0.25, high=3),
+        settled=True,
+        seed=0,
+        next_recipe=Recipe(grind=3, dose_g=17, temp_c=90),
+    )
     book.keep_advice(book.evidence(number), first)
     book.log(number, a_shot())
     book.log(number, a_shot(score=7))
     book.keep_advice(book.evidence(number), second)
     kept = book.advice_history(number)
-    assert [(one.shots_seen, one.last_seen) for one in kept] == [(0, 0), (2, 2)]
+    assert [one.rows_seen for one in kept] == [(), tuple(entry.row for entry in book.entries(number))]
+    assert book.latest_advice(number) == kept[-1]
     for one, given in zip(kept, (first, second), strict=True):
         assert one.pairing_id == number
         assert (one.seed, one.version, one.settled, one.reason) == (
@@ -66,6 +78,7 @@ def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
         assert (one.sweet_spot_recipe, one.sweet_spot_score) == (spot.recipe, spot.score)
         assert (one.chance_close, one.edges) == (spot.chance_close, spot.edges)
         assert (one.shots_left, one.leaning) == (given.shots_left, given.leaning)
+        assert (one.today, one.finer_today) == (given.today, given.finer_today)
     assert kept[0].given_at < kept[1].given_at
 
 
@@ -97,6 +110,37 @@ def test_replay_gives_what_it_rested_on_whatever_came_after(book, a_pairing, a_s
     assert again.pairing == a_pairing()
     assert again.shots == [a_shot(grind=18, score=4), a_shot(grind=16, score=6)]
     assert again.earlier == [(a_pairing(bean="last bag"), [a_shot(grind=12, score=6)])]
+
+
+def test_what_is_kept_is_enough_to_give_the_same_advice_again(book, a_pairing, a_shot):
+    old = book.save_pairing(a_pairing(bean="last bag"))
+    number = book.save_pairing(a_pairing())
+    book.log(old, a_shot(grind=12, score=6, time_s=24))
+    for day, grind, score in ((1, 22, 4), (4, 18, 6), (7, 16, 7)):
+        shot = a_shot(grind=grind, score=score, time_s=50 - 1.5 * grind, pulled_at=datetime(2031, 4, day, 8))
+        book.log(number, shot)
+    evidence = book.evidence(number)
+    given = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=5, today=date(2031, 4, 19))
+    book.keep_advice(evidence, given)
+    book.amend(number, 3, a_shot(grind=16, score=1))
+    book.amend_pairing(number, replace(a_pairing(), ratio=2.6))
+
+    kept = book.latest_advice(number)
+    seen = book.replay(kept.id)
+    again = advise(seen.pairing, seen.shots, earlier=seen.earlier, seed=kept.seed, today=kept.today)
+    assert (again.next_recipe, again.settled, again.reason) == (kept.next_recipe, kept.settled, kept.reason)
+    assert (again.sweet_spot.recipe, again.sweet_spot.score) == (kept.sweet_spot_recipe, kept.sweet_spot_score)
+    assert (again.expected, again.sweet_spot.chance_close) == (kept.expected, kept.chance_close)
+    assert (again.finer_today, again.today) == (kept.finer_today, date(2031, 4, 19))
+    assert kept.finer_today is not None
+    # Without the day it would be other advice, so this test can tell.
+    assert advise(seen.pairing, seen.shots, earlier=seen.earlier, seed=5).finer_today != kept.finer_today
+
+
+def test_only_as_many_earlier_pairings_are_read_as_the_model_looks_at(book, a_pairing, a_shot):
+    for number in range(MOST_EARLIER + 2):
+        book.log(book.save_pairing(a_pairing(bean=f"bag {number}")), a_shot())
+    assert len(book.earlier(book.save_pairing(a_pairing()))) == MOST_EARLIER
 
 
 def test_replaying_what_was_never_given(book):
@@ -139,7 +183,7 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
     book.log(undone, a_shot())
     book.undo(undone)
     number = book.save_pairing(a_pairing())
-    earlier = book.earlier(number)
+    earlier = book.earlier(number, at_most=8)
     assert [shots[0].note for _, shots in earlier] == [
         "same grinder, newer",
         "same grinder, older",

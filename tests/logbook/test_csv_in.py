@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from dialopt.errors import NotFound, Refused
+from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook.csv_in import BadFile, import_csv, read_csv, shots_from_csv
 
 FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
@@ -100,7 +100,7 @@ def test_every_bad_cell_is_found_with_line_column_value_and_what_would_do():
         "line 4, fault can't be 'burnt'; it takes one of channelled, choked, spilt, misweighed, other",
         "line 4, pulled_at can't be 'yesterday'; it takes a date as 2031-04-09, or a date and time as 2031-04-09T07:15",
         "line 5, temp_c can't be '200'; it takes a number from 20 to 110 °C (it looks like °F)",
-        "line 5, yield_g can't be 'inf'; it takes a plain number such as 18.5 or 18,5",
+        "line 5, yield_g can't be 'inf'; it takes a number from 0.1 to 500 g, in plain digits",
     )
 
 
@@ -188,3 +188,21 @@ def test_whatever_the_text_it_is_taken_or_refused_in_words(text):
         said = ("taken",) * len(shots)
     assert said
     assert all(said)
+
+
+def test_an_import_of_one_row_counts_in_the_singular(book, tmp_path, a_pairing):
+    number = book.save_pairing(a_pairing())
+    path = tmp_path / "one.csv"
+    path.write_text("grind,dose_g,temp_c\n18,18,93\n")
+    import_csv(book, number, path)
+    with pytest.raises(Refused, match=r"^1 of the 1 row of one\.csv is in the log already, as shot 1; "):
+        import_csv(book, number, path)
+
+
+def test_a_row_pulled_in_days_to_come_stops_the_import(book, tmp_path, a_pairing):
+    number = book.save_pairing(a_pairing())
+    path = tmp_path / "week.csv"
+    path.write_text("grind,dose_g,temp_c,pulled_at\n18,18,93,2031-04-08\n17,18,93,2031-04-11\n")
+    with pytest.raises(BadValue, match=r"pulled_at can't be '2031-04-11T00:00:00'"):
+        import_csv(book, number, path)
+    assert book.history(number) == []

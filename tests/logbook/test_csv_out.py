@@ -82,7 +82,7 @@ def test_an_existing_file_is_replaced_only_when_asked(tmp_path, a_shot):
 
 
 def test_a_folder_is_never_replaced(tmp_path, a_shot):
-    with pytest.raises(Refused, match="exists already"):
+    with pytest.raises(Refused, match="is a folder"):
         export_csv([a_shot()], tmp_path, replace=True)
 
 

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 import tempfile
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -109,7 +109,9 @@ def test_amending_what_is_not_there(book, number, a_shot):
             book.amend(number, missing, a_shot())
 
 
-@pytest.mark.parametrize("method", ["shots", "entries", "history", "undo", "evidence", "advice_history"])
+@pytest.mark.parametrize(
+    "method", ["shots", "entries", "history", "undo", "evidence", "advice_history", "latest_advice"]
+)
 def test_an_unknown_pairing_has_no_shots(method, book):
     with pytest.raises(NotFound, match="There is no pairing 5"):
         getattr(book, method)(5)
@@ -190,6 +192,42 @@ def test_the_same_rows_may_go_to_another_pairing(book, number, a_pairing, a_shot
 def test_an_import_without_rows_is_refused(book, number):
     with pytest.raises(Refused, match=r"f\.csv holds no shots"):
         book.import_shots(number, [], "f.csv")
+
+
+def test_dated_rows_that_repeat_are_refused(book, number, a_shot):
+    rows = _dated(a_shot, 3)
+    with pytest.raises(Refused, match=r"1 of the 4 rows of a\.csv is there twice, with the same pulled_at"):
+        book.import_shots(number, [*rows, rows[1]], "a.csv")
+    assert book.history(number) == []
+    # Two alike pulls that don't say when are nothing odd, nor are two different ones at the same minute.
+    same_minute = a_shot(grind=30, pulled_at=rows[0].pulled_at)
+    assert len(book.import_shots(number, [*rows, same_minute, a_shot(), a_shot()], "a.csv")) == 6
+
+
+AHEAD = [
+    datetime(2031, 4, 10, 7, 40),
+    datetime(2031, 4, 12).astimezone(),
+    datetime(2031, 4, 11, 12, tzinfo=timezone(timedelta(hours=14))),
+    datetime.max.replace(tzinfo=timezone(timedelta(hours=-14))),
+]
+
+
+@pytest.mark.parametrize("ahead", AHEAD)
+@pytest.mark.parametrize("zone", [None, UTC])
+def test_a_shot_pulled_in_days_to_come_is_refused_and_nothing_written(home, a_pairing, a_shot, ahead, zone):
+    with Logbook.open(home, now=lambda: datetime(2031, 4, 9, 7, 15, tzinfo=zone)) as book:
+        number = book.save_pairing(a_pairing())
+        book.log(number, a_shot(pulled_at=datetime(2031, 4, 10, 7, 15)))
+        before = book.history(number)
+        for write in (
+            lambda shot: book.log(number, shot),
+            lambda shot: book.amend(number, 1, shot),
+            lambda shot: book.import_shots(number, [a_shot(), shot], "a.csv"),
+        ):
+            with pytest.raises(BadValue, match="it is 2031-04-09 07:15 now" if ahead.tzinfo is None else "now") as bad:
+                write(a_shot(pulled_at=ahead))
+            assert bad.value.field == "pulled_at"
+        assert book.history(number) == before
 
 
 class Undoing(RuleBasedStateMachine):

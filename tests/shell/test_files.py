@@ -89,3 +89,33 @@ def test_a_report_needs_a_place(bench, tmp_path):
     done = bench("report", "--out", str(tmp_path))
     assert done.status == 4
     assert "is a folder" in done.err
+
+
+def test_a_file_named_twice_is_refused(bench, tmp_path):
+    once = written(tmp_path, "in.csv", "grind,dose_g,temp_c\n18,18,93\n")
+    done = bench("import", once, str(tmp_path / "." / "in.csv"))
+    assert done.status == 4
+    assert "named twice" in done.err
+    assert count(bench) == 0
+
+
+def test_the_import_of_one_shot_is_taken_back_in_the_singular(bench, tmp_path):
+    bench("import", written(tmp_path, "in.csv", "grind,dose_g,temp_c\n18,18,93\n"))
+    assert "the import of 1 shot from in.csv" in bench("undo").out
+
+
+def test_an_export_needs_a_file(bench, tmp_path):
+    for replace in ((), ("--replace",)):
+        done = bench("export", str(tmp_path), *replace)
+        assert done.status == 4
+        assert "is a folder" in done.err
+
+
+def test_option_and_spreadsheet_take_times_alike(bench, tmp_path):
+    times = ("2024-03-08T07:10:00", "2024-03-08T07:10:00+05:45", "2024-03-08")
+    for time in times:
+        bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--at", time)
+    rows = "".join(f"18,18,93,{time},same\n" for time in times)
+    bench("import", written(tmp_path, "in.csv", "grind,dose_g,temp_c,pulled_at,note\n" + rows))
+    told = [shot["pulled_at"] for shot in bench("shots", "--json").json["data"]["shots"]]
+    assert told == [*times[:2], "2024-03-08T00:00:00"] * 2

@@ -70,7 +70,7 @@ def test_a_shot_question_by_question(bench):
         ("Temperature, 88 to 96 °C in steps of 1", ""),
         ("36.6 g is ratio 1:2", "36"),
         ("Time from pump on to cup away, s (last 21)", "soon"),
-        ("it takes a plain number", ""),
+        ("it takes a number from 1 to 600 s", ""),
         ("Score, 0 to 10 (last 5)", "7"),
         ("Balance, -3 very sour", "-1"),
         ("Did anything go wrong?", ""),

@@ -1,5 +1,8 @@
 from __future__ import annotations
 
+import errno
+import os
+
 import pytest
 
 
@@ -20,13 +23,14 @@ def test_a_report_with_notes_only_when_asked(bench, tmp_path):
 
 
 def test_a_report_that_cannot_be_written_leaves_the_old_one(bench, tmp_path, monkeypatch):
-    import dialopt.report.page
-
-    def full(*_, **__):
-        raise MemoryError
+    def full(handle):
+        raise OSError(errno.ENOSPC, "No space left on device")
 
     out = tmp_path / "report.html"
     out.write_text("the old one")
-    monkeypatch.setattr(dialopt.report.page, "write_report", full)
-    assert bench("report", "--out", str(out)).status == 1
+    monkeypatch.setattr(os, "fsync", full)
+    done = bench("report", "--out", str(out))
+    assert done.status == 4
+    assert "No space left on device" in done.err
     assert out.read_text() == "the old one"
+    assert [path.name for path in tmp_path.iterdir() if path.is_file()] == ["report.html"]

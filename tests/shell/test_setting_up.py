@@ -36,7 +36,9 @@ def test_a_roasting_date_ahead_is_likely_a_best_before_date(run):
     done = run("bean", "harbour fog", "--roasted-on", ahead)
     assert done.status == 4
     assert "best-before" in done.err
-    assert run("bean", "harbour fog", "--roasted-on", "9 April").status == 4
+    other = run("bean", "harbour fog", "--roasted-on", "9 April")
+    assert other.status == 4
+    assert "year-month-day" in other.err
 
 
 def test_what_is_known_of_a_bean_stays(run):
@@ -79,3 +81,23 @@ def test_a_name_cannot_steer_the_terminal(run):
     assert run("bean", turned).status == 0
     assert "‮" not in run("kit").out
     assert "\x1b" not in run("use", "\x1b[2J").err
+
+
+def test_fahrenheit_is_recognised_on_the_dial_too(run):
+    done = run("machine", "bench machine", "--temp", "190:205:1")
+    assert done.status == 4
+    assert "°F" in done.err
+
+
+def test_a_dial_the_wrong_way_round_points_to_finer(run):
+    assert "--finer" in run("grinder", "bench grinder", "--grind", "40:0:1", "--finer", "down").err
+
+
+def test_a_ratio_as_it_is_said(bench):
+    assert bench("pairing", "--ratio", "1:2.5", "--json").json["data"]["pairing"]["ratio"] == 2.5
+
+
+def test_a_name_in_other_letters_of_the_same_kind_is_the_same(bench):
+    # The logbook takes full-width letters for the plain ones, and so does what is said next.
+    done = bench("grinder", "\uff22ench grinder", "--grind", "0:60:1", "--finer", "down")
+    assert "pairing 1 keeps the old version" in done.out

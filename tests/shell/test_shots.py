@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 import pytest
 
 SETTINGS = ("--grind", "18", "--dose", "18", "--temp", "93")
@@ -136,3 +138,26 @@ def test_advice_is_kept_with_its_seed(bench, home):
 def test_the_same_seed_gives_the_same_advice(bench):
     bench("shot", *SETTINGS, "--score", "6", "--time", "20", "--yield", "36")
     assert bench("next", "--json").json["data"] == bench("next", "--json").json["data"]
+
+
+def test_advice_that_saw_a_shot_since_amended_is_stale_until_the_amendment_is_undone(bench):
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("next")
+    bench("amend", "1", "--score", "7")
+    assert bench("shot", "--score", "5", "--json").json["data"]["taken"]["grind"] == "as in the shot before"
+    bench("undo")
+    bench("undo")
+    assert bench("shot", "--score", "5", "--json").json["data"]["taken"]["grind"] == "as advised"
+
+
+def test_a_time_to_come_is_refused(bench):
+    ahead = (datetime.now() + timedelta(days=2)).isoformat(timespec="minutes")
+    done = bench("shot", *SETTINGS, "--at", ahead, "--json")
+    assert (done.status, done.json["error"]["field"]) == (4, "pulled_at")
+    assert logged(bench) == []
+
+
+def test_amending_when_all_was_taken_back(bench):
+    bench("shot", *SETTINGS)
+    bench("undo")
+    assert "There is no shot 1 to amend; this pairing has none." in bench("amend", "1", "--score", "7").err

@@ -46,6 +46,17 @@ def test_undo_takes_the_entry_back_and_suggests_again(bench):
     assert logged(bench) == []
 
 
+def test_undo_keeps_what_was_there_before_the_sitting(bench):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6")
+    done = bench("sitting", typed="undo\n\n" + ENTRY + "undo\nundo\nstop\n")
+    assert done.status == 0
+    assert done.out.count("The last act was shot 1, not of this sitting; `dialopt undo` would take it back") == 2
+    assert done.out.count("Took back shot 2") == 1
+    assert [shot["number"] for shot in logged(bench)] == [1]
+    bench("undo")
+    assert "nothing to take back" in bench("sitting", typed="undo\nstop\n").out
+
+
 def test_with_json_the_conversation_goes_to_standard_error(bench):
     done = bench("sitting", "--json", typed="\n" + ENTRY + "stop\n")
     assert done.json["data"]["numbers"] == [1]
@@ -76,7 +87,10 @@ def test_it_ends_when_it_is_settled(bench, monkeypatch):
     done = bench("sitting", typed=("\n" + ENTRY) * 3)
     assert "1 shot logged" in done.out
     assert "dialopt report" in done.out
+    assert done.out.count("Pull this now") == 1
     again = bench("sitting", typed="n\n")
+    assert "Pull this now" not in again.out
+    assert "To enjoy, the sweet spot:" in again.out
     assert "No shots logged" in again.out
     once_more = bench("sitting", typed="y\n\n" + ENTRY + "stop\n")
     assert "1 shot logged" in once_more.out

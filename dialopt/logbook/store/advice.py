@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from dialopt.decisions.advice import Advice, Foretold, Range
@@ -45,6 +45,8 @@ def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: dateti
         "expected": {"score": _numbers(advice.expected.score), "time_s": _numbers(advice.expected.time_s)},
         "shots_left": int(advice.shots_left),
         "leaning": float(advice.leaning),
+        "today": None if advice.today is None else advice.today.isoformat(),
+        "finer_today": None if advice.finer_today is None else _numbers(advice.finer_today),
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
     return int(
@@ -66,9 +68,19 @@ def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: dateti
 def history(db: sqlite3.Connection, pairing_id: int) -> list[KeptAdvice]:
     """Every piece of advice on a pairing, in the order given. Raises NotFound."""
     pairings.check_there(db, pairing_id)
-    rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id", (pairing_id,)).fetchall()
-    numbers = {row: entry.number for row, entry in shots.ever(db, pairing_id).items()} if rows else {}
-    return [_kept(row, numbers) for row in rows]
+    return [
+        _kept(row)
+        for row in db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id", (pairing_id,))
+    ]
+
+
+def latest(db: sqlite3.Connection, pairing_id: int) -> KeptAdvice | None:
+    """The advice on a pairing that was given last, None without any. Raises NotFound."""
+    pairings.check_there(db, pairing_id)
+    row = db.execute(
+        f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id DESC LIMIT 1", (pairing_id,)
+    ).fetchone()
+    return None if row is None else _kept(row)
 
 
 def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
@@ -131,18 +143,17 @@ def _range(numbers: list[float]) -> Range:
     return Range(mean=mean, low=low, high=high)
 
 
-def _kept(row: tuple[Any, ...], numbers: dict[int, int]) -> KeptAdvice:
+def _kept(row: tuple[Any, ...]) -> KeptAdvice:
     advice_id, pairing_id, at, seed, version, saw_text, told_text = row
     with trouble.reading_back():
-        seen, told = json.loads(saw_text)["case"][2], json.loads(told_text)
+        saw, told = json.loads(saw_text), json.loads(told_text)
         return KeptAdvice(
             id=advice_id,
             pairing_id=pairing_id,
             given_at=moment(at),
             seed=seed,
             version=version,
-            shots_seen=len(seen),
-            last_seen=numbers[seen[-1]] if seen else 0,
+            rows_seen=tuple(saw["case"][2]),
             next_recipe=Recipe(**told["next"]),
             settled=told["settled"],
             reason=told["reason"],
@@ -153,4 +164,6 @@ def _kept(row: tuple[Any, ...], numbers: dict[int, int]) -> KeptAdvice:
             expected=Foretold(score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])),
             shots_left=told["shots_left"],
             leaning=told["leaning"],
+            today=None if told["today"] is None else date.fromisoformat(told["today"]),
+            finer_today=None if told["finer_today"] is None else _range(told["finer_today"]),
         )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import groupby
 from typing import Any
 
-from dialopt.errors import NotFound, Refused
+from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import Act, Entry
 from dialopt.logbook.store.pairings import check_there
@@ -16,6 +16,7 @@ from dialopt.logbook.store.words import moment, printable, stamp, storable
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+_LEEWAY = timedelta(days=1)
 _VALUES = "grind, dose_g, temp_c, yield_g, time_s, score, balance, fault, tds_pct, pulled_at, note"
 _ENTRY = f"s.id, s.number, s.revision, a.at, {_VALUES}"
 
@@ -30,13 +31,17 @@ def log(
     (last,) = db.execute("SELECT coalesce(max(number), 0) FROM shots WHERE pairing_id = ?", (pairing_id,)).fetchone()
     numbers = []
     for number, shot in enumerate(shots, start=last + 1):
+        _check_pulled(shot, now)
         _add(db, act_id, pairing_id, number, 1, shot)
         numbers.append(number)
     return numbers
 
 
 def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now: datetime) -> Entry:
-    """Adds a revision of a live shot, unless it is just that already; returns what counts now. Raises NotFound."""
+    """Adds a revision of a live shot, unless it is just that already; returns what counts now.
+
+    Raises NotFound, BadValue.
+    """
     live_ones = live(db, pairing_id)
     before = next((entry for entry in live_ones if entry.number == number), None)
     if before is None:
@@ -48,6 +53,7 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
         )
     if before.shot == shot:
         return before
+    _check_pulled(shot, now)
     act_id = _add_act(db, pairing_id, "amend", None, now)
     # An undone amendment keeps its revision number, so the next one counts on from all there ever were.
     (last,) = db.execute(
@@ -98,8 +104,9 @@ def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
 
 
 def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], source: str) -> None:
-    """Raises Refused when there are no rows or some are in the log already; NotFound without such a pairing.
+    """Raises Refused for no rows, rows that repeat or are in the log already; NotFound without such a pairing.
 
+    Rows repeat one another when they are equal and say when they were pulled.
     A row that says when it was pulled is known when a live shot, in any of its revisions, equals it. Rows that don't
     say are known when they are, one after the other, a stretch of the log: two alike pulls are nothing odd, a whole
     file that stands in the log already is.
@@ -107,6 +114,13 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
     check_there(db, pairing_id)
     if not rows:
         raise Refused(f"{printable(source)} holds no shots; nothing was imported.")
+    dated_rows = [shot for shot in rows if shot.pulled_at is not None]
+    again = len(dated_rows) - len(set(dated_rows))
+    if again:
+        raise Refused(
+            f"{_of_rows(again, rows, source)} there twice, with the same pulled_at; nothing was imported. Leave each "
+            "such shot in once."
+        )
     standing = {entry.number for entry in live(db, pairing_id)}
     revisions: dict[int, set[Shot]] = {}
     for entry in ever(db, pairing_id).values():
@@ -119,7 +133,7 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
     if known:
         many = len(set(known))
         raise Refused(
-            f"{len(known)} of the {len(rows)} rows of {printable(source)} are in the log already, as "
+            f"{_of_rows(len(known), rows, source)} in the log already, as "
             f"shot{'s' * (many > 1)} {_spans(known)}; nothing was imported. Leave these rows out, or give pulled_at to "
             "tell a new pull from an old one."
         )
@@ -148,6 +162,12 @@ def _acts(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> l
     return acts
 
 
+def _of_rows(many: int, rows: Sequence[Shot], source: str) -> str:
+    return (
+        f"{many} of the {len(rows)} row{'s' * (len(rows) != 1)} of {printable(source)} {'is' if many == 1 else 'are'}"
+    )
+
+
 def _stretch(undated: list[Shot], revisions: dict[int, set[Shot]], standing: set[int]) -> list[int]:
     numbers = sorted(revisions)
     for start in range(len(numbers) - len(undated) + 1):
@@ -171,6 +191,19 @@ def _spans(numbers: list[int]) -> str:
             spans.append([number, number])
     said = [str(low) if low == high else f"{low}–{high}" for low, high in spans[:6]]
     return ", ".join(said) + (" …" if len(spans) > 6 else "")
+
+
+def _check_pulled(shot: Shot, now: datetime) -> None:
+    """Raises BadValue for a shot pulled well after `now`. A day's leeway is for time zones and clocks set late."""
+    at = shot.pulled_at
+    if at is None:
+        return
+    if at.utcoffset() is None:
+        now = now.replace(tzinfo=None)
+    elif now.utcoffset() is None:
+        now = now.astimezone()
+    if at - now > _LEEWAY:
+        raise BadValue("pulled_at", at.isoformat(), f"a time that has come; it is {now:%Y-%m-%d %H:%M} now")
 
 
 def _add_act(db: sqlite3.Connection, pairing_id: int, kind: str, source: str | None, now: datetime) -> int:
