@@ -23,6 +23,7 @@ from dialopt.decisions.reason import reason
 from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -72,6 +73,7 @@ def advise(
             settled=done,
             chance_close=spot.chance_close,
             edges=spot.edges,
+            earlier=len([told for _, told in earlier if told][:MOST_EARLIER]),
         ),
         sweet_spot=spot,
         expected=spot.knowledge.foretell(next_recipe, 0.9),

@@ -15,7 +15,7 @@ CHOKES_S, GUSHES_S = 60.0, 9.0
 """Shot times beyond which a pull counts as a mishap, s."""
 MISHAP = 1.5
 """Points that a mishap costs: a mess, and a shot that tells little of taste."""
-GRIND_MOVED, TEMP_MOVED = 0.03, 0.05
+GRIND_MOVED, TEMP_MOVED = 0.03, 0.1
 """Points for coffee purged and for water waited for."""
 
 

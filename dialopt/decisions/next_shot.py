@@ -10,13 +10,15 @@ from dialopt.decisions.candidates import Candidates
 from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
-from dialopt.model.table import Floats
+from dialopt.model.table import Bools, Floats
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 _BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
 _CUPS = 200
+FIRST_STEP, LATER_STEP = 0.25, 0.15
+"""How far beyond what has been pulled a test may go, shares of the grind dial: after one grind, after several."""
 
 
 def best_shot(
@@ -32,16 +34,20 @@ def best_shot(
 ) -> tuple[Recipe, float]:
     """The recipe worth most, and what the best one away from the sweet spot is worth, points.
 
-    liking: of the lattice, (P, C). The short list holds recipes that are best in many draws, that promise most, and
-    that are liked most; what they may teach is looked at closely.
+    liking: of the lattice, (P, C). The short list holds recipes within reach that are best in many draws, that promise
+    most, and that are liked most; what they may teach is looked at closely. The first shot is the sweet spot itself.
     """
     mean = liking.mean(axis=0)
+    home = lattice.row(pairing, sweet)
+    if not any(shot.tasted or shot.timed for shot in shots):
+        return sweet, float("inf")
+    near = within_reach(pairing, shots, lattice.raw[:, 0])
     spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
     by_draws = spots[np.argsort(-counts, kind="stable")]
     by_mean = np.argsort(-mean, kind="stable")
     by_hope = np.argsort(-expected_improvement(mean, liking.std(axis=0), float(mean.max())), kind="stable")
-    home = lattice.row(pairing, sweet)
-    rows = np.unique([*by_draws[:_BY_DRAWS], *by_hope[:_BY_HOPE], *by_mean[:_BY_MEAN], home])
+    ranked = ((by_draws, _BY_DRAWS), (by_hope, _BY_HOPE), (by_mean, _BY_MEAN))
+    rows = np.unique(np.concatenate([order[near[order]][:most] for order, most in ranked]))
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
     outlook = belief.outlook(lattice.at.rows(rows))
     value = worth(
@@ -55,3 +61,18 @@ def best_shot(
     away = rows != home
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
     return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
+
+
+def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Bools:
+    """Which grinds lie no farther than a careful step beyond what has been pulled, (n,).
+
+    One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. The lattice
+    setting nearest to the last pull is always within reach.
+    """
+    dial = pairing.grinder.grind
+    pulled = np.array([dial.snap(shot.recipe.grind) for shot in shots if shot.tasted or shot.timed])
+    share = FIRST_STEP if len(np.unique(pulled)) == 1 else LATER_STEP
+    step = max(share * (dial.high - dial.low), dial.step)
+    near = (grinds >= pulled.min() - step - 1e-9) & (grinds <= pulled.max() + step + 1e-9)
+    near[np.abs(grinds - pulled[-1]) <= np.abs(grinds - pulled[-1]).min()] = True
+    return np.asarray(near)

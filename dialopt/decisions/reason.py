@@ -11,16 +11,19 @@ from dialopt.trade.shot import Shot
 
 
 def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
-    """What to turn, and which way, to come from one recipe to another; empty for the same recipe."""
+    """What to turn, and which way, to come from one recipe to another; empty for the same recipe.
+
+    A dial that can't be turned isn't named.
+    """
     parts = []
     steps = pairing.grinder.finer_steps(start.grind, end.grind)
     if steps:
         parts.append(f"{abs(steps)} step{'s' if abs(steps) > 1 else ''} {'finer' if steps > 0 else 'coarser'}")
     dose = round(end.dose_g - start.dose_g, 6)
-    if dose:
+    if dose and not pairing.basket.dose_g.fixed:
         parts.append(f"{abs(dose):g} g {'more' if dose > 0 else 'less'}")
     temp = round(end.temp_c - start.temp_c, 6)
-    if temp:
+    if temp and not pairing.machine.temp_c.fixed:
         parts.append(f"{abs(temp):g} °C {'hotter' if temp > 0 else 'cooler'}")
     return ", ".join(parts)
 
@@ -34,8 +37,9 @@ def reason(
     settled: bool,
     chance_close: float,
     edges: Sequence[str],
+    earlier: int = 0,
 ) -> str:
-    """Why this recipe next, in one plain sentence."""
+    """Why this recipe next, in one plain sentence. earlier: how many other pairings the start goes by."""
     if settled:
         sentence = (
             f"Testing more hardly pays: the chance is {odds(chance_close)} that no setting is better by more than "
@@ -43,15 +47,34 @@ def reason(
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
+        if earlier:
+            sentence += f", going by {earlier} earlier pairing{'s' * (earlier > 1)}"
     elif next_recipe == sweet_recipe:
         sentence = "The best guess so far is also the cup that teaches most"
     elif any(shot.tasted and pairing.snap(shot.recipe) == next_recipe for shot in shots):
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
-    elif not (change := change_in_words(pairing, pairing.snap(shots[-1].recipe), next_recipe)):
+    elif not change_in_words(pairing, pairing.snap(shots[-1].recipe), next_recipe):
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
     else:
-        sentence = f"{change[0].upper()}{change[1:]} than the last shot teaches most for what it costs"
+        sentence = _lesson(pairing, [pairing.snap(shot.recipe) for shot in shots if shot.tasted], next_recipe)
     if edges:
         ends = " and ".join(DIAL_WORDS[name] for name in edges)
         sentence += f"; the best {ends} may lie at or beyond the end of the dial"
     return sentence + "."
+
+
+def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
+    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any."""
+    fineness = [pairing.grinder.finer_steps(recipe.grind, other.grind) for other in tasted]
+    news = (
+        (all(steps < 0 for steps in fineness), "fine"),
+        (all(steps > 0 for steps in fineness), "coarse"),
+        (all(other.temp_c < recipe.temp_c for other in tasted), "hot"),
+        (all(other.temp_c > recipe.temp_c for other in tasted), "cool"),
+        (all(other.dose_g < recipe.dose_g for other in tasted), "large a dose"),
+        (all(other.dose_g > recipe.dose_g for other in tasted), "small a dose"),
+    )
+    words = [word for true, word in news if true]
+    if words:
+        return f"Nothing this {words[0]} has been tasted yet, and a better cup may well lie that way"
+    return "It lies among the recipes tasted so far, where what sets them apart is still open"

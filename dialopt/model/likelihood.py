@@ -23,6 +23,8 @@ SPOILED_CLOCK = (-0.35, 0.25)
 """Shift and spread of a channelled puck's log time."""
 SPOILED_CLOCK_SHARE = 0.8
 """Share of spoiled pucks whose clock shows it."""
+SLIP_SHARE, SLIP_SPREAD = 0.05, 1.5
+"""Share of spoiled shots whose noted time is a slip of the pen, and how far in logs it may be off."""
 SPOILED_SCORE = (-1.5, 2.0)
 """Shift and spread of a spoiled cup's score."""
 _MOST_LAPSES = 0.9
@@ -60,7 +62,9 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
         kept = log_normal(gap, curve["clock_sd"])
         ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(curve["clock_sd"], SPOILED_CLOCK[1]))
         sound[:, timed] += kept
-        spoiled[:, timed] += np.logaddexp(np.log(SPOILED_CLOCK_SHARE) + ran, np.log1p(-SPOILED_CLOCK_SHARE) + kept)
+        slipped = log_normal(gap, np.full((1, 1), SLIP_SPREAD))
+        unshown = np.logaddexp(np.log1p(-SPOILED_CLOCK_SHARE - SLIP_SHARE) + kept, np.log(SLIP_SHARE) + slipped)
+        spoiled[:, timed] += np.logaddexp(np.log(SPOILED_CLOCK_SHARE) + ran, unshown)
     if table.choked.any():
         late = log_ndtr((clock[:, table.choked] - np.log(CHOKED_S)) / _CHOKING_SPREAD)
         sound[:, table.choked] += late

@@ -114,6 +114,7 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
 
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
+    shots = [shot for shot in shots if _on_the_bench(pairing, shot)]
     tasted = [number for number, shot in enumerate(shots) if shot.tasted][-LATEST:]
     other = [number for number, shot in enumerate(shots) if not shot.tasted][-LATEST:]
     shots = [shots[number] for number in sorted(tasted + other)]
@@ -125,6 +126,13 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
         choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
     )
+
+
+def _on_the_bench(pairing: Pairing, shot: Shot) -> bool:
+    """Whether a shot's grind is within one whole dial of the dial; what lies farther off is a slip of the pen."""
+    dial = pairing.grinder.grind
+    reach = max(dial.high - dial.low, dial.step)
+    return dial.low - reach <= shot.recipe.grind <= dial.high + reach
 
 
 def _ages(shots: Sequence[Shot], today: date | None) -> Floats:

@@ -17,7 +17,7 @@ from dialopt.trade.shot import BALANCE_WORDS, Shot
 
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
-_BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.55, "more likely than not"), (0.45, "a toss-up"))
+_BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"), (0.45, "a toss-up"))
 
 
 def belief(chance: float) -> str:

@@ -14,6 +14,7 @@ from dialopt.trade.shot import BALANCE_WORDS, Shot
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
+_FINE_END = 0.1
 UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
 
@@ -86,6 +87,7 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     return (
         f"  Set      {recipe_words(recipe)}",
         *_change_lines(pairing, recipe, last),
+        *_fine_end_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
         f"  Why      {advice.reason}",
@@ -162,9 +164,17 @@ def _change_lines(pairing: Pairing, recipe: Recipe, last: Shot | None) -> list[s
     lines = [f"  Change   {words} than the last shot"]
     if grind_moved(pairing, recipe, last) and pairing.grinder.purge_g:
         lines.append(f"  Purge    {pairing.grinder.purge_g:g} g of coffee, as the grind moves")
-    if recipe.temp_c != last.recipe.temp_c:
+    if recipe.temp_c != last.recipe.temp_c and not pairing.machine.temp_c.fixed:
         lines.append("  Wait     until the water has settled at its new temperature")
     return lines
+
+
+def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
+    dial = pairing.grinder.grind
+    finest = dial.low if pairing.grinder.finer == "down" else dial.high
+    if dial.fixed or abs(recipe.grind - finest) > _FINE_END * (dial.high - dial.low):
+        return ()
+    return ("  Mind     burrs may touch at the fine end; how to go there is in the maker's manual",)
 
 
 def grind_moved(pairing: Pairing, recipe: Recipe, last: Shot | None) -> bool:

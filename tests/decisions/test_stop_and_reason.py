@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from dialopt import Bean, Grinder, Pairing, Recipe, Shot
+from dialopt import Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.decisions import stop
 from dialopt.decisions.reason import change_in_words, reason
 
@@ -46,6 +46,16 @@ def test_changes_in_words(pairing: Pairing, end: Recipe, words: str) -> None:
     assert change_in_words(pairing, recipe(), end) == words
 
 
+def test_a_dial_that_cannot_be_turned_is_not_named(pairing: Pairing) -> None:
+    fixed = Pairing(
+        bean=pairing.bean,
+        grinder=pairing.grinder,
+        machine=Machine(name="m", temp_c=Dial(93, 93)),
+        basket=pairing.basket,
+    )
+    assert change_in_words(fixed, recipe(temp_c=90), recipe(grind=17)) == "1 step finer"
+
+
 def test_finer_upwards_turns_the_words(pairing: Pairing) -> None:
     turned = Pairing(
         bean=pairing.bean,
@@ -70,7 +80,12 @@ def said(pairing: Pairing, **changes: object) -> str:
 
 
 def test_reasons_fit_the_case(pairing: Pairing) -> None:
-    assert said(pairing).startswith("2 steps finer than the last shot")
+    assert said(pairing).startswith("Nothing this fine has been tasted yet")
+    assert said(pairing, next_recipe=recipe(temp_c=95)).startswith("Nothing this hot")
+    assert said(pairing, next_recipe=recipe(dose_g=17)).startswith("Nothing this small a dose")
+    either_side = [Shot(recipe=recipe(grind=grind), score=7) for grind in (14, 20)]
+    assert said(pairing, shots=either_side).startswith("It lies among the recipes tasted")
+    assert "going by 2 earlier pairings" in said(pairing, shots=[], earlier=2)
     assert "again" in said(pairing, next_recipe=recipe())
     assert "best guess" in said(pairing, next_recipe=recipe(grind=17))
     assert "Nothing has been tasted" in said(pairing, shots=[Shot(recipe=recipe(), time_s=20)])

@@ -52,3 +52,25 @@ def test_bare_help_and_version(run):
     assert run("--help").status == 0
     version = run("--version")
     assert (version.status, version.out.split()[0]) == (0, "dialopt")
+
+
+def test_near_the_fine_end_the_burrs_are_minded(run):
+    for arguments in (
+        ("grinder", "short dial", "--grind", "0:4:1", "--finer", "down"),
+        ("machine", "m", "--temp", "93"),
+        ("basket", "b", "--dose", "18"),
+        ("bean", "harbour fog"),
+        ("pairing",),
+        *(("shot", "--grind", str(grind), "--dose", "18", "--temp", "93", *words) for grind, *words in FAST),
+    ):
+        assert run(*arguments).status == 0
+    told = run("next")
+    assert "Set      grind 0" in told.out
+    assert "burrs may touch" in told.out
+
+
+FAST = (
+    (4, "--time", "8", "--score", "2", "--balance", "-3"),
+    (2, "--time", "13", "--score", "4", "--balance", "-2"),
+    (1, "--time", "17", "--score", "5.5", "--balance", "-2"),
+)

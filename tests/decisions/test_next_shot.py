@@ -1,0 +1,76 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dialopt import Dial, Pairing, Recipe, Shot, advise
+from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
+from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, within_reach
+from dialopt.model.outlook import Outlook
+
+GRINDS = np.arange(41.0)
+
+
+def pull(grind: float, time_s: float = 25.0, score: float | None = 6.0) -> Shot:
+    return Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), yield_g=36, time_s=time_s, score=score)
+
+
+def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
+    one = GRINDS[within_reach(pairing, [pull(20)], GRINDS)]
+    assert (one.min(), one.max()) == (20 - 40 * FIRST_STEP, 20 + 40 * FIRST_STEP)
+    two = GRINDS[within_reach(pairing, [pull(20), pull(12)], GRINDS)]
+    assert (two.min(), two.max()) == (12 - 40 * LATER_STEP, 20 + 40 * LATER_STEP)
+    unheard = GRINDS[within_reach(pairing, [pull(20), replace(pull(2, score=None), time_s=None)], GRINDS)]
+    assert unheard.min() == one.min()
+
+
+def test_something_is_always_within_reach(pairing: Pairing) -> None:
+    coarse = np.array([0.0, 40.0])
+    assert within_reach(pairing, [pull(20)], coarse).any()
+    far = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 1, 1)))
+    assert within_reach(far, [pull(30)], np.array([0.0, 1.0])).any()
+
+
+def test_no_leap_to_the_end_of_the_dial_after_a_fast_shot(pairing: Pairing) -> None:
+    """Two fast shots, the second likely channelled: a barista goes finer in steps."""
+    advice = advise(pairing, [pull(21, 16, 4.5), pull(11, 20, 4.0)])
+    assert 11 - 40 * LATER_STEP <= advice.next_recipe.grind < 21
+
+
+def test_the_first_shot_is_the_sweet_spot(pairing: Pairing) -> None:
+    for seed in range(3):
+        advice = advise(pairing, [], seed=seed)
+        assert advice.next_recipe == advice.sweet_spot.recipe
+
+
+def test_a_slip_of_the_pen_on_the_clock_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
+    slipped = [*shots, replace(shots[2], time_s=280)]
+    recipe = [Recipe(grind=17, dose_g=18, temp_c=93)]
+    assert advise(pairing, slipped).predict(recipe).time_s == pytest.approx([28], rel=0.12)
+
+
+def test_a_grind_that_is_nowhere_near_the_dial_is_not_read(pairing: Pairing, shots: list[Shot]) -> None:
+    lost = [*shots, replace(shots[2], recipe=replace(shots[2].recipe, grind=1e9))]
+    assert advise(pairing, lost).sweet_spot.score == advise(pairing, shots).sweet_spot.score
+
+
+def test_bother_counts_the_dials_that_move() -> None:
+    raw = np.array([(20.0, 18.0, 93.0), (21.0, 18.0, 93.0), (20.0, 18.0, 92.0), (21.0, 19.0, 92.0)])
+    assert bother([pull(20)], raw) == pytest.approx([0, GRIND_MOVED, TEMP_MOVED, GRIND_MOVED + TEMP_MOVED])
+    assert bother([], raw) == pytest.approx([0, 0, 0, 0])
+
+
+def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
+    clock = np.log(np.array([[28.0, 200.0, 3.0]]))
+    outlook = Outlook(
+        liking=np.zeros((1, 3)),
+        log_clock=clock,
+        note=np.zeros((1, 3)),
+        score_sd=np.ones(1),
+        clock_sd=np.full(1, 0.06),
+        note_sd=np.ones(1),
+        note_lapse=np.zeros(1),
+    )
+    assert mishap(outlook) == pytest.approx([0, MISHAP, MISHAP], abs=1e-6)
