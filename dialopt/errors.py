@@ -15,6 +15,9 @@ Each message is a sentence for a person: what was wrong and what would be accept
 
 from __future__ import annotations
 
+INTERRUPTED = 130
+"""Exit status after an interrupt from the keyboard."""
+
 
 class DialoptError(Exception):
     """Base of every error that dialopt raises on purpose."""

@@ -6,9 +6,8 @@ import re
 
 import typer
 
-from dialopt.errors import BadValue, DialoptError
+from dialopt.errors import INTERRUPTED, BadValue, DialoptError
 from dialopt.shell.answer import Failure
-from dialopt.shell.main import INTERRUPTED
 
 # The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
 PARSER_ERROR: type[Exception] = typer.BadParameter.__mro__[2]

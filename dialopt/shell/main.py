@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from contextlib import suppress
 
-INTERRUPTED = 130
+from dialopt.errors import INTERRUPTED
 
 
 def run() -> None:

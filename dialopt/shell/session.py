@@ -10,11 +10,11 @@ from contextlib import suppress
 
 import typer
 
+from dialopt.errors import INTERRUPTED
 from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, clean, failure_json, failure_text
 from dialopt.shell.app import app
 from dialopt.shell.desk import Desk, kitchen_clock
 from dialopt.shell.failures import failure, interrupted
-from dialopt.shell.main import INTERRUPTED
 
 
 def session(arguments: Sequence[str]) -> int:

@@ -1,4 +1,4 @@
-"""Water: hardness units and the published brewing range.
+"""Water: hardness and alkalinity in the units that strips and labels use.
 
 Factors follow from the molar mass of calcium carbonate, 100.09 g/mol, and each national degree's definition.
 """
@@ -20,13 +20,6 @@ PPM_CACO3_PER_UNIT: dict[str, float] = {
 
 _MEQ_PER_L_PER_DKH = 0.3567
 _BICARBONATE_MG_PER_L_PER_DKH = 21.76
-
-BREWING_RANGE: dict[str, tuple[float, float]] = {
-    "hardness_ppm": (17.0, 85.0),
-    "solids_mg_l": (75.0, 250.0),
-    "sodium_mg_l": (10.0, 30.0),
-}
-"""Specialty coffee association's water standard, as quoted elsewhere (second-hand)."""
 
 
 def hardness_ppm(value: float, unit: str = "ppm") -> float:

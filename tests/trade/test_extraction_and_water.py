@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from dialopt import BadValue, Recipe, Shot
-from dialopt.trade.extraction import brew_ratio, extraction_yield_pct
+from dialopt.trade.extraction import extraction_yield_pct
 from dialopt.trade.freshness import days_off_roast
 from dialopt.trade.water import alkalinity_ppm, hardness_ppm
 
@@ -27,7 +27,6 @@ def test_a_published_optimum_implies_its_ratio() -> None:
     ratio = 19.56 / 10.03
     assert ratio == pytest.approx(1.950, abs=5e-4)
     assert extraction_yield_pct(tds_pct=10.03, yield_g=ratio * 18, dose_g=18) == pytest.approx(19.56)
-    assert brew_ratio(yield_g=35.1, dose_g=18) == pytest.approx(ratio, abs=1e-3)
 
 
 # Definitions: 1 °dH is 10 mg/L CaO, 1 °Clark one grain a UK gallon, 1 gpg one grain a US gallon, 1 °fH 10 mg/L CaCO3.
