@@ -100,7 +100,7 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         *pull_lines(advice, last),
         f"  So far   {sureness_words(advice)}",
         *_ageing_lines(advice.finer_today),
-        f"  Bag      {bag_words(advice.shots_left)}",
+        f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
     )
 
 
@@ -148,11 +148,12 @@ def sureness_words(advice: Advice) -> str:
     )
 
 
-def bag_words(shots_left: int) -> str:
+def bag_words(pairing: Pairing, shots_left: int) -> str:
     """How far the bag still goes."""
     if shots_left == 0:
         return "By the doses logged, the bag holds no whole shot any more."
-    return f"About {shots_left} shot{'s' * (shots_left != 1)} left, by the doses logged; purges take more."
+    size = "" if pairing.bean.bag_g is not None else f" if it was a bag of {pairing.bag_g:g} g,"
+    return f"About {shots_left} shot{'s' * (shots_left != 1)} left,{size} by the doses logged; purges take more."
 
 
 def _change_lines(pairing: Pairing, recipe: Recipe, last: Shot | None) -> list[str]:
