@@ -8,7 +8,7 @@ from typing import Annotated, Any, TypeVar
 
 import typer
 
-from dialopt.errors import NotFound
+from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.answer import Answer
@@ -39,8 +39,12 @@ def grinder(
     desk: Desk,
     *,
     name: Name,
-    grind: Annotated[str, typer.Option("--grind", metavar=DIAL, help="The settings of its dial, such as 0:40:1.")],
-    finer: Annotated[str, typer.Option("--finer", metavar="down|up", help="Which way the numbers run finer.")],
+    grind: Annotated[
+        str | None, typer.Option("--grind", metavar=DIAL, help="The settings of its dial, such as 0:40:1.")
+    ] = None,
+    finer: Annotated[
+        str | None, typer.Option("--finer", metavar="down|up", help="Which way the numbers run finer.")
+    ] = None,
     burrs: Annotated[
         str | None, typer.Option("--burrs", metavar="TEXT", help="The burrs in it; set 1 unless you say.")
     ] = None,
@@ -49,15 +53,17 @@ def grinder(
         typer.Option("--purge-g", metavar="G", help="Coffee thrown away after the grind moved, g; 2 unless you say."),
     ] = None,
 ) -> Answer:
-    """Set up a grinder, or change it. Unplug it before you touch its burrs."""
+    """Set up a grinder, or change what is given of a known one. Unplug it before you touch its burrs."""
     values = _given(
-        grind=read_dial("grind", grind),
+        grind=None if grind is None else read_dial("grind", grind),
         finer=finer,
         burrs=burrs,
         purge_g=None if purge_g is None else read_number("purge_g", purge_g),
     )
     with desk.book() as book:
         known = _known(book.grinder, name)
+        if known is None and not {"grind", "finer"} <= values.keys():
+            raise WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
         made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
         book.save_grinder(made)
         return Answer(

@@ -101,3 +101,17 @@ def test_a_name_in_other_letters_of_the_same_kind_is_the_same(bench):
     # The logbook takes full-width letters for the plain ones, and so does what is said next.
     done = bench("grinder", "\uff22ench grinder", "--grind", "0:60:1", "--finer", "down")
     assert "pairing 1 keeps the old version" in done.out
+
+
+def test_new_burrs_leave_the_rest_of_a_known_grinder(bench):
+    done = bench("grinder", "bench grinder", "--burrs", "set 2", "--json")
+    assert done.status == 0
+    made = done.json["data"]["grinder"]
+    assert (made["burrs"], made["finer"], made["grind"]["high"]) == ("set 2", "down", 40.0)
+
+
+def test_a_new_grinder_says_what_it_takes(run):
+    for given in ((), ("--grind", "0:40:1"), ("--finer", "up")):
+        done = run("grinder", "unknown", *given)
+        assert done.status == 2
+        assert "--grind LOW:HIGH:STEP and --finer down|up" in done.err
