@@ -22,10 +22,10 @@ PAGE = """<!DOCTYPE html>
 <title>dialopt measured on simulated bags</title>
 <style>
 :root { color-scheme: light dark }
-body { font: 1rem/1.5 system-ui, sans-serif; max-width: 60rem; margin: 0 auto; padding: 1rem }
+body { font: 1rem/1.5 system-ui, sans-serif; max-width: 75rem; margin: 0 auto; padding: 1rem }
 .wide { overflow-x: auto }
 table { border-collapse: collapse; margin: .5rem 0 1.5rem; font-variant-numeric: tabular-nums }
-th, td { padding: .2rem .6rem; text-align: right; border-bottom: 1px solid #8886 }
+th, td { padding: .2rem .6rem; text-align: right; white-space: nowrap; border-bottom: 1px solid #8886 }
 th:first-child, td:first-child, th:nth-child(2), td:nth-child(2) { text-align: left }
 tr.own td { font-weight: 600 }
 </style></head><body>
