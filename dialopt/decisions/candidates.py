@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from dialopt.model.table import Floats, Settings, settings_from_array
-from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -44,7 +43,7 @@ def recipe_from_row(row: Floats) -> Recipe:
 
 def candidates(pairing: Pairing) -> Candidates:
     """A thinned lattice of the dials, ends always included."""
-    return _lattice(pairing, [_thinned(dial, _MOST[name]) for name, dial in pairing.dials.items()])
+    return _lattice(pairing, [list(dial.thinned(_MOST[name])) for name, dial in pairing.dials.items()])
 
 
 def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
@@ -57,11 +56,6 @@ def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
         numbers = np.unique(np.linspace(first, last, min(last - first + 1, 11)).round().astype(int))
         sides.append([dial.setting(int(number)) for number in np.unique([*numbers, here])])
     return _lattice(pairing, sides)
-
-
-def _thinned(dial: Dial, most: int) -> list[float]:
-    numbers = np.unique(np.linspace(0, dial.count - 1, min(dial.count, most)).round().astype(int))
-    return [dial.setting(int(number)) for number in numbers]
 
 
 def _lattice(pairing: Pairing, sides: list[list[float]]) -> Candidates:

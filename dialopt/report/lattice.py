@@ -89,9 +89,7 @@ def lay_out(advice: Advice) -> Lattice:
 
 
 def _thinned(dial: Dial, most: int, keep: float) -> tuple[float, ...]:
-    count = min(dial.count, most)
-    numbers = {round(step * (dial.count - 1) / max(count - 1, 1)) for step in range(count)}
-    return tuple(dial.setting(number) for number in sorted(numbers | {dial.index(keep)}))
+    return tuple(sorted({*dial.thinned(most), dial.snap(keep)}))
 
 
 def _where_best(

@@ -66,6 +66,16 @@ class Dial:
         """The setting of that number, from 0 at the low end."""
         return float(Decimal(repr(self.low)) + index * Decimal(repr(self.step)))
 
+    def thinned(self, most: int) -> tuple[float, ...]:
+        """At most so many settings, evenly spread, both ends among them.
+
+        >>> Dial(0, 40, 1).thinned(3)
+        (0.0, 20.0, 40.0)
+        """
+        count = min(self.count, max(most, 2))
+        numbers = {round(place * (self.count - 1) / max(count - 1, 1)) for place in range(count)}
+        return tuple(self.setting(number) for number in sorted(numbers))
+
     def index(self, value: float) -> int:
         """The number of the setting nearest to `value`, from 0."""
         return min(max(round((value - self.low) / self.step), 0), self.count - 1)

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -28,6 +30,15 @@ def test_settings_are_all_different_and_counted(dial: Dial) -> None:
     assert len(settings) == len(set(settings)) == dial.count
     assert settings[0] == dial.low
     assert settings[-1] == dial.high
+
+
+@given(dials, st.integers(2, 50))
+def test_thinning_keeps_the_ends_and_spreads_evenly(dial: Dial, most: int) -> None:
+    thin = dial.thinned(most)
+    assert len(thin) == min(dial.count, most)
+    assert (thin[0], thin[-1]) == (dial.low, dial.high)
+    gaps = [dial.steps_between(one, other) for one, other in itertools.pairwise(thin)]
+    assert not gaps or max(gaps) - min(gaps) <= 1
 
 
 def test_decimal_steps_stay_clean() -> None:

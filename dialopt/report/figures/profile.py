@@ -115,10 +115,8 @@ def profile_figure(advice: Advice, name: str) -> Figure:
 def along(advice: Advice, name: str) -> list[Recipe]:
     """The recipes along a dial, at most some sixty, at the sweet spot's settings of the others."""
     spot, dial = advice.sweet_spot.recipe, advice.pairing.dials[name]
-    count = min(dial.count, _MOST)
-    places = {round(number * (dial.count - 1) / max(count - 1, 1)) for number in range(count)}
     rest = {other: getattr(spot, other) for other in advice.pairing.dials if other != name}
-    home = dial.index(getattr(spot, name))
+    home = dial.snap(getattr(spot, name))
     return [
-        spot if number == home else Recipe(**{name: dial.setting(number)}, **rest) for number in sorted(places | {home})
+        spot if value == home else Recipe(**{name: value}, **rest) for value in sorted({*dial.thinned(_MOST), home})
     ]
