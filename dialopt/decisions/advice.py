@@ -69,12 +69,16 @@ class SweetSpot:
 
     score: liking there and its 90 % interval. edges: dials, by the recipe's field names, on whose end the best setting
     may well lie. chance_close: probability that the liking here is within half a point of the best there is.
+    level_line: two recipes far apart that are surely enough as close to the best, as on a level ridge; None where there
+    are none. rivals: the likeliest recipe of every other place where the best setting may well lie instead.
     """
 
     recipe: Recipe
     score: Range
     chance_close: float
     edges: tuple[str, ...]
+    level_line: tuple[Recipe, Recipe] | None = None
+    rivals: tuple[Recipe, ...] = ()
     knowledge: Knowledge
 
     def contains(self, recipe: Recipe, level: float = 0.9) -> bool:

@@ -15,9 +15,12 @@ _MOST = {"grind": 36, "dose_g": 5, "temp_c": 9}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidates:
-    """C recipes on the dials. at: their coordinates. spacing: one setting of each dial to the next, unit box, (3,)."""
+    """C recipes on the dials. at: their coordinates. sides: settings looked at on each dial, whose product is C.
+    spacing: one of them to the next in the unit box, (3,).
+    """
 
     at: Settings
+    sides: tuple[int, int, int]
     spacing: Floats
 
     @property
@@ -60,5 +63,6 @@ def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
 
 def _lattice(pairing: Pairing, sides: list[list[float]]) -> Candidates:
     raw = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3)
+    grind, dose_g, temp_c = (len(side) for side in sides)
     spacing = np.array([1.0 / max(len(side) - 1, 1) for side in sides])
-    return Candidates(at=settings_from_array(pairing, raw), spacing=spacing)
+    return Candidates(at=settings_from_array(pairing, raw), sides=(grind, dose_g, temp_c), spacing=spacing)

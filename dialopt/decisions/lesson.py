@@ -18,7 +18,7 @@ IMAGINED = 64
 class Worth:
     """What pulling each of n recipes next is worth, points of liking, (n,).
 
-    lesson: expected rise of the best cup's liking by what the shot teaches. forgone: liking lost by drinking this cup
+    lesson: expected rise of a later cup's liking by what the shot teaches. forgone: liking lost by drinking this cup
     in place of the best. bother: what a move of the dials costs beside that. total: lesson over all later cups, less
     the costs.
     """
@@ -30,25 +30,35 @@ class Worth:
 
 
 def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    """Expected rise of the best posterior mean after one shot at each of n recipes, points, (n,).
+    """What one shot at each of n recipes is expected to teach, points of a later cup's liking, (n,).
 
-    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). Each of J draws is taken as
-    the truth in turn, an outcome is imagined under it, and the other draws are reweighed by how well they foretold it:
-    the knowledge gradient (Frazier, Powell & Dayanik 2009) by importance weights. The draw taken as the truth doesn't
-    vote, else every lesson would look larger than it is.
+    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). Half of it is what the best
+    posterior mean gains: the knowledge gradient (Frazier, Powell & Dayanik 2009). That sees nothing in a lesson that
+    wouldn't change the recipe at once, though the shots after it will build on it. The other half is what a guess
+    gains, a recipe picked as often as it is believed to be best: it counts all that brings the draws together, by what
+    their disagreement costs. Both gains are over staying with today's choice after the shot, which on average is worth
+    what it is worth today, but with far less noise.
+
+    Each of J draws is taken as the truth in turn, an outcome is imagined under it, and the other draws are reweighed by
+    how well they foretold it. The draw taken as the truth doesn't vote, else every lesson would look larger than it is.
     """
     draws = len(cups)
     count = min(IMAGINED, draws)
     truth = rng.permutation(draws)[:count]
     lanes = rng.permuted(np.tile((np.arange(count) + 0.5) / count, (3, 1)), axis=1)
-    now = cups.mean(axis=0).max()
+    best = np.argmax(cups, axis=1)
+    guess = np.bincount(best, minlength=cups.shape[1]) / draws
+    chosen = int(np.argmax(cups.mean(axis=0)))
     lesson = np.empty(outlook.liking.shape[1])
     for recipe in range(len(lesson)):
         log_weight = outlook.log_likelihood(recipe, outlook.imagine(recipe, truth, lanes))
         log_weight[truth, np.arange(count)] = -np.inf
         weight = np.exp(log_weight - log_weight.max(axis=0))
-        weight /= weight.sum(axis=0)
-        lesson[recipe] = (weight.T @ cups).max(axis=1).mean() - now
+        weight = (weight / weight.sum(axis=0)).T
+        mean = weight @ cups
+        better_choice = mean.max(axis=1) - mean[:, chosen]
+        better_guess = np.sum(weight * mean[:, best], axis=1) - mean @ guess
+        lesson[recipe] = 0.5 * float(np.mean(better_choice + better_guess))
     return lesson
 
 

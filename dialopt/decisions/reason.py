@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.odds import odds
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
@@ -33,23 +34,21 @@ def reason(
     pairing: Pairing,
     shots: Sequence[Shot],
     next_recipe: Recipe,
-    sweet_recipe: Recipe,
     settled: bool,
-    chance_close: float,
-    edges: Sequence[str],
+    spot: SweetSpot,
     earlier: int = 0,
 ) -> str:
     """Why this recipe next, in one plain sentence. earlier: how many other pairings the start goes by."""
     if settled:
         sentence = (
-            f"Testing more hardly pays: the chance is {odds(chance_close)} that no setting is better by more than "
+            f"Testing more hardly pays: the chance is {odds(spot.chance_close)} that no setting is better by more than "
             "half a point"
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
         if earlier:
             sentence += f", going by {earlier} earlier pairing{'s' * (earlier > 1)}"
-    elif next_recipe == sweet_recipe:
+    elif next_recipe == spot.recipe:
         sentence = "The best guess so far is also the cup that teaches most"
     elif any(shot.tasted and pairing.snap(shot.recipe) == next_recipe for shot in shots):
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
@@ -57,10 +56,19 @@ def reason(
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
     else:
         sentence = _lesson(pairing, [pairing.snap(shot.recipe) for shot in shots if shot.tasted], next_recipe)
-    if edges:
-        ends = " and ".join(DIAL_WORDS[name] for name in edges)
-        sentence += f"; the best {ends} may lie at or beyond the end of the dial"
-    return sentence + "."
+    return sentence + _caveat(spot) + "."
+
+
+def _caveat(spot: SweetSpot) -> str:
+    """What keeps the sweet spot from being the one best setting, if anything does."""
+    if spot.edges:
+        ends = " and ".join(DIAL_WORDS[name] for name in spot.edges)
+        return f"; the best {ends} may lie at or beyond the end of the dial"
+    if spot.level_line is not None:
+        return "; there is no single best setting, as a whole line of them does about as well"
+    if spot.rivals:
+        return "; the best may also lie in quite another place"
+    return ""
 
 
 def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:

@@ -8,6 +8,7 @@ from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.candidates import Candidates, neighbourhood
 from dialopt.decisions.knowledge import BeliefKnowledge
 from dialopt.decisions.region import Region
+from dialopt.decisions.shape import level_line, rivals
 from dialopt.decisions.stop import CLOSE
 from dialopt.model.belief import Belief
 from dialopt.model.table import Floats, settings
@@ -29,13 +30,16 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
     recipe, here = near.recipe(row), near_liking[:, row]
     best_rows = np.argmax(liking, axis=1)
     best_box = lattice.at.box[best_rows]
+    region = Region(best_box, lattice.spacing)
     short = np.maximum(np.max(liking, axis=1), here) - here
     return SweetSpot(
         recipe=recipe,
         score=_on_scale(here),
         chance_close=float(np.mean(short <= CLOSE)),
         edges=_edges(pairing, recipe, best_box),
-        knowledge=BeliefKnowledge(pairing, belief, Region(best_box, lattice.spacing), lattice.raw[best_rows], seed),
+        level_line=level_line(lattice, liking),
+        rivals=rivals(lattice, liking, region, lattice.row(pairing, recipe)),
+        knowledge=BeliefKnowledge(pairing, belief, region, lattice.raw[best_rows], seed),
     )
 
 

@@ -63,11 +63,12 @@ def anneal(weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int)
         log_evidence += top + float(np.log(np.mean(weight)))
         power = 1.0 if step >= 1.0 - power else power + step
         centre, root = _fit(cloud.points, weight / weight.sum())
+        inverse_root = np.asarray(np.linalg.inv(root), dtype=np.float64)
         cloud = cloud.take(_systematic(weight / weight.sum(), count, rng))
         for number in range(moves):
             # Whole moves carry the bulk; moves of some directions only free a point that sits in a narrow corner.
             share = 1.0 if number % 2 == 0 else _PART
-            stride = _move(weigh, cloud, power, centre, root, stride, share, rng)
+            stride = _move(weigh, cloud, power, centre, root, inverse_root, stride, share, rng)
     return cloud, log_evidence
 
 
@@ -77,12 +78,13 @@ def _move(
     power: float,
     centre: Floats,
     root: Floats,
+    inverse_root: Floats,
     stride: float,
     share: float,
     rng: np.random.Generator,
 ) -> float:
     """One Metropolis–Hastings step of every point along a share of the directions, in place; returns the stride."""
-    away = np.linalg.solve(root, (cloud.points - centre).T).T
+    away = (cloud.points - centre) @ inverse_root.T
     strides = np.clip(stride * np.exp(0.5 * rng.standard_normal((len(away), 1))), 0.02, 1.0)
     moved = np.sqrt(1.0 - strides**2) * away + strides * rng.standard_normal(away.shape)
     away_new = np.where(rng.random(away.shape) < share, moved, away)

@@ -26,7 +26,7 @@ DRAWS = 1024
 EARLIER_DRAWS = 256
 PLAIN_SHARE = 0.2
 """Say of the surrogate that assumes nothing, before any score."""
-FEWEST_TASTINGS = 5
+FEWEST_TASTINGS = 1
 """With fewer scores it isn't asked: they can't tell it from the trade's curve."""
 
 

@@ -6,6 +6,9 @@ import numpy as np
 
 from dialopt.model.table import Floats
 
+_BORDER = 1e15
+"""Larger than any squared length of L⁻¹ gap, else the bordered matrix would have no root."""
+
 
 def log_normal(gap: Floats, sd: Floats) -> Floats:
     """Log density of independent normals of mean 0 and that deviation; the two broadcast together."""
@@ -16,12 +19,18 @@ def log_normal(gap: Floats, sd: Floats) -> Floats:
 def log_joint_normal(gap: Floats, covariance: Floats) -> Floats:
     """Log density of P normal vectors of mean 0, (P, m), each with its covariance, (P, m, m); returns (P,).
 
-    −½ gapᵀ C⁻¹ gap − ½ log|C| − m/2 log 2π by Cholesky (Rasmussen & Williams 2006, algorithm 2.1).
+    −½ gapᵀ C⁻¹ gap − ½ log|C| − m/2 log 2π by Cholesky (Rasmussen & Williams 2006, algorithm 2.1). The gap goes in as a
+    last row of C, so that the factor holds L⁻¹ gap as its own last row: numpy has no triangular solve for a stack.
     """
-    root = np.linalg.cholesky(covariance)
-    scaled = np.linalg.solve(root, gap[:, :, None])[:, :, 0]
-    log_root = np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
-    density: Floats = -0.5 * np.sum(scaled**2, axis=1) - log_root - 0.5 * gap.shape[1] * np.log(2 * np.pi)
+    count, size = gap.shape
+    bordered = np.empty((count, size + 1, size + 1))
+    bordered[:, :size, :size] = covariance
+    bordered[:, size, :size] = gap
+    bordered[:, size, size] = _BORDER
+    root = np.linalg.cholesky(bordered)  # reads the lower triangle only
+    scaled = root[:, size, :size]
+    log_root = np.log(np.diagonal(root[:, :size, :size], axis1=1, axis2=2)).sum(axis=1)
+    density: Floats = -0.5 * np.sum(scaled**2, axis=1) - log_root - 0.5 * size * np.log(2 * np.pi)
     return density
 
 

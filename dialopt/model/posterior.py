@@ -17,6 +17,8 @@ from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
 _CLOCK_MOVES = 4
 _TASTE_MOVES = 6
+_BLOCK = 64
+"""Draws worked on at a time where there are many settings: what they need then stays in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +46,15 @@ class TradeDraws:
 
     def liking(self, at: Settings) -> Floats:
         """Liking of an average puck, points, (P, n)."""
-        index = self.index(at, self.log_clock(at))
-        residual = self.curve["residual_sd"] * (self.weights @ basis(at.box).T)
-        return self.peak - liking_lost(self.curve, at, index) + residual
+        features = basis(at.box).T
+        liking = np.empty((len(self.peak), features.shape[1]))
+        for start in range(0, len(liking), _BLOCK):
+            rows = slice(start, start + _BLOCK)
+            curve = self.curve.rows(rows)
+            index = extraction_index(curve, at, log_clock(curve, at))
+            residual = curve["residual_sd"] * (self.weights[rows] @ features)
+            liking[rows] = self.peak[rows] - liking_lost(curve, at, index) + residual
+        return liking
 
 
 def sample_trade(table: Table, start: Start, rng: np.random.Generator, draws: int) -> TradeDraws:

@@ -74,6 +74,10 @@ class Curve(dict[str, Floats]):
 
     __slots__ = ()
 
+    def rows(self, chosen: slice) -> Curve:
+        """The chosen draws only."""
+        return Curve({name: values[chosen] for name, values in self.items()})
+
 
 def unpack(coordinates: Floats) -> Curve:
     """Natural values of P draws from standard coordinates of shape (P, k)."""

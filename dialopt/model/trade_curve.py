@@ -30,11 +30,11 @@ def extraction_index(curve: Curve, at: Settings, clock: Floats) -> Floats:
 def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
     """Points below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
 
-    loss = slope · w · (√(1 + (index/w)²) − 1), with the slope of the side on which the index lies.
+    loss = slope · (√(w² + index²) − w), with the slope of the side on which the index lies.
     """
-    slope = np.where(index < 0, curve["under_slope"], curve["over_slope"])
     width = curve["rounding"]
-    valley = slope * width * (np.sqrt(1.0 + (index / width) ** 2) - 1.0)
-    temp = curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
-    dose = curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
-    return valley + temp + dose
+    valley = np.sqrt(index**2 + width**2) - width
+    valley *= np.where(index < 0, curve["under_slope"], curve["over_slope"])
+    valley += curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
+    valley += curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
+    return valley

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import Refused
 from dialopt.report import words
 from dialopt.report.bundle import bundle
@@ -96,7 +97,7 @@ def compose(
         next_stop=words.plain(pairing.yield_g(advice.next_recipe)),
         next_time=words.span(advice.expected.time_s.low, advice.expected.time_s.high, " s", digits=0),
         next_score=words.score_span(advice.expected.score),
-        edges=words.edge_sentences(advice),
+        shape=shape_sentences(pairing, advice.sweet_spot),
         missing=words.missing_sentences(shots),
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),

@@ -11,11 +11,9 @@ from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
 from dialopt.trade.freshness import BEST_DAYS, days_off_roast
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
-
-DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
 _BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"), (0.45, "a toss-up"))
 
@@ -114,24 +112,6 @@ def joined(parts: Sequence[str]) -> str:
     'grind, dose and temperature'
     """
     return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
-
-
-def edge_sentences(advice: Advice) -> list[str]:
-    """One sentence for each dial on whose end the best setting may well lie."""
-    pairing, best = advice.pairing, advice.sweet_spot.recipe
-    return [
-        f"The best {DIAL_WORDS[name]} may lie at, or beyond, the {_end(pairing, name, getattr(best, name))} end of the "
-        f"dial ({setting(name, getattr(best, name))})."
-        for name in advice.sweet_spot.edges
-    ]
-
-
-def _end(pairing: Pairing, name: str, value: float) -> str:
-    dial = pairing.dials[name]
-    low = abs(value - dial.low) <= abs(value - dial.high)
-    if name == "grind":
-        return "fine" if low == (pairing.grinder.finer == "down") else "coarse"
-    return "lower" if low else "upper"
 
 
 def finer_words(pairing: Pairing) -> str:

@@ -69,6 +69,8 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
             "score": _range(spot.score),
             "chance_close": float(spot.chance_close),
             "edges": list(spot.edges),
+            "level_line": spot.level_line and [recipe_data(pairing, end) for end in spot.level_line],
+            "rivals": [recipe_data(pairing, rival) for rival in spot.rivals],
         },
         "shots_left": int(advice.shots_left),
         "finer_today": None if advice.finer_today is None else _range(advice.finer_today),

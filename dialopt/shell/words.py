@@ -5,10 +5,11 @@ from __future__ import annotations
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.decisions.reason import change_in_words
+from dialopt.decisions.shape_words import shape_sentences
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
 
@@ -127,8 +128,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
         f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
-    for name in spot.edges:
-        lines.append(f"  Edge     The best {DIAL_WORDS[name]} may lie at or beyond the end of the dial.")
+    lines += [f"  Mind     {sentence}" for sentence in shape_sentences(advice.pairing, spot)]
     state = "yes, more test shots hardly pay" if advice.settled else "not yet, another test shot pays"
     return (*lines, f"  Settled  {state}")
 

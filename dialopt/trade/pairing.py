@@ -15,6 +15,7 @@ from dialopt.trade.recipe import Recipe
 DRINKS = ("straight", "milk")
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 """The three dials by the recipe's field names, as people call them."""
+DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
 

@@ -4,6 +4,7 @@ import pytest
 
 from dialopt import Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.decisions import stop
+from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.reason import change_in_words, reason
 
 
@@ -71,12 +72,13 @@ def said(pairing: Pairing, **changes: object) -> str:
         "pairing": pairing,
         "shots": [Shot(recipe=recipe(), score=7)],
         "next_recipe": recipe(grind=16),
-        "sweet_recipe": recipe(grind=17),
         "settled": False,
-        "chance_close": 0.62,
-        "edges": (),
     }
-    return reason(**(given | changes))  # type: ignore[arg-type]
+    known = {"recipe": recipe(grind=17), "chance_close": 0.62, "edges": ()} | {
+        name: changes.pop(name) for name in ("chance_close", "edges", "level_line", "rivals") if name in changes
+    }
+    spot = SweetSpot(score=Range(mean=7, low=6, high=8), knowledge=None, **known)  # type: ignore[arg-type]  # not asked
+    return reason(**(given | changes), spot=spot)  # type: ignore[arg-type]
 
 
 def test_reasons_fit_the_case(pairing: Pairing) -> None:
@@ -91,6 +93,8 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     assert "Nothing has been tasted" in said(pairing, shots=[Shot(recipe=recipe(), time_s=20)])
     assert "about 4 in 5" in said(pairing, settled=True, chance_close=0.83)
     assert "end of the dial" in said(pairing, edges=("temp_c",))
+    assert "no single best setting" in said(pairing, level_line=(recipe(grind=10), recipe(grind=20)))
+    assert "quite another place" in said(pairing, rivals=(recipe(grind=2),))
 
 
 def test_a_last_shot_off_the_dial_that_snaps_home_is_a_repeat(pairing: Pairing) -> None:

@@ -2,24 +2,49 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import numpy as np
+from scipy.special import ndtr
 
 from dialopt import Pairing
-from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_CLOCK_SHARE, SPOILED_SCORE, taster_sd
+from dialopt.model.likelihood import (
+    _CHOKING_SPREAD,
+    _SPOILED_YIELD_SPREAD,
+    SLIP_SHARE,
+    SLIP_SPREAD,
+    SPOILED_CLOCK,
+    SPOILED_CLOCK_SHARE,
+    SPOILED_SCORE,
+    taster_sd,
+)
 from dialopt.model.priors import BAD_SHARE, NAMES, PEAK, unpack
 from dialopt.model.residual import basis
-from dialopt.model.table import Floats, Settings, Table, settings_from_array
+from dialopt.model.table import CHOKED_S, Floats, Settings, Table, aged, settings_from_array
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
+TODAY = date(2026, 1, 31)
 
-def some_settings(pairing: Pairing, count: int, rng: np.random.Generator) -> Settings:
+
+def some_settings(pairing: Pairing, count: int, rng: np.random.Generator, *, over_days: int = 0) -> Settings:
+    """Settings anywhere on the dials, pulled today or on any of so many days before."""
     rows = [[dial.settings()[rng.integers(dial.count)] for dial in pairing.dials.values()] for _ in range(count)]
-    return settings_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 3))
+    ages = None
+    if over_days:
+        days = sorted(TODAY - timedelta(days=int(back)) for back in rng.integers(0, over_days + 1, count))
+        ages = np.array([aged(day, TODAY) for day in days])
+    return settings_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 3), ages)
 
 
-def generate(at: Settings, rng: np.random.Generator) -> tuple[Floats, Floats, Table]:
-    """A prior draw's coordinates, (k,), the true liking at each setting, (n,), and the shots' table."""
-    point = rng.standard_normal((1, len(NAMES)))
+def generate(
+    at: Settings, rng: np.random.Generator, *, choked: int = 0, strength: bool = False
+) -> tuple[Floats, Floats, Table]:
+    """A prior draw's coordinates, (k,), the true liking at each setting, (n,), and the shots' table.
+
+    choked: so many of the first shots are taken to have choked, so the draw is one under which they did. strength:
+    whether extraction yield was measured.
+    """
+    point = _choking(at.rows(np.arange(choked)), rng)
     curve = unpack(point)
     count = len(at.fine)
     clock = log_clock(curve, at)
@@ -28,8 +53,10 @@ def generate(at: Settings, rng: np.random.Generator) -> tuple[Floats, Floats, Ta
     peak = PEAK.centre + PEAK.spread * rng.standard_normal()
     liking = (peak - liking_lost(curve, at, index))[0] + curve["residual_sd"][0, 0] * (basis(at.box) @ weights)
     spoiled = rng.random(count) < BAD_SHARE
-    shown = spoiled & (rng.random(count) < SPOILED_CLOCK_SHARE)
-    log_time = clock[0] + curve["clock_sd"][0, 0] * rng.standard_normal(count)
+    kind = rng.random(count)
+    shown = spoiled & (kind < SPOILED_CLOCK_SHARE)
+    slipped = spoiled & (kind > 1 - SLIP_SHARE)
+    log_time = clock[0] + np.where(slipped, SLIP_SPREAD, curve["clock_sd"][0, 0]) * rng.standard_normal(count)
     log_time += shown * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * rng.standard_normal(count))
     score = liking + taster_sd(curve)[0, 0] * rng.standard_normal(count)
     score += spoiled * (SPOILED_SCORE[0] + SPOILED_SCORE[1] * rng.standard_normal(count))
@@ -37,12 +64,29 @@ def generate(at: Settings, rng: np.random.Generator) -> tuple[Floats, Floats, Ta
     balance = np.clip(np.rint(middle[0]), -3, 3)
     silent = spoiled | (rng.random(count) < np.minimum(curve["note_lapse"][0, 0], 0.9))
     balance[silent] = rng.integers(-3, 4, size=int(silent.sum()))
+    extraction = np.full(count, np.nan)
+    if strength:
+        spread = np.hypot(curve["yield_sd"][0, 0], _SPOILED_YIELD_SPREAD * spoiled)
+        extraction = (curve["yield_best"] + curve["yield_slope"] * index)[0] + spread * rng.standard_normal(count)
+    hidden = np.arange(count) < choked
     table = Table(
         at=at,
-        log_time=log_time,
-        score=score,
-        balance=balance.astype(float),
-        extraction=np.full(count, np.nan),
-        choked=np.zeros(count, dtype=bool),
+        log_time=np.where(hidden, np.nan, log_time),
+        score=np.where(hidden, np.nan, score),
+        balance=np.where(hidden, np.nan, balance),
+        extraction=np.where(hidden, np.nan, extraction),
+        choked=hidden,
     )
     return point[0], liking, table
+
+
+def _choking(at: Settings, rng: np.random.Generator) -> Floats:
+    """A draw of the prior under which a puck at each of these settings chokes, (1, k).
+
+    Choking is a toss by the clock, so a draw is kept when all tosses say so: what is left is the prior given that.
+    """
+    while True:
+        point = rng.standard_normal((1, len(NAMES)))
+        late = (log_clock(unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
+        if np.all(rng.random(len(late)) < ndtr(late)):
+            return point

@@ -14,7 +14,6 @@ from dialopt.decisions.advice import Advice
 from dialopt.decisions.odds import odds
 from dialopt.report import words
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -67,13 +66,6 @@ def test_freshness_without_a_date_or_with_one_ahead(a_pairing: Callable[..., Pai
     assert "likely not a roasting date" in words.freshness_sentence(pairing, [], date(2031, 3, 1))
     undated = replace(pairing, bean=Bean(name="x"))
     assert "wasn't noted" in words.freshness_sentence(undated, [], date(2031, 3, 1))
-
-
-def test_edges_name_the_end_of_the_dial(a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]) -> None:
-    pairing = a_pairing(grind=Dial(18, 30, 1), temp_c=Dial(88, 93, 1))
-    fine, hot = words.edge_sentences(an_advice(pairing, edges=("grind", "temp_c")))
-    assert "beyond, the fine end of the dial (18)" in fine
-    assert "beyond, the upper end of the dial (93 °C)" in hot
 
 
 def test_what_is_missing_is_said(shots: list[Shot]) -> None:

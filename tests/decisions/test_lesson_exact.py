@@ -1,0 +1,79 @@
+"""The look-ahead by reweighting against nested Monte Carlo with exact updates, where all is linear and normal.
+
+Four cups have a joint normal belief; a pull shows one cup's liking with noise and a clock, which in the second case is
+a linear function of all four. Given the outcome the belief is normal again: its mean is linear in two standard normal
+numbers, its covariance known beforehand (the correlated knowledge gradient, Frazier, Powell & Dayanik 2009: memory).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import norm, qmc
+
+from dialopt.decisions.lesson import expected_lesson
+from dialopt.model.outlook import Outlook
+
+MEAN = np.array([6.0, 6.3, 5.8, 6.1])
+_PLACE = np.array([0.0, 0.3, 0.6, 1.0])
+COVARIANCE = 1.44 * np.exp(-0.5 * ((_PLACE[:, None] - _PLACE) / 0.4) ** 2) + 0.01 * np.eye(4)
+CLOCK_SD = 0.1
+NO_CLOCK = np.zeros((4, 4))
+TELLING_CLOCK = np.array([(0.05, 0, -0.1, 0), (0.1, -0.1, 0, 0), (0, 0, 0.1, 0.1), (0, 0.02, 0, 0.05)])
+"""Log time at each recipe, for a point of each cup's liking."""
+
+
+def normals(count: int, size: int, seed: int) -> np.ndarray:
+    return np.asarray(norm.ppf(qmc.Sobol(size, rng=seed).random(count)))
+
+
+def value(mean: np.ndarray, covariance: np.ndarray) -> float:
+    """Liking of the next cup, averaged over J normal beliefs of means (J, 4) that share a covariance.
+
+    Half the time the cup of the best mean, half the time one picked as often as it is believed to be best.
+    """
+    ways = normals(1024, 4, seed=1) @ np.linalg.cholesky(covariance + 1e-12 * np.eye(4)).T
+    winner = np.argmax(mean[:, None, :] + ways, axis=2)
+    chance = np.mean(winner[:, :, None] == np.arange(4), axis=1)
+    return float(np.mean(0.5 * mean.max(axis=1) + 0.5 * np.sum(chance * mean, axis=1)))
+
+
+def exact_lesson(recipe: int, score_sd: float, clock: np.ndarray) -> float:
+    """What one pull teaches, by conjugate updates of 512 outcomes."""
+    shows = np.stack([np.eye(4)[recipe], clock[recipe]])
+    outcome = shows @ COVARIANCE @ shows.T + np.diag([score_sd**2, CLOCK_SD**2])
+    line = np.linalg.solve(np.linalg.cholesky(outcome), shows @ COVARIANCE)
+    after = MEAN + normals(512, 2, seed=2) @ line
+    return value(after, COVARIANCE - line.T @ line) - value(MEAN[None], COVARIANCE)
+
+
+def reweighed_lesson(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarray:
+    rng = np.random.default_rng([8, seed])
+    cups = MEAN + rng.standard_normal((1024, 4)) @ np.linalg.cholesky(COVARIANCE).T
+    outlook = Outlook(
+        liking=cups,
+        log_clock=cups @ clock.T,
+        note=np.zeros_like(cups),
+        score_sd=np.full(len(cups), score_sd),
+        clock_sd=np.full(len(cups), CLOCK_SD),
+        note_sd=np.full(len(cups), 0.4),
+        note_lapse=np.ones(len(cups)),
+    )
+    return expected_lesson(outlook, cups, rng)
+
+
+@pytest.mark.parametrize("clock", [NO_CLOCK, TELLING_CLOCK], ids=["score alone", "score and clock"])
+@pytest.mark.parametrize("score_sd", [0.3, 0.7, 3.0])
+def test_reweighting_agrees_with_exact_updates(score_sd: float, clock: np.ndarray) -> None:
+    """As shipped, with 1024 draws: right on average within 0.04 points, and a single look 0.13 off (rms)."""
+    exact = np.array([exact_lesson(recipe, score_sd, clock) for recipe in range(4)])
+    looks = np.array([reweighed_lesson(score_sd, clock, seed) for seed in range(60)])
+    assert looks.mean(axis=0) == pytest.approx(exact, abs=0.04)
+    assert np.sqrt(np.mean((looks - exact) ** 2)) < 0.13
+
+
+def test_the_exact_value_agrees_with_its_closed_form() -> None:
+    """Two cups in the running, the others hopeless: winner and its mean by the normal distribution function."""
+    mean, spread = np.array([[0.2, 0.0, -50.0, -50.0]]), np.diag([0.64, 0.36, 1e-6, 1e-6])
+    first = norm.cdf(0.2 / 1.0)
+    assert value(mean, spread) == pytest.approx(0.5 * 0.2 + 0.5 * 0.2 * first, abs=2e-3)

@@ -1,0 +1,105 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
+from dialopt.decisions.advice import Range, SweetSpot
+from dialopt.decisions.candidates import Candidates, candidates
+from dialopt.decisions.region import Region
+from dialopt.decisions.shape import level_line, rivals
+from dialopt.decisions.shape_words import shape_sentences
+from dialopt.model.table import Floats
+
+Surface = Callable[[Floats], Floats]
+
+
+@pytest.fixture
+def pairing() -> Pairing:
+    return Pairing(
+        bean=Bean(name="shape trial"),
+        grinder=Grinder(name="g", grind=Dial(0, 20, 1)),
+        machine=Machine(name="m", temp_c=Dial(88, 96, 1)),
+        basket=Basket(dose_g=Dial(18, 18, 1)),
+    )
+
+
+def draws_of(lattice: Candidates, surface: Surface, count: int = 200, wobble: float = 0.05) -> Floats:
+    """Draws of a surface over (fine, temperature) in shares of the dials, each a little moved up or down everywhere."""
+    rng = np.random.default_rng(3)
+    height = surface(lattice.at.box[:, [0, 2]])
+    return np.asarray(height + wobble * rng.standard_normal((count, len(height))))
+
+
+def region_of(lattice: Candidates, liking: Floats) -> Region:
+    return Region(lattice.at.box[np.argmax(liking, axis=1)], lattice.spacing)
+
+
+def test_a_single_peak_has_neither_line_nor_rival(pairing: Pairing) -> None:
+    lattice = candidates(pairing)
+    liking = draws_of(lattice, lambda at: 8 - 30 * np.sum((at - 0.5) ** 2, axis=1))
+    assert level_line(lattice, liking) is None
+    assert rivals(lattice, liking, region_of(lattice, liking), int(np.argmax(liking.mean(axis=0)))) == ()
+
+
+def test_a_level_ridge_is_a_line_and_its_ends_lie_on_it(pairing: Pairing) -> None:
+    lattice = candidates(pairing)
+    liking = draws_of(lattice, lambda at: 8 - 60 * (at[:, 0] - at[:, 1]) ** 2)
+    line = level_line(lattice, liking)
+    assert line is not None
+    for end in line:
+        box = lattice.at.box[lattice.row(pairing, end)]
+        assert abs(box[0] - box[2]) < 0.15
+    assert abs(line[0].temp_c - line[1].temp_c) >= 4
+
+
+def test_two_far_peaks_are_rivals(pairing: Pairing) -> None:
+    lattice = candidates(pairing)
+
+    def two(at: Floats) -> Floats:
+        here, there = np.sum((at - 0.15) ** 2, axis=1), np.sum((at - 0.85) ** 2, axis=1)
+        return np.asarray(8 - 30 * np.minimum(here, there))
+
+    liking = draws_of(lattice, two, wobble=0.3)
+    sweet = int(np.argmax(liking.mean(axis=0)))
+    (rival,) = rivals(lattice, liking, region_of(lattice, liking), sweet)
+    gap = np.abs(lattice.at.box[lattice.row(pairing, rival)] - lattice.at.box[sweet])
+    assert gap[0] > 0.5
+    assert gap[2] > 0.5
+
+
+def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
+    """The score rises to the fine, hot corner, and nothing else is known: no clock, no notes."""
+    rng = np.random.default_rng(5)
+    shots = []
+    for fine in (0.0, 0.25, 0.5, 0.75, 1.0):
+        for temp in (0.0, 0.5, 1.0):
+            score = 4 + 2.5 * fine + 1.5 * temp + 0.3 * rng.standard_normal()
+            recipe = Recipe(grind=20 - 20 * fine, dose_g=18, temp_c=88 + 8 * temp)
+            shots.append(Shot(recipe=recipe, score=round(2 * score) / 2))
+    advice = advise(pairing, shots)
+    assert "grind" in advice.sweet_spot.edges
+    assert any("fine end of the dial" in sentence for sentence in shape_sentences(pairing, advice.sweet_spot))
+    assert "may lie at or beyond the end of the dial" in advice.reason
+
+
+def test_sentences_name_ends_lines_and_rivals(pairing: Pairing) -> None:
+    def at(grind: float, temp_c: float) -> Recipe:
+        return Recipe(grind=grind, dose_g=18, temp_c=temp_c)
+
+    spot = SweetSpot(
+        recipe=at(0, 96),
+        score=Range(mean=8, low=7, high=9),
+        chance_close=0.8,
+        edges=("grind", "temp_c"),
+        level_line=(at(0, 96), at(12, 90)),
+        rivals=(at(18, 89),),
+        knowledge=None,  # type: ignore[arg-type]  # never asked
+    )
+    fine, hot, line, rival = shape_sentences(pairing, spot)
+    assert "beyond, the fine end of the dial (0)" in fine
+    assert "beyond, the upper end of the dial (96 °C)" in hot
+    assert "from grind 0, 96 °C to grind 12, 90 °C" in line
+    assert "around grind 18, 89 °C" in rival
