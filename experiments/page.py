@@ -1,4 +1,4 @@
-"""One HTML page of a study's summary: how far off each method is, and how honest dialopt is about itself.
+"""One HTML page of a study: how far off each method is, what each part of dialopt earns, how honest it is about itself.
 
 python -m experiments.page STUDY_FOLDER --out reports/study.html
 """
@@ -7,102 +7,131 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import jinja2
 import pandas as pd
 
-SHOTS = (3, 6, 10, 12)
-HONESTY_SHOTS = (4, 8, 12)
+from experiments.methods import ABLATED
+from experiments.plan import FAMILY_GROUPS
 
-PAGE = """<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<title>dialopt measured on simulated bags</title>
-<style>
-:root { color-scheme: light dark }
-body { font: 1rem/1.5 system-ui, sans-serif; max-width: 75rem; margin: 0 auto; padding: 1rem }
-.wide { overflow-x: auto }
-table { border-collapse: collapse; margin: .5rem 0 1.5rem; font-variant-numeric: tabular-nums }
-th, td { padding: .2rem .6rem; text-align: right; white-space: nowrap; border-bottom: 1px solid #8886 }
-th:first-child, td:first-child, th:nth-child(2), td:nth-child(2) { text-align: left }
-tr.own td { font-weight: 600 }
-</style></head><body>
-<h1>dialopt measured on simulated bags</h1>
-<p>Version {{ about.dialopt }}, seed {{ about.seed }}, {{ about.shots }} shots a bag. Nothing here is evidence about
-real coffee: the bags are simulated. Loss is the true liking, in points of ten, given away by the recipe that a method
-would recommend after so many shots; close means at most half a point. Intervals are 95 % bootstrap intervals over bags.
-The luck of each shot is the same for every method. Priors and thresholds were chosen with the development families in
-sight, on other bags; the held-out families were not used for choosing anything.</p>
-{% for title, families in groups %}
-<h2>{{ title }}</h2><div class="wide"><table>
-<tr><th>family</th><th>method</th><th>bags</th>
-{% for n in shots %}<th>loss after {{ n }}</th><th>close after {{ n }}</th>{% endfor %}</tr>
-{% for row in families %}<tr{% if row.method == "dialopt" %} class="own"{% endif %}><td>{{ row.family }}</td>
-<td>{{ row.method }}</td><td>{{ row.tasks }}</td>{% for cell in row.cells %}<td>{{ cell }}</td>{% endfor %}</tr>
-{% endfor %}</table></div>{% endfor %}
-<h2>Is it as sure as it should be?</h2>
-<p>How often the 50 and 90 % regions held the true best setting, how often the next score fell within what had been
-foretold at 50, 80 and 90 %, and how often dialopt said it was close beside how often it was.</p>
-<div class="wide"><table><tr><th>family</th><th>shots</th><th>50 % region</th><th>90 % region</th><th>foretold 50 %</th>
-<th>foretold 80 %</th><th>foretold 90 %</th><th>close, said</th><th>close, true</th></tr>
-{% for row in honesty %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</table></div>
-<h2>When it says stop</h2>
-<div class="wide"><table><tr><th>family</th><th>settled</th><th>by shot (median)</th><th>more than ½ point off</th>
-<th>close, said</th></tr>
-{% for row in stops %}<tr>{% for cell in row %}<td>{{ cell }}</td>{% endfor %}</tr>{% endfor %}</table></div>
-</body></html>
-"""
+TEMPLATE = Path(__file__).with_name("page.html")
+SHOTS = (3, 6, 10, 12)
+PART_SHOTS = (3, 6, 12)
+HONESTY_SHOTS = (4, 8, 12)
+TITLES = {
+    "development": "Development families",
+    "held_out": "Held-out families",
+    "carry": "Second bags, with the first as history",
+}
 
 
 def compose(folder: Path) -> str:
     """The page of one study's folder."""
-    summary = pd.read_csv(folder / "summary.csv")
-    stopping = pd.read_csv(folder / "stopping.csv")
     about = json.loads((folder / "study.json").read_text(encoding="utf-8"))
-    own = summary[summary["method"] == "dialopt"]
-    template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(PAGE)
+    summary, stopping, earned = (pd.DataFrame(about[name]) for name in ("summary", "stopping", "earned"))
+    whole = summary[~summary["method"].isin(list(ABLATED))]
+    own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
+    stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
+    template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(
+        TEMPLATE.read_text(encoding="utf-8")
+    )
     return template.render(
         about=about,
-        groups=_groups(summary),
+        packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
+        fewer=_fewer(whole),
+        groups=_groups(whole),
         shots=SHOTS,
-        honesty=[_honesty(row) for _, row in own[own["shots"].isin(HONESTY_SHOTS)].iterrows()],
-        stops=[_stop(row) for _, row in stopping[stopping["method"] == "dialopt"].iterrows()],
+        parts=_parts(earned) if len(earned) else [],
+        part_shots=PART_SHOTS,
+        honesty=[_honesty(row) for _, row in own.iterrows()],
+        stops=[_stop(row) for _, row in stops.iterrows()],
     )
 
 
-def _groups(summary: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
-    from experiments.worlds import DEVELOPMENT, HELD_OUT
+def _fewer(summary: pd.DataFrame) -> str:
+    most = summary.groupby("method", sort=False)["tasks"].max()
+    return ", ".join(f"{method} {tasks}" for method, tasks in most[most < most.max()].items())
 
-    named = {"Development families": set(DEVELOPMENT), "Held-out families": set(HELD_OUT)}
-    groups = [(title, summary[summary["family"].isin(families)]) for title, families in named.items()]
-    groups.append(("Second bags, with the first as history", summary[summary["family"].str.startswith("carry_")]))
-    return [(title, _rows(part)) for title, part in groups if len(part)]
+
+def _groups(summary: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
+    parts = [(title, summary[summary["family"].isin(FAMILY_GROUPS[group])]) for group, title in TITLES.items()]
+    return [(title, _rows(part)) for title, part in parts if len(part)]
 
 
 def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
     rows = []
     for (family, method), group in part.groupby(["family", "method"], sort=False):
-        by_shots = group.set_index("shots")
+        by_shots = _by_shots(group)
         cells = []
         for count in SHOTS:
-            row = by_shots.loc[count]
-            cells.append(f"{row['loss']:.2f} ({row['loss_low']:.2f}–{row['loss_high']:.2f})")
-            cells.append(f"{row['close_pct']:.0f} %")
+            row = by_shots.get(count)
+            cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+        cells.append(_gap(by_shots.get(6), "against", 2))
         rows.append({"family": family, "method": method, "tasks": int(group["tasks"].max()), "cells": cells})
     return rows
 
 
+def _parts(earned: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
+    return [
+        (TITLES[str(group)], [_part(str(method), rows) for method, rows in part.groupby("method", sort=False)])
+        for group, part in earned.groupby("group", sort=False)
+    ]
+
+
+def _part(method: str, rows: pd.DataFrame) -> dict[str, Any]:
+    by_shots = _by_shots(rows)
+    asked = [*((count, "gap", 2) for count in PART_SHOTS), (6, "close_gap", 0)]
+    return {
+        "words": ABLATED[method].words,
+        "tasks": int(rows["tasks"].max()),
+        "gaps": [
+            {"words": _gap(by_shots.get(count), name, digits), "sure": _leaves_0_out(by_shots.get(count), name)}
+            for count, name, digits in asked
+        ],
+        "held": [_percent(by_shots.get(8, {}).get(name)) for name in ("in90", "whole_in90")],
+    }
+
+
+def _by_shots(rows: pd.DataFrame) -> dict[int, dict[str, Any]]:
+    return {int(row["shots"]): {str(name): cell for name, cell in row.items()} for row in rows.to_dict("records")}
+
+
+def _interval(row: Mapping[str, Any], name: str) -> str:
+    return f"{row[name]:.2f} ({row[f'{name}_low']:.2f}–{row[f'{name}_high']:.2f})"
+
+
+def _gap(row: Mapping[str, Any] | None, name: str, digits: int) -> str:
+    if row is None or pd.isna(row.get(name)):
+        return "–"
+    ends = (name, f"{name}_low", f"{name}_high")
+    gap, low, high = (f"{round(row[key], digits) + 0.0:+.{digits}f}" for key in ends)  # adding 0 makes −0 a plain 0
+    return f"{gap} ({low} to {high})".replace("-", "−")
+
+
+def _leaves_0_out(row: Mapping[str, Any] | None, name: str) -> bool:
+    return row is not None and bool(row[f"{name}_low"] > 0 or row[f"{name}_high"] < 0)
+
+
+def _percent(share: float | None) -> str:
+    return "–" if share is None or pd.isna(share) else f"{100 * share:.0f} %"
+
+
 def _honesty(row: pd.Series[Any]) -> list[str]:
     names = ("in50", "in90", "foretold50", "foretold80", "foretold90", "chance_close")
-    shares = [f"{100 * row[name]:.0f} %" if pd.notna(row[name]) else "–" for name in names]
-    return [str(row["family"]), str(int(row["shots"])), *shares, f"{row['close_pct']:.0f} %"]
+    return [
+        row["family"],
+        str(int(row["shots"])),
+        *(_percent(row[name]) for name in names),
+        f"{row['close_pct']:.0f} %",
+    ]
 
 
 def _stop(row: pd.Series[Any]) -> list[str]:
     by_shot = "later than all" if pd.isna(row["by_shot"]) else f"{row['by_shot']:.0f}"
-    said = [f"{row[name]:.0f} %" if pd.notna(row[name]) else "–" for name in ("off_pct", "stated_pct")]
+    said = [f"{row[name]:.0f} %" if pd.notna(row.get(name)) else "–" for name in ("off_pct", "stated_pct")]
     return [str(row["family"]), f"{row['settled_pct']:.0f} %", by_shot, *said]
 
 

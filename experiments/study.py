@@ -1,74 +1,107 @@
 """The study: methods on bags, in one command.
 
-    python -m experiments.study --tasks 100 --shots 12 --seed 1 --jobs 2 --out study
+    python -m experiments.study --seed 1 --jobs 2 --out study
 
 Writes results.csv (a row for each family, method, task and shot count), seconds.csv (time spent, which no seed fixes),
-summary.csv, stopping.csv and study.json. The noise of a shot is the same for all methods, so differences are paired.
+summary.csv, stopping.csv, earned.csv and study.json into the folder, and a page beside it. The noise of a shot is the
+same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it is run again.
 """
 
 from __future__ import annotations
 
 import argparse
-import importlib
 import json
-import os
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
-import joblib
+import numpy as np
 import pandas as pd
 
 from dialopt import __version__
-from experiments.methods import METHODS, Absent
+from experiments import page
+from experiments.earned import earned
+from experiments.fingerprint import CODE
+from experiments.journal import Journal
+from experiments.methods import METHODS, PACKAGES, Absent
+from experiments.plan import (
+    FAMILY_GROUPS,
+    METHOD_GROUPS,
+    CannotStudy,
+    Trial,
+    families_named,
+    methods_named,
+    plan,
+    task_counts,
+)
 from experiments.summary import plain_table, stopping, summarise
-from experiments.trial import CARRY, Row, run
-from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS, make
+from experiments.trial import Row
+from experiments.workers import run_here, run_on_dask, with_progress
+from experiments.worlds import make
 
 KEY = ["family", "method", "task", "shots"]
-GROUPS = {"development": list(DEVELOPMENT), "held_out": list(HELD_OUT), "carry": [CARRY + kind for kind in PAIRS]}
-KNOWN = [*FAMILIES, *GROUPS["carry"]]
+TASKS = "100,ablations=20,bask=20,botorch=20"
+"""Fewer for what is slow, or is averaged over families anyway."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Runs the study; the exit status is 2 for a name that isn't known."""
+    """Runs the study; the exit status is 2 for what can't be done as asked, 130 when interrupted."""
     options = _parser().parse_args(arguments)
-    families = [family for name in options.families for family in GROUPS.get(name, [name])]
-    for kind, names, known in (("family", families, KNOWN), ("method", options.methods, list(METHODS))):
-        for name in names:
-            if name not in known:
-                print(f"There is no {kind} {name!r}; there are {', '.join(known)}.", file=sys.stderr)
-                return 2
-    methods = [name for name in options.methods if _present(name)]
-    out = Path(options.out)
-    out.mkdir(parents=True, exist_ok=True)
-    kept = _kept(out, options.keep)
-    done = set(kept[KEY[:3]].itertuples(index=False, name=None)) if len(kept) else set()
-    plan = [(f, m, t) for f in families for m in methods for t in range(options.tasks) if (f, m, t) not in done]
-    fresh = [row for rows in _run_all(plan, options) for row in rows]
-    results = pd.concat([kept, pd.DataFrame(fresh)], ignore_index=True) if len(kept) else pd.DataFrame(fresh)
-    if results.empty:
-        print("Nothing was run: no method is installed.", file=sys.stderr)
+    try:
+        _study(options, Path(options.out))
+    except CannotStudy as trouble:
+        print(trouble, file=sys.stderr)
         return 2
-    _write(out, _ordered(results, families, methods), options)
+    except KeyboardInterrupt:
+        print("\nRun it again to go on from here.", file=sys.stderr)
+        return 130
     return 0
+
+
+def _study(options: argparse.Namespace, out: Path) -> None:
+    families, keep = families_named(options.families), methods_named(options.keep)
+    methods = [name for name in methods_named(options.methods) if _present(name)]
+    trials = plan(families, task_counts(options.tasks, methods))
+    before = _before(out, options)
+    kept = _kept(out, keep) if before else pd.DataFrame(columns=KEY)
+    out.mkdir(parents=True, exist_ok=True)
+    with Journal(out, {"seed": options.seed, "shots": options.shots, "code": CODE}) as journal:
+        rows = journal.rows
+        done = {(row["family"], row["method"], row["task"]) for row in rows}
+        done |= set(kept[KEY[:3]].itertuples(index=False, name=None))
+        todo = [trial for trial in trials if trial not in done]
+        for trial_rows in with_progress(_run(todo, options), len(todo)):
+            journal.add(trial_rows)
+            rows.extend(trial_rows)
+        if not rows and kept.empty:
+            raise CannotStudy("Nothing was run: no method that was asked for is installed and fits these families.")
+        fresh = pd.DataFrame(rows)
+        results = pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
+        packages = {name: version(package) for name, package in PACKAGES.items() if name in methods}
+        _write(out, _ordered(results, families, methods), options, before.get("packages", {}) | packages)
+        journal.discard()
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m experiments.study", description="Measures methods on bags.")
-    names = f"of {', '.join(KNOWN)}; or a group of {', '.join(GROUPS)}"
-    parser.add_argument("--families", type=_list, default=["development"], help=f"comma-separated, {names}")
-    parser.add_argument(
-        "--methods", type=_list, default=list(METHODS), help=f"comma-separated, of {', '.join(METHODS)}"
-    )
-    parser.add_argument("--tasks", type=int, default=100, help="bags a family")
+
+    def add(option: str, default: str, words: str) -> None:
+        parser.add_argument(option, type=_list, default=_list(default), help=f"{words}; {default or 'none'} by default")
+
+    names = "with commas; a name that there isn't is answered with all there are"
+    add("--families", ",".join(FAMILY_GROUPS), f"kinds of bags, by group ({', '.join(FAMILY_GROUPS)}) or name, {names}")
+    add("--methods", ",".join(METHOD_GROUPS), f"by group ({', '.join(METHOD_GROUPS)}) or name, {names}")
+    add("--tasks", TASKS, "bags a family, and other numbers for some methods or groups")
     parser.add_argument("--shots", type=int, default=12, help="shots a bag")
     parser.add_argument("--seed", type=int, default=1, help="another seed, other bags and other luck")
     parser.add_argument("--jobs", type=int, default=1, help="processes")
-    parser.add_argument("--dask", metavar="ADDRESS", help="an existing Dask scheduler to run on instead")
-    parser.add_argument("--out", default="study", help="the folder to write into")
+    dask = "an existing Dask scheduler to run on; it and its workers are started in this folder, with PYTHONPATH=."
+    parser.add_argument("--dask", metavar="ADDRESS", help=dask)
+    parser.add_argument("--out", default="study", help="the folder to write into; the page goes beside it")
     parser.add_argument("--against", default="dialopt", help="the method that others are paired with")
-    parser.add_argument("--keep", type=_list, default=[], help="methods whose rows in the folder are kept, not rerun")
+    add("--keep", "", "methods, by group or name, whose rows in the folder are kept and not run again")
     return parser
 
 
@@ -85,41 +118,30 @@ def _present(name: str) -> bool:
     return True
 
 
+def _before(out: Path, options: argparse.Namespace) -> dict[str, Any]:
+    """What the folder says of the study whose rows are kept; nothing for none. Raises CannotStudy if it doesn't fit."""
+    if not options.keep or not (out / "study.json").exists():
+        return {}
+    about: dict[str, Any] = json.loads((out / "study.json").read_text(encoding="utf-8"))
+    for name in ("seed", "shots"):
+        if about[name] != getattr(options, name):
+            raise CannotStudy(f"To keep rows, --{name} must be as it was: {about[name]}.")
+    if about.get("code") != CODE:
+        print("The rows that are kept were measured with other code than this.", file=sys.stderr)
+    return about
+
+
 def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
-    results, seconds = out / "results.csv", out / "seconds.csv"
-    if not methods or not results.exists() or not seconds.exists():
-        return pd.DataFrame()
-    rows = pd.read_csv(results).merge(pd.read_csv(seconds), on=KEY)
+    rows = pd.read_csv(out / "results.csv")
+    seconds = out / "seconds.csv"
+    rows = rows.merge(pd.read_csv(seconds), on=KEY, how="left") if seconds.exists() else rows.assign(seconds=np.nan)
     return rows[rows["method"].isin(methods)]
 
 
-def _trial(family: str, method: str, task: int, shots: int, seed: int) -> list[Row]:
-    return run(family, method, task, shots=shots, seed=seed)
-
-
-def _run_all(plan: Sequence[tuple[str, str, int]], options: argparse.Namespace) -> list[list[Row]]:
-    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-        os.environ.setdefault(name, "1")  # inherited by the processes that joblib starts
-    calls = [joblib.delayed(_trial)(*item, options.shots, options.seed) for item in plan]
+def _run(todo: Sequence[Trial], options: argparse.Namespace) -> Iterator[list[Row]]:
     if options.dask:
-        try:
-            distributed = importlib.import_module("distributed")
-        except ImportError:
-            raise SystemExit("--dask needs the package distributed, which isn't installed.") from None
-        with distributed.Client(options.dask), joblib.parallel_config(backend="dask"):
-            return list(joblib.Parallel()(calls))
-    parallel = joblib.Parallel(n_jobs=options.jobs, return_as="generator")
-    return list(_progress(parallel(calls), len(calls)))
-
-
-def _progress(items: Iterable[list[Row]], total: int) -> Iterable[list[Row]]:
-    shown = sys.stderr.isatty()
-    for count, item in enumerate(items, 1):
-        if shown:
-            where = f"{item[0]['family']} {item[0]['method']}"
-            end = "\n" if count == total else ""
-            print(f"\r{count} of {total} trials, {where:<40}", end=end, file=sys.stderr, flush=True)
-        yield item
+        return run_on_dask(todo, shots=options.shots, seed=options.seed, address=options.dask)
+    return run_here(todo, shots=options.shots, seed=options.seed, jobs=options.jobs)
 
 
 def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[str]) -> pd.DataFrame:
@@ -131,20 +153,26 @@ def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[s
     return results.loc[ranks.sort_values(KEY, kind="stable").index].reset_index(drop=True)
 
 
-def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace) -> None:
+def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, packages: dict[str, str]) -> None:
     results.drop(columns="seconds").to_csv(out / "results.csv", index=False)
     results[[*KEY, "seconds"]].round(5).to_csv(out / "seconds.csv", index=False)
-    summary, stops = summarise(results, options.against, options.seed), stopping(results)
-    summary.to_csv(out / "summary.csv", index=False)
-    if len(stops):
-        stops.to_csv(out / "stopping.csv", index=False)
-    about = {"dialopt": __version__, "seed": options.seed, "tasks": options.tasks, "shots": options.shots}
-    tables = {"summary": summary, "stopping": stops}
+    tables = {
+        "summary": summarise(results, options.against, options.seed),
+        "stopping": stopping(results),
+        "earned": earned(results, options.seed),
+    }
+    for name, table in tables.items():
+        (out / f"{name}.csv").unlink(missing_ok=True)
+        if len(table):
+            table.to_csv(out / f"{name}.csv", index=False)
+    about = {"dialopt": __version__, "code": CODE, "seed": options.seed, "shots": options.shots}
+    about |= {"against": options.against, "packages": packages}
     packed = {name: json.loads(table.to_json(orient="records")) for name, table in tables.items()}
     (out / "study.json").write_text(json.dumps(about | packed, indent=1) + "\n", encoding="utf-8")
-    print(plain_table(summary))
-    if len(stops):
-        print("\n" + stops.to_string(index=False))
+    out.with_name(f"{out.name}.html").write_text(page.compose(out), encoding="utf-8")
+    print(plain_table(tables["summary"]))
+    if len(tables["stopping"]):
+        print("\n" + tables["stopping"].to_string(index=False))
 
 
 if __name__ == "__main__":

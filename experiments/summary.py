@@ -76,13 +76,13 @@ def stopping(results: pd.DataFrame) -> pd.DataFrame:
 
 def plain_table(summary: pd.DataFrame, shots: Sequence[int] = (3, 6, 10, 12)) -> str:
     """The losses and shares for a terminal, a line for each family and method."""
-    lines = [f"{'family':<20} {'method':<16} " + " ".join(f"{f'{count} shots':>14}" for count in shots)]
+    lines = [f"{'family':<20} {'method':<24} " + " ".join(f"{f'{count} shots':>14}" for count in shots)]
     for (family, method), group in summary.groupby(["family", "method"], sort=False):
         cells = []
         for count in shots:
             found = group[group["shots"] == count]
             cells.append(f"{found['loss'].item():.2f}, {found['close_pct'].item():.0f} %" if len(found) else "–")
-        lines.append(f"{family:<20} {method:<16} " + " ".join(f"{cell:>14}" for cell in cells))
+        lines.append(f"{family:<20} {method:<24} " + " ".join(f"{cell:>14}" for cell in cells))
     return "\n".join(lines)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Sequence
 from typing import Any, cast
@@ -21,6 +22,9 @@ CARRY = "carry_"
 
 Row = dict[str, Any]
 
+_ONE_AT_A_TIME = threading.Lock()
+"""Some methods set what a whole process shares: global generators, warnings, parts of dialopt that are taken away."""
+
 
 def shot_rng(family: str, world_seed: int, index: int) -> np.random.Generator:
     """The luck of shot number `index` of a bag: the same for every method."""
@@ -36,7 +40,8 @@ def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> l
     """
     world_seed = seed * 100_000 + task
     world, earlier = bag(family, world_seed)
-    return follow(world, METHODS[method_name](world.pairing, task, earlier), family, method_name, task, shots)
+    with _ONE_AT_A_TIME:
+        return follow(world, METHODS[method_name](world.pairing, task, earlier), family, method_name, task, shots)
 
 
 def bag(family: str, world_seed: int) -> tuple[World, Earlier]:

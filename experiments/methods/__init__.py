@@ -3,13 +3,28 @@
 from __future__ import annotations
 
 from experiments.methods import bask_mcmc, botorch_gp, engine, optuna_study, quadratic, rule_of_thumb, scikit, sobol
+from experiments.methods.ablated import ABLATIONS, Ablation, MakeAblated
 from experiments.methods.method import LEVELS, Absent, Belief, Earlier, Frank, Maker, Method
 
-__all__ = ["LEVELS", "METHODS", "Absent", "Belief", "Earlier", "Frank", "Maker", "Method"]
+__all__ = [
+    "ABLATED",
+    "BASELINES",
+    "ENGINE",
+    "LEVELS",
+    "METHODS",
+    "PACKAGES",
+    "Ablation",
+    "Absent",
+    "Belief",
+    "Earlier",
+    "Frank",
+    "Maker",
+    "Method",
+]
 
-METHODS: dict[str, Maker] = {
-    "dialopt": engine.make,
-    "dialopt_cold": engine.make_cold,
+ENGINE: dict[str, Maker] = {"dialopt": engine.make, "dialopt_cold": engine.make_cold}
+"""The second is told nothing of earlier bags, and is the same as the first where there are none."""
+BASELINES: dict[str, Maker] = {
     "rule_of_thumb": rule_of_thumb.make,
     "skopt_default": scikit.make,
     "skopt_eager": scikit.make_eager,
@@ -20,4 +35,16 @@ METHODS: dict[str, Maker] = {
     "bask": bask_mcmc.make,
     "botorch": botorch_gp.make,
 }
-"""`dialopt_cold` differs from `dialopt` on bags with a history only. Of the last four, absent ones are skipped."""
+"""Of the last four, absent ones are skipped."""
+ABLATED: dict[str, Ablation] = {f"ablated_{name}": ablation for name, ablation in ABLATIONS.items()}
+METHODS: dict[str, Maker] = ENGINE | BASELINES | {name: MakeAblated(ablation) for name, ablation in ABLATED.items()}
+
+PACKAGES = {
+    "skopt_default": "scikit-optimize",
+    "skopt_eager": "scikit-optimize",
+    "optuna_tpe": "optuna",
+    "optuna_gp": "optuna",
+    "bask": "bask",
+    "botorch": "botorch",
+}
+"""Whose work a baseline is, by the names that packages are installed under."""

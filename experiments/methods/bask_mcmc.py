@@ -12,24 +12,28 @@ from typing import Any
 import numpy as np
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods.grid import from_indices, from_unit, to_indices, turnable, unit_grid
+from experiments.methods.grid import FIRST_SHOTS, from_indices, from_unit, opening, to_indices, turnable, unit_grid
 from experiments.methods.method import Absent, Earlier, best_scoring
-
-FIRST_SHOTS = 4
 
 
 @dataclass(slots=True)
 class Bask:
-    """Asks the optimizer and tells it each score, negated since it minimises; recommends its mean's best setting."""
+    """The opening first, then what the optimizer asks for; recommends the setting that its mean likes best.
+
+    It is told each score negated, since it minimises.
+    """
 
     pairing: Pairing
     optimizer: Any
     seed: int
+    first: list[Recipe]
     _told: int = field(init=False, default=0)
 
     def ask(self, shots: Sequence[Shot]) -> Recipe:
         """The next recipe."""
         self._tell(shots)
+        if len(shots) < FIRST_SHOTS:
+            return self.first[len(shots)]
         with _its_own_luck(self.seed + 1000 * len(shots)):
             return from_indices(self.pairing, self.optimizer.ask())
 
@@ -64,7 +68,7 @@ def _its_own_luck(seed: int) -> Iterator[None]:
 
 
 def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Bask:
-    """Its defaults, with four spread-out recipes first instead of ten. Raises Absent."""
+    """Its defaults after the usual opening, in place of ten points of its own. Raises Absent."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -73,4 +77,5 @@ def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Bask:
         raise Absent("bask isn't installed") from None
     space = [space_module.Integer(0, dial.count - 1, name=name) for name, dial in turnable(pairing).items()]
     with _its_own_luck(seed):
-        return Bask(pairing, bask.Optimizer(space, n_initial_points=FIRST_SHOTS, random_state=seed), seed)
+        optimizer = bask.Optimizer(space, n_initial_points=FIRST_SHOTS, random_state=seed)
+    return Bask(pairing, optimizer, seed, opening(pairing, seed))

@@ -9,29 +9,25 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.stats import qmc
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods.grid import from_unit, to_unit, turnable, unit_grid
+from experiments.methods.grid import FIRST_SHOTS, from_unit, opening, to_unit, unit_grid
 from experiments.methods.method import Absent, Earlier, best_scoring
-
-FIRST_SHOTS = 4
 
 
 @dataclass(slots=True)
 class Botorch:
-    """A few spread-out recipes first; recommends the setting of the highest mean."""
+    """The opening first; recommends the setting of the highest mean."""
 
     pairing: Pairing
     seed: int
-    first: NDArray[np.float64]
+    first: list[Recipe]
     _fitted: tuple[int, Any, Any] | None = field(init=False, default=None)
 
     def ask(self, shots: Sequence[Shot]) -> Recipe:
         """The next recipe."""
         if len(shots) < FIRST_SHOTS:
-            return from_unit(self.pairing, self.first[len(shots)])
+            return self.first[len(shots)]
         torch = importlib.import_module("torch")
         logei = importlib.import_module("botorch.acquisition.logei")
         optim = importlib.import_module("botorch.optim")
@@ -71,10 +67,11 @@ class Botorch:
 
 
 def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Botorch:
-    """Its defaults. Raises Absent."""
+    """Its defaults after the usual opening. Raises Absent."""
     try:
-        importlib.import_module("botorch")
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # deprecations within torch
+            importlib.import_module("botorch")
     except ImportError:
         raise Absent("botorch isn't installed") from None
-    first = np.asarray(qmc.Sobol(len(turnable(pairing)), rng=seed).random(FIRST_SHOTS))
-    return Botorch(pairing, seed, first)
+    return Botorch(pairing, seed, opening(pairing, seed))

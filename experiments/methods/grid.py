@@ -1,4 +1,6 @@
-"""Recipes as index numbers of the dials that can be turned, which is what general-purpose optimisers take."""
+"""Recipes as index numbers of the dials that can be turned, which is what general-purpose optimisers take, and the
+shots that they start with here.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +8,21 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.stats import qmc
 
 from dialopt import Dial, Pairing, Recipe
+from experiments.methods.method import middle
+
+FIRST_SHOTS = 4
+"""Shots before there is a model."""
+
+
+def opening(pairing: Pairing, seed: int) -> list[Recipe]:
+    """The first shots of a general-purpose optimiser: the middle of the dials, where everybody would start, and then
+    recipes of a scrambled Sobol set.
+    """
+    places = np.asarray(qmc.Sobol(len(turnable(pairing)), rng=seed).random(FIRST_SHOTS))
+    return [middle(pairing), *(from_unit(pairing, place) for place in places[1:])]
 
 
 def turnable(pairing: Pairing) -> dict[str, Dial]:

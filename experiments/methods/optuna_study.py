@@ -1,4 +1,4 @@
-"""Optuna, with its tree-structured Parzen sampler and with its Gaussian process, as they come (optional)."""
+"""Optuna, with its tree-structured Parzen sampler and with its Gaussian process (optional)."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods.grid import from_indices, turnable
+from experiments.methods.grid import FIRST_SHOTS, from_indices, opening, to_indices, turnable
 from experiments.methods.method import Absent, Earlier, best_scoring
 
 
@@ -40,12 +40,12 @@ class Optuna:
 
 
 def make_tpe(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Optuna:
-    """The default sampler. Raises Absent."""
+    """The default sampler, after the usual opening in place of ten random recipes. Raises Absent."""
     return _make(pairing, "TPESampler", seed)
 
 
 def make_gp(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Optuna:
-    """The Gaussian process sampler, which needs torch. Raises Absent."""
+    """The Gaussian process sampler, which needs torch, after the usual opening. Raises Absent."""
     try:
         importlib.import_module("torch")
     except ImportError:
@@ -61,7 +61,10 @@ def _make(pairing: Pairing, sampler: str, seed: int) -> Optuna:
     optuna.logging.set_verbosity(optuna.logging.ERROR)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        chosen = getattr(optuna.samplers, sampler)(seed=seed)
+        chosen = getattr(optuna.samplers, sampler)(seed=seed, n_startup_trials=FIRST_SHOTS)
         study = optuna.create_study(direction="maximize", sampler=chosen)
+    names = list(turnable(pairing))
+    for recipe in opening(pairing, seed):
+        study.enqueue_trial(dict(zip(names, to_indices(pairing, recipe), strict=True)))
     int_dial = optuna.distributions.IntDistribution
     return Optuna(pairing, study, {name: int_dial(0, dial.count - 1) for name, dial in turnable(pairing).items()})

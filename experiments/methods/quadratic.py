@@ -11,13 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods.grid import from_unit, to_unit, turnable, unit_grid
+from experiments.methods.grid import FIRST_SHOTS, from_unit, opening, to_unit, unit_grid
 from experiments.methods.method import Earlier, middle
 
-FIRST_SHOTS = 4
 RIDGE = 0.2
 WANDER = 1.0
 """Points of score that a recipe of average leverage is given for being unknown."""
@@ -28,15 +26,13 @@ class Quadratic:
     """A few spread-out recipes, then the top of the surface plus a bonus for where it is least known."""
 
     pairing: Pairing
-    first: NDArray[np.float64]
+    first: list[Recipe]
     grid: NDArray[np.float64]
 
     def ask(self, shots: Sequence[Shot]) -> Recipe:
         """The next recipe."""
-        if not shots:
-            return middle(self.pairing)
         if len(shots) < FIRST_SHOTS:
-            return from_unit(self.pairing, self.first[len(shots)])
+            return self.first[len(shots)]
         mean, spread = self._surface(shots)
         return from_unit(self.pairing, self.grid[int(np.argmax(mean + WANDER * spread / spread.mean()))])
 
@@ -70,6 +66,5 @@ def _terms(unit: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Quadratic:
-    """Starts at the middle of the dials and goes on with a scrambled Sobol set."""
-    first = np.asarray(qmc.Sobol(len(turnable(pairing)), rng=seed).random(FIRST_SHOTS))
-    return Quadratic(pairing, first, unit_grid(pairing))
+    """Starts with the usual opening."""
+    return Quadratic(pairing, opening(pairing, seed), unit_grid(pairing))

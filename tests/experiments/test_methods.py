@@ -10,7 +10,7 @@ import pytest
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from experiments.methods import METHODS, Absent
-from experiments.methods.grid import from_indices, from_unit, to_indices, to_unit, unit_grid
+from experiments.methods.grid import FIRST_SHOTS, from_indices, from_unit, opening, to_indices, to_unit, unit_grid
 from experiments.methods.method import best_scoring, middle
 from experiments.methods.rule_of_thumb import RuleOfThumb
 from experiments.timing import Timing, as_markdown, measure, peak_mb_of, ratios, some_shots
@@ -75,6 +75,28 @@ def test_indices_and_unit_places_come_back_and_skip_fixed_dials() -> None:
     assert from_indices(pairing, [9, 3]) == recipe
     assert from_unit(pairing, to_unit(pairing, recipe)) == recipe
     assert unit_grid(pairing).shape == (25 * 9, 2)
+
+
+def test_the_opening_is_the_middle_and_then_spread_out() -> None:
+    pairing = bench()
+    first = opening(pairing, 7)
+    assert first[0] == middle(pairing)
+    assert len(set(first)) == FIRST_SHOTS
+    assert first == opening(pairing, 7) != opening(pairing, 8)
+    assert all(pairing.check(recipe) for recipe in first)
+
+
+@pytest.mark.parametrize("name", ["quadratic", "skopt_eager", *OPTIONAL])
+def test_general_optimisers_share_the_opening(name: str) -> None:
+    world = make("ridge", 2)
+    try:
+        method = METHODS[name](world.pairing, 3)
+    except Absent as absent:
+        pytest.skip(str(absent))
+    shots: list[Shot] = []
+    for index in range(FIRST_SHOTS):
+        shots.append(world.pull(method.ask(shots), np.random.default_rng(index)))
+    assert [shot.recipe for shot in shots] == opening(world.pairing, 3)
 
 
 def test_the_quadratic_finds_the_top_of_a_quadratic() -> None:

@@ -6,38 +6,75 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from experiments.page import compose
+from experiments.earned import earned
+from experiments.page import compose, main
 from experiments.summary import stopping, summarise
 
+TASKS = {"dialopt": 8, "rule_of_thumb": 8, "bask": 3, "ablated_no_clock": 5}
 
-def results() -> pd.DataFrame:
+
+def results(families: tuple[str, ...] = ("ridge",)) -> pd.DataFrame:
     rng = np.random.default_rng(0)
     rows = []
-    for method, scale in (("dialopt", 1.0), ("rule_of_thumb", 2.0)):
-        for task in range(8):
-            for shots in range(13):
-                loss = scale * rng.uniform() / (1 + shots)
-                row = {"family": "ridge", "method": method, "task": task, "shots": shots, "loss": loss}
-                row |= {"close": loss <= 0.5, "next_loss": loss}
-                if method == "dialopt":
-                    row |= {f"in{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
-                    row |= {f"foretold{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
-                    row |= {"region_share": 0.3, "chance_close": 0.625, "settled": shots >= 9}
-                rows.append(row)
+    for family in families:
+        for method, scale in (("dialopt", 1.0), ("rule_of_thumb", 2.0), ("bask", 3.0), ("ablated_no_clock", 9.0)):
+            for task in range(TASKS[method]):
+                for shots in range(13):
+                    loss = scale * rng.uniform(0.5, 1) / (1 + shots)
+                    row = {"family": family, "method": method, "task": task, "shots": shots, "loss": loss}
+                    row |= {"close": loss <= 0.5, "next_loss": loss}
+                    if method in ("dialopt", "ablated_no_clock"):
+                        row |= {f"in{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
+                        row |= {f"foretold{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
+                        row |= {"region_share": 0.3, "chance_close": 0.625, "settled": shots >= 9}
+                    rows.append(row)
     return pd.DataFrame(rows)
+
+
+def written(folder: Path, table: pd.DataFrame) -> Path:
+    tables = {"summary": summarise(table, "dialopt", 0), "stopping": stopping(table), "earned": earned(table, 0)}
+    about = {"dialopt": "0.1.0", "seed": 4, "shots": 12, "against": "dialopt", "packages": {"bask": "9.8.7"}}
+    packed = {name: json.loads(part.to_json(orient="records")) for name, part in tables.items()}
+    (folder / "study.json").write_text(json.dumps(about | packed))
+    return folder
 
 
 def test_the_page_says_what_the_summary_says(tmp_path: Path) -> None:
     table = results()
-    summary, stops = summarise(table, "rule_of_thumb", 0), stopping(table)
-    summary.to_csv(tmp_path / "summary.csv", index=False)
-    stops.to_csv(tmp_path / "stopping.csv", index=False)
-    (tmp_path / "study.json").write_text(json.dumps({"dialopt": "0.1.0", "seed": 4, "tasks": 8, "shots": 12}))
-    page = compose(tmp_path)
-    own = summary[(summary["method"] == "dialopt") & (summary["shots"] == 6)].iloc[0]
+    page = compose(written(tmp_path, table))
+    summary = summarise(table, "dialopt", 0).set_index(["method", "shots"])
+    own, rule = summary.loc[("dialopt", 6)], summary.loc[("rule_of_thumb", 6)]
     assert f"{own['loss']:.2f} ({own['loss_low']:.2f}–{own['loss_high']:.2f})" in page
+    assert f"+{rule['against']:.2f} (+{rule['against_low']:.2f} to +{rule['against_high']:.2f})" in page
     assert "Development families" in page
     assert "Held-out families" not in page
     assert "<td>62 %</td>" in page
     assert "<td>100 %</td><td>9</td>" in page
     assert "http" not in page
+
+
+def test_the_page_says_who_ran_on_fewer_bags_and_in_which_version(tmp_path: Path) -> None:
+    page = compose(written(tmp_path, results()))
+    assert "ran on fewer bags: bask 3." in page
+    assert "bask (9.8.7)" in page
+
+
+def test_the_page_says_what_each_part_earns(tmp_path: Path) -> None:
+    table = results(("ridge", "edge"))
+    page = compose(written(tmp_path, table))
+    assert page.count('<td class="name">the shot clock</td>') == 2  # once a group
+    line = earned(table, 0).set_index(["group", "shots"]).loc[("held_out", 6)]
+    cell = f'<td class="sure">+{line["gap"]:.2f} (+{line["gap_low"]:.2f} to +{line["gap_high"]:.2f})</td>'
+    assert cell in page
+    assert f"−{abs(line['close_gap']):.0f} (−" in page
+    assert "ablated_no_clock" not in page
+
+
+def test_a_study_of_few_shots_and_no_dialopt_has_a_page_too(tmp_path: Path) -> None:
+    table = results()
+    few = table[(table["shots"] <= 3) & (table["method"] == "bask")].dropna(axis=1)
+    assert main([str(written(tmp_path, few)), "--out", str(tmp_path / "page.html")]) == 0
+    page = (tmp_path / "page.html").read_text(encoding="utf-8")
+    assert "<td>–</td>" in page
+    assert "When it says stop" not in page
+    assert "What each part earns" not in page

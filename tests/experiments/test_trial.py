@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
@@ -10,7 +9,6 @@ import pytest
 from dialopt import Pairing, Recipe, Shot
 from experiments.methods import METHODS, Belief, Method
 from experiments.methods.method import best_scoring, middle
-from experiments.study import main
 from experiments.summary import stopping, summarise
 from experiments.trial import bag, follow, run, shot_rng
 from experiments.worlds import World, make
@@ -157,30 +155,3 @@ def test_stopping_counts_the_first_settled_shot_of_each_bag() -> None:
     line = stopping(pd.DataFrame(rows)).iloc[0]
     assert line["settled_pct"] == pytest.approx(66.6667)
     assert (line["by_shot"], line["off_pct"], line["stated_pct"], line["in90_pct"]) == (6, 50, 80, 50)
-
-
-def test_the_study_writes_the_same_files_whatever_the_number_of_jobs(
-    tmp_path_factory: pytest.TempPathFactory, capsys: pytest.CaptureFixture[str]
-) -> None:
-    texts = []
-    for jobs in ("1", "2"):
-        out = tmp_path_factory.mktemp("study")
-        words = ["--families", "ridge,edge", "--methods", "rule_of_thumb,sobol", "--tasks", "3", "--shots", "3"]
-        assert main([*words, "--against", "sobol", "--jobs", jobs, "--out", str(out)]) == 0
-        texts.append([(out / name).read_text() for name in ("results.csv", "summary.csv", "study.json")])
-    assert texts[0] == texts[1]
-    printed = capsys.readouterr()
-    assert "rule_of_thumb" in printed.out
-    assert printed.err == ""  # progress goes to terminals only
-
-
-def test_the_study_keeps_rows_and_refuses_unknown_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    words = ["--families", "ridge", "--tasks", "2", "--shots", "2", "--against", "sobol", "--out", str(tmp_path)]
-    assert main([*words, "--methods", "sobol"]) == 0
-    before = pd.read_csv(tmp_path / "results.csv")
-    assert main([*words, "--methods", "sobol,rule_of_thumb", "--keep", "sobol"]) == 0
-    after = pd.read_csv(tmp_path / "results.csv")
-    assert set(after["method"]) == {"sobol", "rule_of_thumb"}
-    assert after[after["method"] == "sobol"]["loss"].tolist() == before["loss"].tolist()
-    assert main([*words, "--methods", "oracle"]) == 2
-    assert "no method 'oracle'" in capsys.readouterr().err

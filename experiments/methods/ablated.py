@@ -1,0 +1,175 @@
+"""dialopt with one part taken away, to measure what that part earns.
+
+An ablation names attributes of dialopt's modules and what to put in their place while an advice is made, and may hide
+something of each shot. A name that no longer exists is an error, so that no ablation can quietly become dialopt itself.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from unittest import mock
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dialopt import Pairing, Recipe, Shot
+from dialopt.decisions.lesson import expected_improvement, expected_lesson
+from dialopt.model.outlook import Outlook
+from dialopt.model.priors import _CENTRE, _SPREAD, NAMES
+from experiments.methods.engine import Engine
+from experiments.methods.method import Belief, Earlier
+
+Floats = NDArray[np.float64]
+
+_LESSON = "dialopt.decisions.next_shot.expected_lesson"
+_SURE, _SAYS_NOTHING = 1e-9, 1e6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ablation:
+    """What is taken away.
+
+    words: the part, as the page says it. changes: new values by the full names of attributes. shown: what of a shot is
+    left to see. families: the only ones on which it can make a difference, None for all.
+    """
+
+    words: str
+    changes: Mapping[str, object] = field(default_factory=dict)
+    shown: Callable[[Shot], Shot] = lambda shot: shot
+    families: tuple[str, ...] | None = None
+
+    @contextlib.contextmanager
+    def applied(self) -> Iterator[None]:
+        """dialopt without the part, put back afterwards."""
+        for module in ("dialopt.decisions.advise", "dialopt.model.plain"):
+            importlib.import_module(module)  # else one that is loaded meanwhile would keep what it imports
+        with contextlib.ExitStack() as changed:
+            for name, value in self.changes.items():
+                changed.enter_context(mock.patch(name, value))
+            yield
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ablated:
+    """dialopt, asked while the part is away."""
+
+    engine: Engine
+    ablation: Ablation
+
+    def ask(self, shots: Sequence[Shot]) -> Recipe:
+        """The next recipe."""
+        with self.ablation.applied():
+            return self.engine.ask(self._shown(shots))
+
+    def recommend(self, shots: Sequence[Shot]) -> Recipe:
+        """The sweet spot."""
+        with self.ablation.applied():
+            return self.engine.recommend(self._shown(shots))
+
+    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
+        """What the advice says of itself."""
+        with self.ablation.applied():
+            return self.engine.belief(self._shown(shots), best)
+
+    def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:
+        """The share of these recipes within the 90 % region."""
+        with self.ablation.applied():
+            return self.engine.region_share(self._shown(shots), recipes)
+
+    def _shown(self, shots: Sequence[Shot]) -> list[Shot]:
+        return [self.ablation.shown(shot) for shot in shots]
+
+
+@dataclass(frozen=True, slots=True)
+class MakeAblated:
+    """Makes dialopt without one part, told of earlier bags."""
+
+    ablation: Ablation
+
+    def __call__(self, pairing: Pairing, seed: int, earlier: Earlier = ()) -> Ablated:
+        """A fresh one."""
+        shown = [(other, [self.ablation.shown(shot) for shot in shots]) for other, shots in earlier]
+        return Ablated(engine=Engine(pairing, seed, shown), ablation=self.ablation)
+
+
+def _known(parameter: str, value: float) -> dict[str, object]:
+    """A parameter that is `value`, in the scale of its prior, and can't be learned."""
+    row = np.array(NAMES) == parameter
+    return {
+        "dialopt.model.priors._CENTRE": np.where(row, value, _CENTRE),
+        "dialopt.model.priors._SPREAD": np.where(row, _SURE, _SPREAD),
+    }
+
+
+def _lesson_without_notes(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+    return expected_lesson(replace(outlook, note_lapse=np.ones_like(outlook.note_lapse)), cups, rng)
+
+
+def _lesson_without_clock(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+    return expected_lesson(replace(outlook, clock_sd=np.full_like(outlook.clock_sd, _SAYS_NOTHING)), cups, rng)
+
+
+def _no_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+    return np.zeros(outlook.liking.shape[1])
+
+
+def _improvement(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+    liking = outlook.liking
+    return expected_improvement(liking.mean(axis=0), liking.std(axis=0), float(cups.mean(axis=0).max()))
+
+
+def _best_of_one_draw(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+    """So much for the recipe that a draw at random likes most that no cost counts against it."""
+    lesson = np.zeros(outlook.liking.shape[1])
+    lesson[np.argmax(outlook.liking[rng.integers(len(cups))])] = _SAYS_NOTHING
+    return lesson
+
+
+def _nothing(*_: object) -> float:
+    return 0.0
+
+
+def _anywhere(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> NDArray[np.bool_]:
+    return np.ones(len(grinds), dtype=bool)
+
+
+ABLATIONS: dict[str, Ablation] = {
+    "no_notes": Ablation(
+        words="balance notes",
+        changes={_LESSON: _lesson_without_notes},
+        shown=lambda shot: replace(shot, balance=None),
+    ),
+    "no_clock": Ablation(
+        words="the shot clock",
+        changes={_LESSON: _lesson_without_clock},
+        shown=lambda shot: replace(shot, time_s=None),
+    ),
+    "no_spoiled": Ablation(
+        words="pucks that went wrong unmarked",
+        changes={"dialopt.model.likelihood.BAD_SHARE": _SURE, "dialopt.decisions.knowledge.BAD_SHARE": _SURE},
+    ),
+    "no_residual": Ablation(words="the surface beside the trade's curve", changes=_known("residual_sd", np.log(_SURE))),
+    "no_plain": Ablation(
+        words="the surrogate that assumes nothing", changes={"dialopt.model.belief.FEWEST_TASTINGS": np.inf}
+    ),
+    "no_trade": Ablation(
+        words="the trade's curve, from the first tasting on",
+        changes={"dialopt.model.belief.FEWEST_TASTINGS": 1, "dialopt.model.belief.PLAIN_SHARE": 1 - 1e-15},
+    ),
+    "no_drift": Ablation(words="drift with the days", changes=_known("clock_drift", 0.0), families=("drift",)),
+    "greedy": Ablation(words="the look-ahead (always the sweet spot)", changes={_LESSON: _no_lesson}),
+    "improvement": Ablation(words="the look-ahead (expected improvement)", changes={_LESSON: _improvement}),
+    "thompson": Ablation(words="the look-ahead (the best of a random draw)", changes={_LESSON: _best_of_one_draw}),
+    "no_careful_step": Ablation(
+        words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
+    ),
+    "no_costs": Ablation(
+        words="what mishaps and moves cost",
+        changes={"dialopt.decisions.next_shot.mishap": _nothing, "dialopt.decisions.next_shot.bother": _nothing},
+    ),
+    "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
+}
+"""What is taken away, one part at a time."""

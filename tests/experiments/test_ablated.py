@@ -1,0 +1,134 @@
+from __future__ import annotations
+
+import importlib
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+
+import dialopt
+from dialopt import Advice, Shot
+from dialopt.model.outlook import Outlook
+from experiments.methods import ABLATED, METHODS
+from experiments.methods.ablated import ABLATIONS, Ablated, Ablation, _lesson_without_clock, _lesson_without_notes
+from experiments.trial import shot_rng
+from experiments.worlds import World, make
+
+SEED = 5
+
+
+@pytest.fixture(scope="module")
+def world() -> World:
+    """A bag that changes from day to day and is nearly used up, so that the cost of a test tells."""
+    full = make("drift", 11)
+    bean = replace(full.pairing.bean, bag_g=60.0)
+    return replace(full, pairing=replace(full.pairing, bean=bean))
+
+
+@pytest.fixture(scope="module")
+def log(world: World) -> list[Shot]:
+    """Nine shots of three days, spread over the dials."""
+    sobol, shots = METHODS["sobol"](world.pairing, 1), list[Shot]()
+    for index in range(9):
+        shots.append(world.at(index).pull(sobol.ask(shots), shot_rng("drift", 11, index)))
+    assert shots[-1].pulled_at is not None
+    assert shots[-1].pulled_at - datetime(2031, 3, 3, 8) > timedelta(days=2)
+    return shots
+
+
+def told(advice: Advice) -> tuple[object, ...]:
+    foretold = advice.foretell(advice.sweet_spot.recipe)
+    return advice.next_recipe, advice.sweet_spot.recipe, advice.sweet_spot.chance_close, foretold, advice.leaning
+
+
+def asked(name: str, world: World, shots: list[Shot]) -> tuple[object, ...]:
+    method = METHODS[name](world.pairing, SEED)
+    if not isinstance(method, Ablated):
+        return told(dialopt.advise(world.pairing, shots, seed=SEED))
+    method.ask(shots)
+    with method.ablation.applied():
+        return told(method.engine.advice(method._shown(shots)))
+
+
+def test_every_part_is_put_back(world: World) -> None:
+    def now() -> list[object]:
+        names = [name for ablation in ABLATIONS.values() for name in ablation.changes]
+        return [getattr(importlib.import_module(name.rpartition(".")[0]), name.rpartition(".")[2]) for name in names]
+
+    before = now()
+    for ablation in ABLATIONS.values():
+        with ablation.applied():
+            for name, value in ablation.changes.items():
+                module, _, attribute = name.rpartition(".")
+                assert getattr(importlib.import_module(module), attribute) is value
+    assert all(old is new for old, new in zip(before, now(), strict=True))
+
+
+def test_a_part_that_is_gone_for_good_is_an_error() -> None:
+    with (
+        pytest.raises(AttributeError, match="no_such_part"),
+        Ablation(words="x", changes={"dialopt.model.belief.no_such_part": 0}).applied(),
+    ):
+        pass
+
+
+@pytest.mark.parametrize("name", sorted(ABLATED))
+def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> None:
+    """Without it the advice differs: after these shots, some of them, or a single one at the end of the dial."""
+    far = world.pull(replace(world.best, grind=world.pairing.grinder.grind.low), shot_rng("drift", 11, 0))
+    assert any(
+        asked(name, world, shots) != asked("dialopt", world, shots)
+        for shots in (log, log[:6], [far], log[:8], log[:4], log[:7])
+    )
+
+
+def test_what_is_taken_away_is_away(world: World, log: list[Shot]) -> None:
+    def advice(name: str, shots: list[Shot]) -> Advice:
+        method = METHODS[f"ablated_{name}"](world.pairing, SEED)
+        assert isinstance(method, Ablated)
+        with method.ablation.applied():
+            return method.engine.advice(method._shown(shots))
+
+    assert advice("no_plain", log).leaning == 0.0
+    assert advice("no_trade", log).leaning > 0.99
+    greedy = advice("greedy", log)
+    assert greedy.next_recipe == greedy.sweet_spot.recipe
+    grown = advice("no_drift", log).finer_today
+    assert grown is not None
+    assert max(abs(grown.low), abs(grown.high)) < 1e-6
+    assert len(advice("half_draws", log).sweet_spot.knowledge.best()) == 512
+
+
+@pytest.mark.parametrize(("name", "field"), [("no_notes", "balance"), ("no_clock", "time_s")])
+def test_what_is_hidden_makes_no_difference(name: str, field: str, world: World, log: list[Shot]) -> None:
+    other = [replace(shot, **{field: {"balance": 3.0, "time_s": 99.0}[field]}) for shot in log]
+    for shots in (log[:6], log):
+        assert asked(f"ablated_{name}", world, shots) == asked(f"ablated_{name}", world, other[: len(shots)])
+
+
+def test_a_look_ahead_without_notes_or_clock_expects_nothing_of_them() -> None:
+    rng = np.random.default_rng(0)
+    draws, recipes = 400, 3
+    liking = rng.normal(6, 1, (draws, recipes))
+    # Scores are alike, so that only the clock or only the note can tell the draws apart.
+    same = np.full((draws, recipes), 6.0)
+    sharp, dull = np.full(draws, 0.05), np.full(draws, 50.0)
+
+    def outlook(clock_sd: object, note_lapse: float) -> Outlook:
+        return Outlook(
+            liking=same,
+            log_clock=liking,
+            note=liking - 6,
+            score_sd=dull,
+            clock_sd=np.asarray(clock_sd),
+            note_sd=sharp,
+            note_lapse=np.full(draws, note_lapse),
+        )
+
+    by_clock, by_note = outlook(sharp, 1.0), outlook(dull * 1e6, 0.0)
+    luck = np.random.default_rng
+    assert _lesson_without_notes(by_clock, liking, luck(1)).max() > 0.3
+    assert _lesson_without_clock(by_note, liking, luck(1)).max() > 0.2
+    assert np.abs(_lesson_without_clock(by_clock, liking, luck(1))).max() < 0.02
+    assert np.abs(_lesson_without_notes(by_note, liking, luck(1))).max() < 0.02
