@@ -12,6 +12,8 @@ from dialopt.model.table import Floats
 
 IMAGINED = 64
 """Outcomes imagined for each recipe."""
+GUESS_SAY = 0.5
+"""Share of a lesson that is what a guess gains; the rest is what the best posterior mean gains."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +34,12 @@ class Worth:
 def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
     """What one shot at each of n recipes is expected to teach, points of a later cup's liking, (n,).
 
-    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). Half of it is what the best
+    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). One part is what the best
     posterior mean gains: the knowledge gradient (Frazier, Powell & Dayanik 2009). That sees nothing in a lesson that
-    wouldn't change the recipe at once, though the shots after it will build on it. The other half is what a guess
+    wouldn't change the recipe at once, though the shots after it will build on it. The other part is what a guess
     gains, a recipe picked as often as it is believed to be best: it counts all that brings the draws together, by what
-    their disagreement costs. Both gains are over staying with today's choice after the shot, which on average is worth
-    what it is worth today, but with far less noise.
+    their disagreement costs. Both gains are over staying with today's choice after the shot: on average that is worth
+    what it is worth today, and the difference is far less noisy.
 
     Each of J draws is taken as the truth in turn, an outcome is imagined under it, and the other draws are reweighed by
     how well they foretold it. The draw taken as the truth doesn't vote, else every lesson would look larger than it is.
@@ -58,7 +60,7 @@ def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) ->
         mean = weight @ cups
         better_choice = mean.max(axis=1) - mean[:, chosen]
         better_guess = np.sum(weight * mean[:, best], axis=1) - mean @ guess
-        lesson[recipe] = 0.5 * float(np.mean(better_choice + better_guess))
+        lesson[recipe] = float(np.mean((1.0 - GUESS_SAY) * better_choice + GUESS_SAY * better_guess))
     return lesson
 
 

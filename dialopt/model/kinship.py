@@ -32,7 +32,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         new.grinder.grind,
         new.grinder.finer,
     )
-    put(_TASTER, 0.9)
+    put(_TASTER, 0.7)
     put(("clock_drift",), 0.5)
     put(_PUCK, 0.7)
     put(_STRENGTH, 0.7)

@@ -14,7 +14,6 @@ from typing import NamedTuple
 import numpy as np
 from skopt.learning import GaussianProcessRegressor
 from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Matern, WhiteKernel
-from skopt.space import Real, Space
 
 from dialopt.model.likelihood import SPOILED_SCORE
 from dialopt.model.table import Floats, Settings
@@ -36,19 +35,10 @@ class Guess(NamedTuple):
 GUESSES = tuple(itertools.starmap(Guess, itertools.product((0.8, 1.5), (0.25, 0.5, 1.0), (0.45, 0.8))))
 
 
-class Scale:
-    """The dials that can be turned, as scikit-optimize's space over the unit box."""
-
-    def __init__(self, pairing: Pairing) -> None:
-        dials = list(pairing.dials.values())
-        self._turned = [number for number, dial in enumerate(dials) if not dial.fixed]
-        self._low = np.array([dials[number].low for number in self._turned])
-        self._high = np.array([dials[number].high for number in self._turned])
-        self._space = Space([Real(*ends, transform="normalize") for ends in zip(self._low, self._high, strict=True)])
-
-    def box(self, at: Settings) -> Floats:
-        """n settings in the unit box, (n, turned dials); what lies off a dial counts as its end."""
-        return np.asarray(self._space.transform(np.clip(at.raw[:, self._turned], self._low, self._high)))
+def turned_box(pairing: Pairing, at: Settings) -> Floats:
+    """n settings in the unit box of the dials that can be turned, (n, turned dials); off a dial counts as its end."""
+    turned = [number for number, dial in enumerate(pairing.dials.values()) if not dial.fixed]
+    return np.clip(at.box[:, turned], 0.0, 1.0)
 
 
 def kernel_of(guess: Guess) -> Kernel:
@@ -93,13 +83,13 @@ class Member:
 class PlainDraws:
     """P draws of the surface. score_sd: repeat noise of each, (P,)."""
 
-    scale: Scale
+    pairing: Pairing
     members: tuple[Member, ...]
     score_sd: Floats
 
     def liking(self, at: Settings) -> Floats:
         """Liking at n settings, (P, n)."""
-        box = self.scale.box(at)
+        box = turned_box(self.pairing, at)
         return USUAL_SCORE + np.concatenate([member.at(box) for member in self.members])
 
 
@@ -111,8 +101,8 @@ class Plain:
     """
 
     def __init__(self, pairing: Pairing, at: Settings, score: Floats, spoiled: Floats) -> None:
-        self._scale = Scale(pairing)
-        self._box = self._scale.box(at)
+        self._pairing = pairing
+        self._box = turned_box(pairing, at)
         self._gap = score - USUAL_SCORE
         self._extra = 1e-6 + SPOILED_SCORE[1] ** 2 * spoiled
         any_fit = self._fitted(GUESSES[0])
@@ -129,7 +119,7 @@ class Plain:
         counts = np.diff(np.minimum(ends, count), prepend=0)
         drawn = [(guess, int(number)) for guess, number in zip(GUESSES, counts, strict=True) if number > 0]
         return PlainDraws(
-            scale=self._scale,
+            pairing=self._pairing,
             members=tuple(self._member(guess, number, rng) for guess, number in drawn),
             score_sd=np.concatenate([np.full(number, guess.noise_sd) for guess, number in drawn]),
         )

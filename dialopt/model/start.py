@@ -10,7 +10,7 @@ import numpy as np
 from dialopt.model.priors import NAMES
 from dialopt.model.table import Floats
 
-BROAD_SHARE = 0.2
+BROAD_SHARE = 0.3
 """Share of the start that stays as if nothing were known, so that a wrong history can't hurt for long."""
 
 

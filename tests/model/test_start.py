@@ -66,7 +66,7 @@ def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
     assert of(kinship(pairing, new_burrs), "clock_mid") == 0.0
     assert of(kinship(pairing, new_burrs), "clock_best") > 0.9
     assert of(kinship(pairing, other_grinder), "clock_grind") == 0.0
-    assert of(kinship(pairing, other_grinder), "taster_sd") > 0.8
+    assert of(kinship(pairing, other_grinder), "taster_sd") > 0.6
     assert of(kinship(pairing, replace(pairing, drink="milk")), "over_slope") < 0.5
     for other in (next_bag, new_burrs, other_grinder):
         assert np.all((kinship(pairing, other) >= 0) & (kinship(pairing, other) <= 1))
