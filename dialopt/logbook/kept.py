@@ -117,6 +117,8 @@ class KeptAdvice:
     sweet_spot_score: Range
     chance_close: float
     edges: tuple[str, ...]
+    level_line: tuple[Recipe, Recipe] | None
+    rivals: tuple[Recipe, ...]
     expected: Foretold
     shots_left: int
     leaning: float

@@ -35,6 +35,8 @@ def advice_on(pairing, **changes):
             score=Range(mean=7.1, low=6.2, high=8.05),
             chance_close=0.61,
             edges=("temp_c",),
+            level_line=(Recipe(grind=16, dose_g=18, temp_c=93), Recipe(grind=12, dose_g=18, temp_c=90)),
+            rivals=(Recipe(grind=30, dose_g=17, temp_c=89),),
             knowledge=Ignorance(),
         ),
         expected=Foretold(score=Range(mean=6.9, low=5, high=8.5), time_s=Range(mean=27, low=22.5, high=33)),
@@ -77,6 +79,7 @@ def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
         spot = given.sweet_spot
         assert (one.sweet_spot_recipe, one.sweet_spot_score) == (spot.recipe, spot.score)
         assert (one.chance_close, one.edges) == (spot.chance_close, spot.edges)
+        assert (one.level_line, one.rivals) == (spot.level_line, spot.rivals)
         assert (one.shots_left, one.leaning) == (given.shots_left, given.leaning)
         assert (one.today, one.finer_today) == (given.today, given.finer_today)
     assert kept[0].given_at < kept[1].given_at

@@ -42,6 +42,8 @@ def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: dateti
         "sweet_spot_score": _numbers(spot.score),
         "chance_close": float(spot.chance_close),
         "edges": list(spot.edges),
+        "level_line": None if spot.level_line is None else [asdict(end) for end in spot.level_line],
+        "rivals": [asdict(rival) for rival in spot.rivals],
         "expected": {"score": _numbers(advice.expected.score), "time_s": _numbers(advice.expected.time_s)},
         "shots_left": int(advice.shots_left),
         "leaning": float(advice.leaning),
@@ -143,6 +145,13 @@ def _range(numbers: list[float]) -> Range:
     return Range(mean=mean, low=low, high=high)
 
 
+def _line(told: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
+    if told is None:
+        return None
+    one, other = told
+    return Recipe(**one), Recipe(**other)
+
+
 def _kept(row: tuple[Any, ...]) -> KeptAdvice:
     advice_id, pairing_id, at, seed, version, saw_text, told_text = row
     with trouble.reading_back():
@@ -161,6 +170,8 @@ def _kept(row: tuple[Any, ...]) -> KeptAdvice:
             sweet_spot_score=_range(told["sweet_spot_score"]),
             chance_close=told["chance_close"],
             edges=tuple(told["edges"]),
+            level_line=_line(told.get("level_line")),
+            rivals=tuple(Recipe(**rival) for rival in told.get("rivals", ())),
             expected=Foretold(score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])),
             shots_left=told["shots_left"],
             leaning=told["leaning"],
