@@ -2,9 +2,9 @@
 
     python -m experiments.study --seed 1 --jobs 2 --out study
 
-Writes results.csv (a row for each family, method, task and shot count), seconds.csv (time spent, which no seed fixes),
-summary.csv, stopping.csv, earned.csv and study.json into the folder, and a page beside it. The noise of a shot is the
-same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it is run again.
+Writes results.csv.gz (a row for each family, method, task and shot count), seconds.csv (time spent, which no seed
+fixes), summary.csv, stopping.csv, earned.csv and study.json into the folder, and a page beside it. The noise of a shot
+is the same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it is run again.
 """
 
 from __future__ import annotations
@@ -41,6 +41,7 @@ from experiments.trial import Row
 from experiments.workers import run_here, run_on_dask, with_progress
 from experiments.worlds import make
 
+RESULTS = "results.csv.gz"
 KEY = ["family", "method", "task", "shots"]
 TASKS = "100,ablations=20,bask=20,botorch=20"
 """Fewer for what is slow, or is averaged over families anyway."""
@@ -132,7 +133,7 @@ def _before(out: Path, options: argparse.Namespace) -> dict[str, Any]:
 
 
 def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
-    rows = pd.read_csv(out / "results.csv")
+    rows = pd.read_csv(out / RESULTS)
     seconds = out / "seconds.csv"
     rows = rows.merge(pd.read_csv(seconds), on=KEY, how="left") if seconds.exists() else rows.assign(seconds=np.nan)
     return rows[rows["method"].isin(methods)]
@@ -154,7 +155,8 @@ def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[s
 
 
 def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, packages: dict[str, str]) -> None:
-    results.drop(columns="seconds").to_csv(out / "results.csv", index=False)
+    # Without the hour in its header, the same rows give the same file.
+    results.drop(columns="seconds").to_csv(out / RESULTS, index=False, compression={"method": "gzip", "mtime": 1})
     results[[*KEY, "seconds"]].round(5).to_csv(out / "seconds.csv", index=False)
     tables = {
         "summary": summarise(results, options.against, options.seed),

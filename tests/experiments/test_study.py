@@ -13,12 +13,12 @@ from experiments.plan import Trial
 from experiments.study import main
 from experiments.trial import Row, run
 
-FILES = ("results.csv", "summary.csv", "study.json")
+FILES = ("results.csv.gz", "summary.csv", "study.json")
 FEW = ["--families", "ridge,edge", "--methods", "rule_of_thumb,sobol", "--tasks", "3", "--shots", "3"]
 
 
-def files(folder: Path) -> list[str]:
-    return [(folder / name).read_text() for name in FILES]
+def files(folder: Path) -> list[bytes]:
+    return [(folder / name).read_bytes() for name in FILES]
 
 
 def test_the_study_writes_the_same_files_whatever_the_number_of_jobs(
@@ -55,7 +55,7 @@ def test_an_interrupted_study_goes_on_where_it_stopped(
     run_till(5)
     assert main([*words, str(tmp_path / "parts")]) == 130
     assert "again" in capsys.readouterr().err
-    assert not (tmp_path / "parts" / "results.csv").exists()
+    assert not (tmp_path / "parts" / "results.csv.gz").exists()
     with (tmp_path / "parts" / NAME).open("a") as journal:
         journal.write('\n[{"family": "edge", "met')
     ran.clear()
@@ -69,9 +69,9 @@ def test_an_interrupted_study_goes_on_where_it_stopped(
 def test_rows_of_other_methods_are_kept(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = ["--families", "ridge", "--tasks", "2", "--shots", "2", "--against", "sobol", "--out", str(tmp_path / "s")]
     assert main([*words, "--methods", "sobol,skopt_default"]) == 0
-    before = pd.read_csv(tmp_path / "s" / "results.csv")
+    before = pd.read_csv(tmp_path / "s" / "results.csv.gz")
     assert main([*words, "--methods", "sobol,rule_of_thumb", "--keep", "sobol"]) == 0
-    after = pd.read_csv(tmp_path / "s" / "results.csv")
+    after = pd.read_csv(tmp_path / "s" / "results.csv.gz")
     assert set(after["method"]) == {"sobol", "rule_of_thumb"}
     assert after[after["method"] == "sobol"]["loss"].tolist() == before[before["method"] == "sobol"]["loss"].tolist()
     assert capsys.readouterr().err == ""
@@ -117,7 +117,7 @@ def test_what_makes_no_study_is_said(
     out = tmp_path / "s"
     assert main([*words, "--out", str(out)]) == 2
     assert said in capsys.readouterr().err
-    assert not (out / "results.csv").exists()
+    assert not (out / "results.csv.gz").exists()
     assert not (out / NAME).exists()
 
 
