@@ -16,6 +16,7 @@ _HOME = {
     "Machine": "dialopt.trade.kit",
     "Basket": "dialopt.trade.kit",
     "Bean": "dialopt.trade.bean",
+    "Suggestion": "dialopt.trade.suggestion",
     "Pairing": "dialopt.trade.pairing",
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
@@ -49,6 +50,7 @@ __all__ = [
     "Recipe",
     "Refused",
     "Shot",
+    "Suggestion",
     "SweetSpot",
     "WrongUse",
     "__version__",
@@ -65,6 +67,7 @@ if TYPE_CHECKING:
     from dialopt.trade.pairing import Pairing
     from dialopt.trade.recipe import Recipe
     from dialopt.trade.shot import FAULTS, Shot
+    from dialopt.trade.suggestion import Suggestion
 
 
 def __getattr__(name: str) -> object:

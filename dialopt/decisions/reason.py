@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.odds import odds
+from dialopt.model.hints import hints
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -46,8 +47,9 @@ def reason(
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
-        if earlier:
-            sentence += f", going by {earlier} earlier pairing{'s' * (earlier > 1)}"
+        sources = _sources(pairing, earlier)
+        if sources:
+            sentence += f", going by {' and '.join(sources)}"
     elif next_recipe == spot.recipe:
         sentence = "The best guess so far is also the cup that teaches most"
     elif any(shot.tasted and pairing.snap(shot.recipe) == next_recipe for shot in shots):
@@ -57,6 +59,16 @@ def reason(
     else:
         sentence = _lesson(pairing, [pairing.snap(shot.recipe) for shot in shots if shot.tasted], next_recipe)
     return sentence + _caveat(spot) + "."
+
+
+def _sources(pairing: Pairing, earlier: int) -> list[str]:
+    """What the start rests on beside what is usual."""
+    sources = []
+    if hints(pairing):
+        sources.append("the roaster's suggestion" if pairing.bean.suggested else f"the {pairing.bean.roast} roast")
+    if earlier:
+        sources.append(f"{earlier} earlier pairing{'s' * (earlier > 1)}")
+    return sources
 
 
 def _caveat(spot: SweetSpot) -> str:

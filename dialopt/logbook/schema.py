@@ -94,5 +94,9 @@ _first = statements(
     *(trigger for table in _NEVER_CHANGED for trigger in _append_only(table)),
 )
 
-STEPS: tuple[Step, ...] = (_first,)
+_suggestions = statements(
+    *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
+)
+
+STEPS: tuple[Step, ...] = (_first, _suggestions)
 """Schema n is what the first n steps make."""

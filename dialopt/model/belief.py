@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dialopt.model.hints import hints
 from dialopt.model.kinship import kinship
 from dialopt.model.likelihood import lapse, taster_sd
 from dialopt.model.limits import MOST_EARLIER
@@ -91,7 +92,8 @@ def believe(
     rng: np.random.Generator,
     today: date | None = None,
 ) -> Belief:
-    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown.
+    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown
+    and what the bag says of itself.
 
     today: the day that is looked at; by default that of the latest shot.
     """
@@ -117,7 +119,8 @@ def believe(
 
 def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator) -> Start:
     told = [(other, shots) for other, shots in earlier if len(shots)][:MOST_EARLIER]
-    if not told:
+    hinted = hints(pairing)
+    if not told and not hinted:
         return broad_start()
     histories = []
     for other, shots in told:
@@ -125,4 +128,4 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
         alike = replace(other, machine=pairing.machine, basket=pairing.basket, ratio=pairing.ratio)
         draws = sample_trade(tabulate(alike, shots), broad_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
-    return informed_start(histories)
+    return informed_start(histories, hinted)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
 from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
+from dialopt.trade.suggestion import Suggestion
 
 _SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
 
@@ -62,6 +64,8 @@ def harmless(value: object) -> str:
 
 
 def _value(value: object) -> object:
+    if isinstance(value, Suggestion):
+        return asdict(value)
     if isinstance(value, date | datetime):
         return value.isoformat()
     if isinstance(value, Dial):

@@ -14,7 +14,7 @@ from dialopt.shell import words
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_dial, read_roast_day, read_temp_dial
+from dialopt.shell.reading import read_dial, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
@@ -123,6 +123,12 @@ def bean(
         str | None, typer.Option("--roasted-on", metavar="DATE", help="The roasting date, never a best-before date.")
     ] = None,
     bag_g: Annotated[str | None, typer.Option("--bag-g", metavar="G", help="What the full bag held, g.")] = None,
+    suggested: Annotated[
+        str | None,
+        typer.Option(
+            "--suggested", metavar="RECIPE", help="What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C."
+        ),
+    ] = None,
 ) -> Answer:
     """Set up a bean, or change it.
 
@@ -135,6 +141,7 @@ def bean(
         roast=roast,
         roasted_on=None if roasted_on is None else read_roast_day(roasted_on, desk.now().date()),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
+        suggested=None if suggested is None else read_suggestion(suggested),
     )
     with desk.book() as book:
         known = _known(book.bean, name)

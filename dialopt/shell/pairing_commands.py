@@ -41,7 +41,9 @@ def pairing(
     basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help="Else the newest.")] = None,
     ratio: Annotated[
         str | None,
-        typer.Option("--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; 1:2 unless you say."),
+        typer.Option(
+            "--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say."
+        ),
     ] = None,
     drink: Annotated[
         str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
@@ -59,12 +61,13 @@ def pairing(
     with desk.book() as book:
         before = setting_up.current(book) if amend else None
         was = before.pairing if before else None
+        coffee = _part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book)
         made = Pairing(
-            bean=_part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book),
+            bean=coffee,
             grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
             machine=_part("machine", book.machine, book.machines, machine or (was.machine.name if was else None), book),
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
-            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else 2.0),
+            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
         )
         if before is not None:
@@ -106,6 +109,12 @@ def use(
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept)},
         )
+
+
+def _usual_ratio(bean: Bean) -> float:
+    """The ratio that the roaster suggests, else 1:2 (common practice)."""
+    suggested = bean.suggested.ratio if bean.suggested else None
+    return 2.0 if suggested is None else suggested
 
 
 def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], name: str | None, book: Logbook) -> T:

@@ -12,6 +12,7 @@ from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
+from dialopt.trade.suggestion import Suggestion
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
@@ -49,7 +50,19 @@ def bean_words(bean: Bean) -> str:
     parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
+    parts.append(f"suggested {suggestion_words(bean.suggested)}" if bean.suggested else None)
     return ", ".join([bean.name, *(part for part in parts if part)])
+
+
+def suggestion_words(suggested: Suggestion) -> str:
+    """The roaster's recipe, e.g. "18 g 1:2 28 s 93 °C"."""
+    parts = (
+        (suggested.dose_g, "{:g} g"),
+        (suggested.ratio, "1:{:.3g}"),
+        (suggested.time_s, "{:g} s"),
+        (suggested.temp_c, "{:g} °C"),
+    )
+    return " ".join(form.format(value) for value, form in parts if value is not None)
 
 
 def pairing_words(pairing: Pairing) -> str:

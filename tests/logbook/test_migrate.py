@@ -51,6 +51,18 @@ def test_steps_are_taken_after_a_dated_copy(old, clock):
         assert db.execute("SELECT name FROM sqlite_schema WHERE name = 'waters'").fetchall() == []
 
 
+def test_beans_of_the_first_schema_have_no_suggestion(home, clock, a_pairing):
+    path = home / "logbook.db"
+    with closing(file.opened(path, now=clock, wait_s=0.2, steps=STEPS[:1])) as db:
+        db.execute(
+            "INSERT INTO beans (known_as, saved_at, name, roast) "
+            "VALUES ('old bag', '2031-04-01T08:00:00', 'Old Bag', 'dark')"
+        )
+        db.commit()
+    with Logbook.open(home, now=clock) as book:
+        assert (book.bean("old bag").roast, book.bean("old bag").suggested) == ("dark", None)
+
+
 def test_opening_again_takes_no_step_and_no_copy(old, clock):
     for _ in range(2):
         with _open(old, clock, WITH_WATER):

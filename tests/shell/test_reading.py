@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
 from dialopt.shell.answer import clean
-from dialopt.shell.reading import read_dial, read_ratio, read_roast_day, read_temp_dial
+from dialopt.shell.reading import read_dial, read_ratio, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.trade.dial import Dial
+from dialopt.trade.suggestion import Suggestion
 
 
 def test_dials():
@@ -39,6 +40,25 @@ def test_a_ratio_with_or_without_its_one(text):
 def test_what_is_no_ratio_is_refused(text):
     with pytest.raises(BadValue, match="as 2 or 1:2"):
         read_ratio(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("18 g, 1:2, 28 s, 93 °C", {"dose_g": 18, "ratio": 2, "time_s": 28, "temp_c": 93}),
+        ("18g 40.5g 93C", {"dose_g": 18, "ratio": 2.25, "temp_c": 93}),
+        ("94,5 °C", {"temp_c": 94.5}),
+        ("in 30 s at 1 : 2,5", {"time_s": 30, "ratio": 2.5}),
+    ],
+)
+def test_as_much_of_a_suggestion_as_there_is(text, told):
+    assert read_suggestion(text) == Suggestion(**told)
+
+
+@pytest.mark.parametrize("text", ["", "strong", "18", "18 g 19 g 20 g", "93 °C 94 °C", "18 g 36 g 1:2", "500 s", "0 g"])
+def test_what_is_no_suggestion_is_refused(text):
+    with pytest.raises(BadValue, match="suggest"):
+        read_suggestion(text)
 
 
 def test_dates():
