@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import settings
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+
+# How long an example takes says more of what else the machine does than of the code.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 
 @pytest.fixture
