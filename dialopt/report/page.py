@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from dialopt.decisions.advice import Advice
 from dialopt.decisions.shape_words import shape_sentences
-from dialopt.errors import Refused
+from dialopt.logbook.plain_values import case_values, data_hash
+from dialopt.logbook.whole_file import write_whole
 from dialopt.report import words
 from dialopt.report.bundle import bundle
 from dialopt.report.card import card_lines
-from dialopt.report.data import data_hash, harmless, page_data
+from dialopt.report.data import harmless
 from dialopt.report.figures.clock import clock_figure
 from dialopt.report.figures.figure import Figure
 from dialopt.report.figures.map import map_figure
@@ -52,7 +51,7 @@ def write_report(
     looks = look_back(pairing, shots, earlier, seed=advice.seed, progress=progress)
     page = compose(pairing=pairing, shots=shots, advice=advice, earlier=earlier, now=now, notes=notes, looks=looks)
     # Half a character, which a name may hold, has no place in a file.
-    _replace(path, page.encode("utf-8", "replace"))
+    write_whole(path, page.encode("utf-8", "replace"))
 
 
 def compose(
@@ -87,7 +86,7 @@ def compose(
         script=Markup(script),
         plotting=Markup(plotting.packed),
         drawings=Markup(harmless({picture.name: _drawn(picture) for picture in pictures})),
-        data=Markup(harmless(page_data(pairing, shots, notes=notes))),
+        data=Markup(harmless(case_values(pairing, shots, notes=notes))),
         pairing=pairing,
         advice=advice,
         now=now,
@@ -143,21 +142,3 @@ def _counts(shots: Sequence[Shot]) -> dict[str, int]:
         "timed": sum(shot.timed for shot in shots),
         "faults": sum(shot.fault is not None for shot in shots),
     }
-
-
-def _replace(path: Path, page: bytes) -> None:
-    half = path.with_name(f".{path.name}-{os.getpid()}.half")
-    try:
-        with half.open("wb") as handle:
-            handle.write(page)
-            handle.flush()
-            os.fsync(handle.fileno())
-        half.replace(path)
-    except OSError as error:
-        raise Refused(
-            f"The report can't be written to {str(path)!r}: {error.strerror or error}. "
-            "Name a file in a folder you may write to."
-        ) from error
-    finally:
-        with suppress(OSError):
-            half.unlink(missing_ok=True)

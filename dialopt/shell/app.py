@@ -15,6 +15,7 @@ from dialopt.shell import (
     kit_commands,
     log_commands,
     pairing_commands,
+    share_commands,
     shot_commands,
     sitting,
 )
@@ -61,6 +62,7 @@ for commands in (
     log_commands,
     advice_commands,
     sitting,
+    share_commands,
     file_commands,
     demo_command,
 ):

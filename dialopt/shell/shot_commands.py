@@ -19,7 +19,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.suggestion import Suggestion, suggestion
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
 
@@ -103,7 +103,7 @@ def off_dial(pairing: Pairing, recipe: Recipe) -> dict[str, str]:
     """A sentence for each setting that its dial doesn't have. A person may well have used it all the same."""
     return {
         field: f"{DIAL_WORDS[field].capitalize()} {getattr(recipe, field):g} isn't on the dial, "
-        f"{words.dial_words(dial, words.UNITS[field])}; it is logged as you said."
+        f"{words.dial_words(dial, DIAL_UNITS[field])}; it is logged as you said."
         for field, dial in pairing.dials.items()
         if not dial.offers(getattr(recipe, field))
     }

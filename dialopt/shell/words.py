@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.dial_free import MARK_S, DialFree
 from dialopt.decisions.odds import odds
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
@@ -17,7 +18,6 @@ from dialopt.trade.suggestion import Suggestion
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
-UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
 
 def dial_words(dial: Dial, unit: str = "") -> str:
@@ -159,6 +159,22 @@ def sureness_words(advice: Advice) -> str:
         f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that "
         f"nothing beats it by more than half a point ({state})."
     )
+
+
+def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
+    """The sweet spot in terms that hold on another grinder."""
+    strength = f", {recipe.tds_pct:g} % strong" if recipe.tds_pct is not None else ""
+    lines = [
+        f"  Set      {recipe.dose_g:g} g, 1:{recipe.ratio:g}, {recipe.temp_c:g} °C",
+        f"  Runs     {span_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
+    ]
+    steps = recipe.steps_finer_than_mark
+    if steps is not None:
+        where = (
+            f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
+        )
+        lines.append(f"  Grind    {where} the setting that runs in {MARK_S:g} s")
+    return (*lines, f"  Liking   {span_words(recipe.score, 1)}, 9 times in 10")
 
 
 def bag_words(pairing: Pairing, shots_left: int) -> str:
