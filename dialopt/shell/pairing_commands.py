@@ -12,6 +12,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
+from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
@@ -72,11 +73,13 @@ def pairing(
         else:
             book.make_current(book.save_pairing(made))
         kept = book.current()
+        evidence = book.evidence(kept.id)
         did = "Amended" if before else "In use now:"
         return Answer(
             did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            lines=kept_lines(evidence),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "carried": kept_data(evidence)},
         )
 
 

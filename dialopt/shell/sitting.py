@@ -14,6 +14,7 @@ from dialopt.shell import words
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.log_commands import act_words
@@ -79,7 +80,7 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
     evidence, advice = advised(book, kept.id, today=desk.now().date())
     last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last), *kept_lines(evidence))
     return advice, last
 
 
