@@ -94,5 +94,7 @@ _first = statements(
     *(trigger for table in _NEVER_CHANGED for trigger in _append_only(table)),
 )
 
-STEPS: tuple[Step, ...] = (_first,)
+_brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
+
+STEPS: tuple[Step, ...] = (_first, _brew_water)
 """Schema n is what the first n steps make."""

@@ -52,6 +52,7 @@ def page_data(pairing: Pairing, shots: Sequence[Shot], *, notes: bool) -> dict[s
         "basket": {"name": pairing.basket.name, "dose_g": _value(pairing.basket.dose_g)},
         "ratio": pairing.ratio,
         "drink": pairing.drink,
+        "water": pairing.water,
         "shots": values,
     }
 

@@ -47,6 +47,15 @@ def pairing(
     drink: Annotated[
         str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
     ] = None,
+    water: Annotated[
+        str | None,
+        typer.Option(
+            "--water",
+            metavar="TEXT",
+            help="The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
+            "needs nothing else: the rest stays as it is.",
+        ),
+    ] = None,
     amend: Annotated[
         bool,
         typer.Option(
@@ -59,7 +68,8 @@ def pairing(
     """Put a bean and kit together and use that."""
     with desk.book() as book:
         before = setting_up.current(book) if amend else None
-        was = before.pairing if before else None
+        used = setting_up.in_use(book)
+        was = before.pairing if before else (used.pairing if used and water is not None else None)
         made = Pairing(
             bean=_part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book),
             grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
@@ -67,6 +77,7 @@ def pairing(
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else 2.0),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
+            water=water if water is not None else (used.pairing.water if used else None),
         )
         if before is not None:
             book.amend_pairing(before.id, made)

@@ -66,7 +66,8 @@ def bean_words(bean: Bean) -> str:
 def pairing_words(pairing: Pairing) -> str:
     """A pairing in one line."""
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}"
+    water = f", water: {pairing.water}" if pairing.water else ""
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}"
 
 
 def recipe_words(recipe: Recipe) -> str:

@@ -46,6 +46,17 @@ def test_a_new_grinder_and_another_drink(pairing):
     assert trusts(pairing, milk)["clock"] == "nearly whole"
 
 
+def test_new_water_keeps_the_clock_and_half_of_the_taste(pairing):
+    soft = replace(pairing, water="soft")
+    assert trusts(pairing, soft) == {
+        "clock": "nearly whole",
+        "step": "nearly whole",
+        "best_cup": "about half",
+        "palate": "about half",
+    }
+    assert trusts(soft, soft)["best_cup"] == "nearly whole"
+
+
 def test_the_words_follow_what_the_model_does(pairing):
     new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     shared = dict(zip(NAMES, kinship(pairing, new), strict=True))

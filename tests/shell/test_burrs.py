@@ -105,3 +105,15 @@ def test_what_a_new_bag_and_a_new_grinder_keep(pulled):
 
 def test_a_first_pairing_keeps_nothing(bench):
     assert "Kept" not in bench("pairing").out
+
+
+def test_new_water_goes_on_with_the_bag_in_use(pulled):
+    pulled("pairing", "--amend", "--ratio", "2.4")
+    pulled("bean", "attic light")
+    done = pulled("pairing", "--water", "soft, filtered")
+    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "ratio 1:2.4, straight, water: soft, filtered." in done.out
+    assert "the best cup's time, dose and temperature and your palate (about half)" in done.out
+    next_bag = pulled("pairing", "--bean", "attic light", "--json").json["data"]["pairing"]
+    assert (next_bag["bean"]["name"], next_bag["water"]) == ("attic light", "soft, filtered")
+    assert pulled("pairing", "--water", " ").status == 4
