@@ -117,6 +117,7 @@ def use(
         book.make_current(kept.id)
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
+            lines=_closed_burrs(book, kept),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept)},
         )
@@ -132,6 +133,14 @@ def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], na
         missing.add_note(setting_up.next_to_set_up(book))
         raise missing
     return things[0]
+
+
+def _closed_burrs(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+    """A word when the grinder has had its burrs changed since."""
+    used, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
+    if used.burrs == now.burrs:
+        return ()
+    return (f"  Mind     this is a pairing with the burrs {used.burrs}; {now.name} has {now.burrs} in it now",)
 
 
 def _line(kept: KeptPairing, now: KeptPairing | None) -> str:

@@ -117,3 +117,10 @@ def test_new_water_goes_on_with_the_bag_in_use(pulled):
     next_bag = pulled("pairing", "--bean", "attic light", "--json").json["data"]["pairing"]
     assert (next_bag["bean"]["name"], next_bag["water"]) == ("attic light", "soft, filtered")
     assert pulled("pairing", "--water", " ").status == 4
+
+
+def test_a_pairing_with_burrs_that_are_closed_is_minded(pulled):
+    assert "Mind" not in pulled("use", "1").out
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    assert "this is a pairing with the burrs set 1; bench grinder has set 2 in it now" in pulled("use", "1").out
+    assert "Mind" not in pulled("use", "2").out
