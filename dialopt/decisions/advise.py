@@ -48,7 +48,7 @@ def advise(
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
     spot = find_sweet_spot(pairing, belief, lattice, liking, seed)
-    left = shots_left(pairing, shots)
+    left = shots_left(pairing, shots, earlier)
     test, value = best_shot(
         pairing=pairing,
         shots=shots,

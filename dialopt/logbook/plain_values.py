@@ -52,6 +52,7 @@ def case_values(pairing: Pairing, shots: Sequence[Shot], *, notes: bool) -> dict
         "basket": _fields(pairing.basket),
         "ratio": pairing.ratio,
         "drink": pairing.drink,
+        "water": pairing.water,
         "shots": shot_values(shots, notes=notes),
     }
 
@@ -70,6 +71,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
             basket=Basket(**_known(Basket, case["basket"], dose_g=_dial)),
             ratio=case["ratio"],
             drink=case["drink"],
+            water=case.get("water"),
         )
         told = case["shots"]
         if not isinstance(told, list) or len(told) > MOST_SHOTS:

@@ -97,6 +97,7 @@ _first = statements(
 _suggestions = statements(
     *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
 )
+_brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
 
-STEPS: tuple[Step, ...] = (_first, _suggestions)
+STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water)
 """Schema n is what the first n steps make."""

@@ -10,6 +10,7 @@ import typer
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -35,9 +36,9 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {_count(kept.shots)}:",
-            lines=words.advice_lines(advice, last),
+            lines=(*words.advice_lines(advice, last), *kept_lines(evidence)),
             next_step=ENJOY if advice.settled else LOG_IT,
-            data=advice_data(kept, advice, last),
+            data={**advice_data(kept, advice, last), "carried": kept_data(evidence)},
         )
 
 

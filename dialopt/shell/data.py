@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from dialopt.decisions.advice import Advice, Range
-from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
 from dialopt.shell.words import grind_moved
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -18,6 +18,11 @@ Data = dict[str, Any]
 def pairing_data(kept: KeptPairing) -> Data:
     """A pairing with its number and its title."""
     return {"id": kept.id, "title": kept.pairing.title, "shots": kept.shots, **asdict(kept.pairing)}
+
+
+def burr_set_data(burrs: BurrSet) -> Data:
+    """A burr set with its tally, g."""
+    return {**asdict(burrs), "ground_g": burrs.ground_g}
 
 
 def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:

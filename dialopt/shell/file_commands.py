@@ -14,7 +14,10 @@ from dialopt.logbook.csv_out import export_csv
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
+from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
+
+MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
 
 def register(app: typer.Typer) -> None:
@@ -38,12 +41,17 @@ def import_(
     with desk.book() as book:
         kept = current(book)
         numbers = book.import_shots(kept.id, rows, names)
+        asked = looked_at(book, kept, numbers)
+        odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
             did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
-            + (f"as shots {first} to {last}." if many else f"as shot {first}."),
-            next_step="`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
-            data={"pairing": kept.id, "files": files, "numbers": numbers},
+            + (f"as shots {first} to {last}." if many else f"as shot {first}.")
+            + (f" {odd} of {'them want' if odd > 1 else 'them wants'} a second look." if odd and many else ""),
+            lines=listed_lines(asked),
+            next_step=(MEND if asked else "")
+            + "`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
+            data={"pairing": kept.id, "files": files, "numbers": numbers, "questions": look_data(asked)},
         )
 
 

@@ -12,6 +12,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
+from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
@@ -48,6 +49,15 @@ def pairing(
     drink: Annotated[
         str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
     ] = None,
+    water: Annotated[
+        str | None,
+        typer.Option(
+            "--water",
+            metavar="TEXT",
+            help="The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
+            "needs nothing else: the rest stays as it is.",
+        ),
+    ] = None,
     amend: Annotated[
         bool,
         typer.Option(
@@ -60,7 +70,8 @@ def pairing(
     """Put a bean and kit together and use that."""
     with desk.book() as book:
         before = setting_up.current(book) if amend else None
-        was = before.pairing if before else None
+        used = setting_up.in_use(book)
+        was = before.pairing if before else (used.pairing if used and water is not None else None)
         coffee = _part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book)
         made = Pairing(
             bean=coffee,
@@ -69,17 +80,20 @@ def pairing(
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
+            water=water if water is not None else (used.pairing.water if used else None),
         )
         if before is not None:
             book.amend_pairing(before.id, made)
         else:
             book.make_current(book.save_pairing(made))
         kept = book.current()
+        evidence = book.evidence(kept.id)
         did = "Amended" if before else "In use now:"
         return Answer(
             did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            lines=kept_lines(evidence),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "carried": kept_data(evidence)},
         )
 
 
@@ -106,6 +120,7 @@ def use(
         book.make_current(kept.id)
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
+            lines=_closed_burrs(book, kept),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept)},
         )
@@ -127,6 +142,14 @@ def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], na
         missing.add_note(setting_up.next_to_set_up(book))
         raise missing
     return things[0]
+
+
+def _closed_burrs(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+    """A word when the grinder has had its burrs changed since."""
+    used, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
+    if used.burrs == now.burrs:
+        return ()
+    return (f"  Mind     this is a pairing with the burrs {used.burrs}; {now.name} has {now.burrs} in it now",)
 
 
 def _line(kept: KeptPairing, now: KeptPairing | None) -> str:

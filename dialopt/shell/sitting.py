@@ -14,12 +14,13 @@ from dialopt.shell import words
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.log_commands import act_words
 from dialopt.shell.register import command
+from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
-from dialopt.shell.shot_commands import off_dial
 from dialopt.shell.suggestion import suggestion
 from dialopt.trade.shot import Shot
 
@@ -79,7 +80,7 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
     evidence, advice = advised(book, kept.id, today=desk.now().date())
     last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last), *kept_lines(evidence))
     return advice, last
 
 
@@ -98,23 +99,25 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
         with_strength=suggestion(book, kept).with_strength,
     )
     number = book.log(kept.id, made)
-    desk.say(f"Saved as shot {number}: {words.shot_words(made)}.", *off_dial(kept.pairing, made.recipe).values())
+    desk.say(f"Saved as shot {number}: {words.shot_words(made)}.")
     numbers.append(number)
+    ask_about(desk, book, kept, number, made)
     if len(numbers) % CAFFEINE_EVERY == 0:
         desk.say(CAFFEINE.format(count=len(numbers)))
 
 
 def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int]) -> bool:
-    """Whether the last act was a shot of this sitting, and is undone now. Whatever else it was stays, and is told."""
+    """Whether the last act was on a shot of this sitting, and is undone now. Any other stays, and is told."""
     last = next((act for act in reversed(book.history(kept.id)) if act.undone_at is None), None)
     if last is None:
         desk.say("There is nothing to take back.")
         return False
-    if last.kind != "log" or last.entries[0].number not in numbers:
+    if last.kind == "import" or last.entries[0].number not in numbers:
         desk.say(f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back.")
         return False
     desk.say(f"Took back {act_words(book.undo(kept.id))}.")
-    numbers.remove(last.entries[0].number)
+    if last.kind == "log":
+        numbers.remove(last.entries[0].number)
     return True
 
 

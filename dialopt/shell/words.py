@@ -7,6 +7,7 @@ from dialopt.decisions.dial_free import MARK_S, DialFree
 from dialopt.decisions.odds import odds
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.logbook.kept import BurrSet
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
@@ -32,6 +33,16 @@ def grinder_words(grinder: Grinder) -> str:
     return (
         f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
         f"{grinder.purge_g:g} g purged after a change"
+    )
+
+
+def tally_words(burrs: BurrSet) -> str:
+    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
+    if not burrs.shots:
+        return "no shot logged"
+    return (
+        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
+        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
     )
 
 
@@ -68,7 +79,8 @@ def suggestion_words(suggested: Suggestion) -> str:
 def pairing_words(pairing: Pairing) -> str:
     """A pairing in one line."""
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}"
+    water = f", water: {pairing.water}" if pairing.water else ""
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}"
 
 
 def recipe_words(recipe: Recipe) -> str:

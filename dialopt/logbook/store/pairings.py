@@ -10,10 +10,11 @@ from dialopt.errors import NotFound, Refused, WrongUse
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.store import kit
-from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp
+from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, storable
 from dialopt.trade.pairing import Pairing
 
-_COLUMNS = "r.pairing_id, r.revision, r.saved_at, r.bean_id, r.grinder_id, r.machine_id, r.basket_id, r.ratio, r.drink"
+_NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
+_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 _CURRENT = "current pairing"
 
@@ -136,7 +137,7 @@ class Shelf:
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
-    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink = row
+    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water = row
     with trouble.reading_back():
         return Pairing(
             bean=shelf.get(kit.BEANS, bean_id),
@@ -145,6 +146,7 @@ def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
             basket=shelf.get(kit.BASKETS, basket_id),
             ratio=ratio,
             drink=drink,
+            water=water,
         )
 
 
@@ -177,8 +179,9 @@ def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing:
         kit.row_of(db, kit.BASKETS, pairing.basket, now),
     )
     db.execute(
-        "INSERT INTO pairing_revisions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink),
+        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink, storable("water", pairing.water)),
     )
 
 
