@@ -15,6 +15,9 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.shell.words import dial_words
+from dialopt.trade.dosing import dose_caution
+from dialopt.trade.kit import Basket
 
 
 def register(app: typer.Typer) -> None:
@@ -38,12 +41,18 @@ def import_(
     with desk.book() as book:
         kept = current(book)
         numbers = book.import_shots(kept.id, rows, names)
+        outside = [
+            number
+            for number, shot in zip(numbers, rows, strict=True)
+            if dose_caution(kept.pairing.basket, shot.recipe.dose_g)
+        ]
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
             did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
             + (f"as shots {first} to {last}." if many else f"as shot {first}."),
+            lines=(f"  {_outside_words(outside, kept.pairing.basket)}",) if outside else (),
             next_step="`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
-            data={"pairing": kept.id, "files": files, "numbers": numbers},
+            data={"pairing": kept.id, "files": files, "numbers": numbers, "outside_basket": outside},
         )
 
 
@@ -88,3 +97,11 @@ def backup(desk: Desk) -> Answer:
             next_step=f"to go back to it some day, put it in the place of {book.path}.",
             data={"logbook": book.path, "copy": copy},
         )
+
+
+def _outside_words(numbers: list[int], basket: Basket) -> str:
+    few = ", ".join(str(number) for number in numbers[:6]) + (" …" if len(numbers) > 6 else "")
+    return (
+        f"The basket takes {dial_words(basket.dose_g, ' g')}; outside of that are the doses of shot"
+        f"{'s' * (len(numbers) > 1)} {few}. They are logged as they stand."
+    )

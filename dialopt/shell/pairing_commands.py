@@ -12,7 +12,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
-from dialopt.shell.data import pairing_data
+from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
@@ -72,11 +72,12 @@ def pairing(
         else:
             book.make_current(book.save_pairing(made))
         kept = book.current()
-        did = "Amended" if before else "In use now:"
+        did, today = "Amended" if before else "In use now:", desk.now().date()
         return Answer(
             did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            lines=words.freshness_lines(made.bean, today),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "freshness": freshness_data(made.bean, today)},
         )
 
 
@@ -101,10 +102,12 @@ def use(
     with desk.book() as book:
         kept = book.pairing(key)
         book.make_current(kept.id)
+        bean, today = kept.pairing.bean, desk.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
+            lines=words.freshness_lines(bean, today),
             next_step="`dialopt next` says what to pull now.",
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
 
 

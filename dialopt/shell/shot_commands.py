@@ -19,6 +19,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.suggestion import Suggestion, suggestion
+from dialopt.trade.dosing import dose_caution
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
@@ -101,12 +102,16 @@ def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str])
 
 def off_dial(pairing: Pairing, recipe: Recipe) -> dict[str, str]:
     """A sentence for each setting that its dial doesn't have. A person may well have used it all the same."""
-    return {
+    off = {
         field: f"{DIAL_WORDS[field].capitalize()} {getattr(recipe, field):g} isn't on the dial, "
         f"{words.dial_words(dial, words.UNITS[field])}; it is logged as you said."
         for field, dial in pairing.dials.items()
         if not dial.offers(getattr(recipe, field))
     }
+    caution = dose_caution(pairing.basket, recipe.dose_g)
+    if caution is not None:
+        off["dose_g"] = f"{caution} It is logged as you said."
+    return off
 
 
 def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
