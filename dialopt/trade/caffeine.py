@@ -100,22 +100,28 @@ def limits_sentence(*, pregnant: bool) -> str:
 def standing_sentence(sitting: Caffeine, day: Caffeine, *, pregnant: bool) -> str:
     """How the sitting and the day stand to the limits, and what to do. pregnant: the stronger word."""
     if pregnant:
+        limit = f"{PREGNANT_A_DAY_MG} mg"
         state = against(day, PREGNANT_A_DAY_MG)
         if state == "below":
-            return f"The day is below that by this estimate. {SIP} Ask your doctor or midwife."
-        so = "is past that even by the low end" if state == "past" else "may be past that already"
+            return f"The day is below {limit} by this estimate. {SIP} Ask your doctor or midwife."
+        so = f"is past {limit} even by the low end" if state == "past" else f"may be past {limit} already"
         return (
             f"The day {so}, if the cups were drunk: swallow no more today; spit every sip, or let somebody else taste. "
             "Ask your doctor or midwife."
         )
-    once, daily = against(sitting, AT_ONCE_MG), against(day, A_DAY_MG)
-    if "past" in (once, daily):
-        which = "The day is" if daily == "past" else "This sitting is"
-        return f"{which} past that even by the low end, if the cups were drunk. {SIP} Better go on another day."
-    if "maybe past" in (once, daily):
-        which = "The day" if daily == "maybe past" else "This sitting"
-        return f"{which} may be past that already, if the cups were drunk. {SIP}"
-    return f"Both are below that by this estimate. {SIP}"
+    states = {
+        f"The day {{}} {A_DAY_MG} mg": against(day, A_DAY_MG),
+        f"This sitting {{}} {AT_ONCE_MG} mg": against(sitting, AT_ONCE_MG),
+    }
+    for told, state in states.items():
+        if state == "past":
+            return (
+                f"{told.format('is past')} even by the low end, if the cups were drunk. {SIP} Better go on another day."
+            )
+    for told, state in states.items():
+        if state == "maybe past":
+            return f"{told.format('may be past')} already, if the cups were drunk. {SIP}"
+    return f"Both are below the limits by this estimate. {SIP}"
 
 
 def _dated(shots: Iterable[Shot]) -> list[tuple[datetime, Shot]]:

@@ -109,10 +109,10 @@ def _of(low: float, high: float) -> Caffeine:
     ("sitting", "day", "said"),
     [
         (_of(50, 150), _of(50, 350), "Both are below"),
-        (_of(50, 250), _of(50, 350), "This sitting may be past"),
-        (_of(50, 250), _of(50, 450), "The day may be past"),
-        (_of(210, 450), _of(300, 900), "This sitting is past that even by the low end"),
-        (_of(50, 150), _of(410, 900), "The day is past that even by the low end"),
+        (_of(50, 250), _of(50, 350), "This sitting may be past 200 mg"),
+        (_of(50, 250), _of(50, 450), "The day may be past 400 mg"),
+        (_of(210, 450), _of(300, 900), "This sitting is past 200 mg even by the low end"),
+        (_of(50, 150), _of(410, 900), "The day is past 400 mg even by the low end"),
     ],
 )
 def test_the_word_follows_the_range(sitting: Caffeine, day: Caffeine, said: str) -> None:
@@ -122,10 +122,10 @@ def test_the_word_follows_the_range(sitting: Caffeine, day: Caffeine, said: str)
 
 
 @pytest.mark.parametrize(
-    ("day", "said"), [(_of(50, 190), "below"), (_of(50, 250), "may be past"), (_of(210, 450), "is past")]
+    ("day", "said"), [(_of(50, 190), "below 200"), (_of(50, 250), "may be past 200"), (_of(210, 450), "is past 200")]
 )
 def test_a_stronger_word_in_pregnancy(day: Caffeine, said: str) -> None:
     sentence = standing_sentence(day, day, pregnant=True)
     assert said in sentence
     assert "midwife" in sentence
-    assert ("swallow no more today" in sentence) == (said != "below")
+    assert ("swallow no more today" in sentence) == (said != "below 200")
