@@ -14,13 +14,14 @@ from dialopt.logbook import backup, check, file, trouble
 from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import kit, pairings, shots
+from dialopt.logbook.store import kit, pairings, settings, shots
 from dialopt.logbook.store.words import known_as
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.kit import Grinder
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
+_PREGNANT = "pregnant"
 WAIT_S = 5.0
 """How long to wait for another process that is writing, s."""
 
@@ -193,6 +194,21 @@ class Logbook(KitBook):
         """
         with self._reading() as db:
             return advices.replay(db, advice_id)
+
+    # The person.
+
+    def pregnant(self) -> bool:
+        """Whether the person has set that they are pregnant."""
+        with self._reading() as db:
+            return settings.kept(db, _PREGNANT) is not None
+
+    def set_pregnant(self, pregnant: bool) -> None:
+        """Remembers it until it is taken back, which leaves no trace among the settings."""
+        with self._writing() as db:
+            if pregnant:
+                settings.keep(db, _PREGNANT, "yes")
+            else:
+                settings.forget(db, _PREGNANT)
 
     # The file itself.
 

@@ -26,6 +26,8 @@ from dialopt.report.hindsight import Look, Progress, look_back, track_record
 from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
+from dialopt.trade.caffeine import limits_sentence
+from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -100,6 +102,8 @@ def compose(
         missing=words.missing_sentences(shots),
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),
+        milk=STOP_STEAMING,
+        caffeine=limits_sentence(pregnant=False),
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         track=track_record(looks),

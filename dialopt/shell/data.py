@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import date
 from typing import Any
 
 from dialopt.decisions.advice import Advice, Range
+from dialopt.errors import BadValue
 from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
 from dialopt.shell.words import grind_moved
+from dialopt.trade.bean import Bean
+from dialopt.trade.dosing import dose_caution
+from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -23,6 +28,17 @@ def pairing_data(kept: KeptPairing) -> Data:
 def burr_set_data(burrs: BurrSet) -> Data:
     """A burr set with its tally, g."""
     return {**asdict(burrs), "ground_g": burrs.ground_g}
+
+
+def freshness_data(bean: Bean, today: date | None) -> Data | None:
+    """Days off roast, the stage and what it means; None without a roasting date, or with one that lies ahead."""
+    if bean.roasted_on is None or today is None:
+        return None
+    try:
+        fresh = freshness(bean.roasted_on, today)
+    except BadValue:
+        return None
+    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": fresh.advice}
 
 
 def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:
@@ -66,6 +82,7 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
         "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
         "recipe": recipe_data(pairing, recipe),
         "change": change,
+        "dose_caution": dose_caution(pairing.basket, recipe.dose_g),
         "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
         "reason": advice.reason,
         "settled": bool(advice.settled),
@@ -78,6 +95,7 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
             "rivals": [recipe_data(pairing, rival) for rival in spot.rivals],
         },
         "shots_left": int(advice.shots_left),
+        "freshness": freshness_data(pairing.bean, advice.today),
         "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
         "leaning": float(advice.leaning),
         "seed": advice.seed,

@@ -16,7 +16,7 @@ from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
-from dialopt.shell.data import burr_set_data, pairing_data
+from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_dial, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.shell.register import command
@@ -143,12 +143,13 @@ def bean(
 
     Of a bean that is known already, what is not given stays as it was.
     """
+    today = desk.now().date()
     values = _given(
         roaster=roaster,
         origin=origin,
         process=process,
         roast=roast,
-        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, desk.now().date()),
+        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
         suggested=None if suggested is None else read_suggestion(suggested),
     )
@@ -158,22 +159,23 @@ def bean(
         book.save_bean(made)
         return Answer(
             did=f"Set up the bean {words.bean_words(made)}.",
+            lines=words.freshness_lines(made, today),
             next_step=after_saving(book, "bean", made.name),
-            data={"bean": asdict(made)},
+            data={"bean": asdict(made), "freshness": freshness_data(made, today)},
         )
 
 
 def kit(desk: Desk) -> Answer:
     """Show what is set up."""
     with desk.book() as book:
-        kept = in_use(book)
+        kept, today = in_use(book), desk.now().date()
         grinders, machines, baskets, beans = book.grinders(), book.machines(), book.baskets(), book.beans()
         sets = {it.name: book.burr_sets(it.name) for it in grinders}
         lines = [
             *(line for it in grinders for line in _grinder_lines(it, sets[it.name])),
             *(f"  Machine  {words.machine_words(it)}" for it in machines),
             *(f"  Basket   {words.basket_words(it)}" for it in baskets),
-            *(f"  Bean     {words.bean_words(it)}" for it in beans),
+            *(f"  Bean     {words.aged_bean_words(it, today)}" for it in beans),
         ]
         if kept is not None:
             lines.append(f"  In use   pairing {kept.id}: {words.pairing_words(kept.pairing)}, {_shots(kept.shots)}")
@@ -188,7 +190,7 @@ def kit(desk: Desk) -> Answer:
                 ],
                 "machines": [asdict(it) for it in machines],
                 "baskets": [asdict(it) for it in baskets],
-                "beans": [asdict(it) for it in beans],
+                "beans": [{**asdict(it), "freshness": freshness_data(it, today)} for it in beans],
                 "pairing": None if kept is None else pairing_data(kept),
             },
         )

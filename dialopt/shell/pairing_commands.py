@@ -13,7 +13,7 @@ from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
-from dialopt.shell.data import pairing_data
+from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
@@ -88,12 +88,16 @@ def pairing(
             book.make_current(book.save_pairing(made))
         kept = book.current()
         evidence = book.evidence(kept.id)
-        did = "Amended" if before else "In use now:"
+        did, today = "Amended" if before else "In use now:", desk.now().date()
         return Answer(
             did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
-            lines=kept_lines(evidence),
+            lines=(*words.freshness_lines(made.bean, today), *kept_lines(evidence)),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
-            data={"pairing": pairing_data(kept), "carried": kept_data(evidence)},
+            data={
+                "pairing": pairing_data(kept),
+                "carried": kept_data(evidence),
+                "freshness": freshness_data(made.bean, today),
+            },
         )
 
 
@@ -118,11 +122,12 @@ def use(
     with desk.book() as book:
         kept = book.pairing(key)
         book.make_current(kept.id)
+        bean, today = kept.pairing.bean, desk.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
-            lines=_closed_burrs(book, kept),
+            lines=(*words.freshness_lines(bean, today), *_closed_burrs(book, kept)),
             next_step="`dialopt next` says what to pull now.",
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
 
 

@@ -8,12 +8,13 @@ from datetime import date
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.trade.dial import Dial
-from dialopt.trade.freshness import days_off_roast
+from dialopt.trade.freshness import check_roast_day
 from dialopt.trade.suggestion import Suggestion
 
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 _SUGGESTION = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
+_AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
 _DAY = "year-month-day, as 2031-04-09"
 
 
@@ -78,14 +79,25 @@ def read_suggestion(text: str) -> Suggestion:
 
 
 def read_roast_day(text: str, today: date) -> date:
-    """A roasting date, up to today."""
+    """A roasting date, up to today and not over two years back."""
     try:
         day = date.fromisoformat(text.strip())
     except ValueError:
         raise BadValue("roasted_on", text, _DAY) from None
     try:
-        days_off_roast(day, today)
+        return check_roast_day(day, today)
     except BadValue as bad:
         # Day and month swapped may well make a date ahead.
         raise BadValue("roasted_on", text, f"{_DAY}, {bad.accepted}") from None
-    return day
+
+
+def read_amount(field: str, text: str) -> tuple[float, str]:
+    """A number and the unit behind it; ppm where there is none.
+
+    >>> read_amount("hardness", "4,5 °dH"), read_amount("hardness", "80")
+    ((4.5, '°dH'), (80.0, 'ppm'))
+    """
+    parts = re.fullmatch(r"\s*([-+−\d.,]+)\s*(.*?)\s*", text, re.DOTALL)
+    if parts is None:
+        raise BadValue(field, text, _AMOUNT)
+    return read_number(field, parts[1], _AMOUNT), parts[2] or "ppm"

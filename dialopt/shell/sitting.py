@@ -14,6 +14,7 @@ from dialopt.shell import words
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
@@ -29,10 +30,6 @@ SAFETY = (
     "portafilter while the pump runs."
 )
 CAFFEINE_EVERY = 3
-CAFFEINE = (
-    "{count} shots this sitting. One holds about 50 to 320 mg of caffeine (Crozier 2012, second-hand); up to 200 mg at "
-    "once and 400 mg a day are held safe for healthy adults, 200 mg a day in pregnancy (EFSA 2015). Sip and spit."
-)
 UNDO = "undo"
 PULL_IT = "Pull this now:"
 ENJOY_IT = "It is settled, no more tests are needed. To enjoy, the sweet spot:"
@@ -63,7 +60,7 @@ def sitting(desk: Desk) -> Answer:
             while carry_on or not advice.settled:
                 _pull(desk, book, kept, advice, last, numbers)
                 advice, last = _suggest(desk, book, kept)
-        return _ended(book, book.pairing(kept.id), numbers, advice)
+        return _ended(book, book.pairing(kept.id), numbers, advice, caffeine_tally(book, desk.now()))
 
 
 def _wake(book: Logbook, kept: KeptPairing) -> None:
@@ -102,8 +99,9 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
     desk.say(f"Saved as shot {number}: {words.shot_words(made)}.")
     numbers.append(number)
     ask_about(desk, book, kept, number, made)
-    if len(numbers) % CAFFEINE_EVERY == 0:
-        desk.say(CAFFEINE.format(count=len(numbers)))
+    # Whoever is pregnant is told with each shot, not with every third.
+    if len(numbers) % (1 if book.pregnant() else CAFFEINE_EVERY) == 0:
+        desk.say(*tally_lines(caffeine_tally(book, desk.now())))
 
 
 def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int]) -> bool:
@@ -121,7 +119,7 @@ def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int])
     return True
 
 
-def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None) -> Answer:
+def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None, tally: CaffeineTally) -> Answer:
     shots = book.shots(kept.id)
     many = f"{len(numbers) or 'No'} shot{'s' * (len(numbers) != 1)}"
     settled = advice is not None and advice.settled
@@ -133,6 +131,7 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
         data={
             "pairing": kept.id,
             "numbers": numbers,
+            "caffeine": tally_data(tally),
             "advice": None if advice is None else advice_data(kept, advice, shots[-1] if shots else None),
         },
     )

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.dial_free import MARK_S, DialFree
 from dialopt.decisions.odds import odds
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.errors import BadValue
 from dialopt.logbook.kept import BurrSet
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
+from dialopt.trade.dosing import dose_caution
+from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
@@ -76,6 +82,25 @@ def suggestion_words(suggested: Suggestion) -> str:
     return " ".join(form.format(value) for value, form in parts if value is not None)
 
 
+def aged_bean_words(bean: Bean, today: date) -> str:
+    """A bean in one line, with its age today where a roasting date up to then was noted."""
+    if bean.roasted_on is None or bean.roasted_on > today:
+        return bean_words(bean)
+    fresh = freshness(bean.roasted_on, today)
+    return f"{bean_words(bean)}, {fresh.age} ({fresh.word})"
+
+
+def freshness_lines(bean: Bean, today: date) -> tuple[str, ...]:
+    """How fresh the beans are, in a line; nothing where no roasting date was noted."""
+    if bean.roasted_on is None:
+        return ()
+    try:
+        fresh = freshness(bean.roasted_on, today)
+    except BadValue:
+        return (f"  Beans    roasting date {bean.roasted_on.isoformat()} lies ahead: likely a best-before date",)
+    return (f"  Beans    {fresh.age}: {fresh.advice} (common practice)",)
+
+
 def pairing_words(pairing: Pairing) -> str:
     """A pairing in one line."""
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
@@ -114,7 +139,9 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         f"  Set      {recipe_words(recipe)}",
         *_change_lines(pairing, recipe, last),
         *_fine_end_lines(pairing, recipe),
+        *_dose_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
+        *milk_lines(pairing),
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
         f"  Why      {advice.reason}",
     )
@@ -125,6 +152,7 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     return (
         *pull_lines(advice, last),
         f"  So far   {sureness_words(advice)}",
+        *(freshness_lines(advice.pairing.bean, advice.today) if advice.today else ()),
         *_ageing_lines(advice.finer_today),
         f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
     )
@@ -150,6 +178,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
     lines = [
         f"  Set      {recipe_words(spot.recipe)}",
         f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
+        *milk_lines(advice.pairing),
         f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
         f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
@@ -217,6 +246,16 @@ def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
     if dial.fixed or abs(recipe.grind - finest) > _FINE_END * (dial.high - dial.low):
         return ()
     return ("  Mind     burrs may touch at the fine end; how to go there is in the maker's manual",)
+
+
+def _dose_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
+    caution = dose_caution(pairing.basket, recipe.dose_g)
+    return () if caution is None else (f"  Mind     {caution}",)
+
+
+def milk_lines(pairing: Pairing) -> tuple[str, ...]:
+    """When to stop steaming, where the shot goes into milk."""
+    return (f"  Milk     {STOP_STEAMING}",) if pairing.drink == "milk" else ()
 
 
 def grind_moved(pairing: Pairing, recipe: Recipe, last: Shot | None) -> bool:

@@ -6,6 +6,7 @@ import json
 import os
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from html.parser import HTMLParser
 from pathlib import Path
@@ -124,6 +125,13 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callab
     assert "Two steps finer teaches most." in text
     assert "10 days off roast at the last shot" in text
     assert text.index("Pull next") < text.index("Pictures")
+
+
+def test_care_is_taken_with_milk_and_caffeine(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
+    plain, milky = Page(a_page()).text, Page(a_page(pairing=replace(a_pairing(), drink="milk"))).text
+    assert "EFSA Journal 2015;13(5):4102" in plain
+    assert "60 to 65 °C" in milky
+    assert "60 to 65 °C" not in plain
 
 
 def test_settled_and_edges_are_said(

@@ -15,6 +15,9 @@ def test_every_quick_command_answers_in_the_envelope(bench, tmp_path):
     file = str(tmp_path / "shots.csv")
     for arguments in (
         ("kit",),
+        ("water", "--hardness", "80"),
+        ("prepare",),
+        ("caffeine",),
         ("pairings",),
         ("use", "1"),
         ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6.5"),

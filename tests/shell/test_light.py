@@ -33,7 +33,8 @@ def test_help_is_light(home):
 def test_logging_a_shot_is_light_even_after_advice(bench):
     bench("next")
     assert brought_in(*SHOT) == []
-    assert brought_in("shots") == []
+    for arguments in (("shots",), ("prepare",), ("caffeine",), ("water", "--hardness", "80")):
+        assert brought_in(*arguments) == []
 
 
 def test_the_check_sees_what_is_heavy(bench):

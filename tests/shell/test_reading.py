@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
 from dialopt.shell.answer import clean
-from dialopt.shell.reading import read_dial, read_ratio, read_roast_day, read_suggestion, read_temp_dial
+from dialopt.shell.reading import read_amount, read_dial, read_ratio, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.trade.dial import Dial
 from dialopt.trade.suggestion import Suggestion
 
@@ -64,9 +64,20 @@ def test_what_is_no_suggestion_is_refused(text):
 def test_dates():
     today = date(2031, 4, 9)
     assert read_roast_day("2031-04-01", today) == date(2031, 4, 1)
+    with pytest.raises(BadValue, match="past two years"):
+        read_roast_day("2013-04-01", today)
     for text in ("2031-04-10", "2031-12-04", "04/01/2031", "9 April"):
         with pytest.raises(BadValue, match="year-month-day, as 2031-04-09"):
             read_roast_day(text, today)
+
+
+def test_amounts_with_their_unit():
+    assert read_amount("hardness", " 4,5 °dH ") == (4.5, "°dH")
+    assert read_amount("hardness", "122mg/L HCO3") == (122.0, "mg/L HCO3")
+    assert read_amount("hardness", "70") == (70.0, "ppm")
+    for text in ("", "°dH", "about 4 °dH", "1.2.3 ppm", "-"):
+        with pytest.raises(BadValue, match="as 4 °dH or 70 ppm"):
+            read_amount("hardness", text)
 
 
 @given(st.text())

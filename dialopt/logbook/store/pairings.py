@@ -9,7 +9,7 @@ from typing import Any
 from dialopt.errors import NotFound, Refused, WrongUse
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import KeptPairing
-from dialopt.logbook.store import kit
+from dialopt.logbook.store import kit, settings
 from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, storable
 from dialopt.trade.pairing import Pairing
 
@@ -103,21 +103,18 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
 
 def current(db: sqlite3.Connection) -> KeptPairing:
     """The pairing in use. Raises NotFound."""
-    row = db.execute("SELECT value FROM settings WHERE name = ?", (_CURRENT,)).fetchone()
-    if row is None:
+    value = settings.kept(db, _CURRENT)
+    if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
     with trouble.reading_back():
-        pairing_id = int(row[0])
+        pairing_id = int(value)
     return by_number(db, pairing_id)
 
 
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
     """Remembers the pairing in use. Raises NotFound."""
     check_there(db, pairing_id)
-    db.execute(
-        "INSERT INTO settings (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
-        (_CURRENT, str(pairing_id)),
-    )
+    settings.keep(db, _CURRENT, str(pairing_id))
 
 
 class Shelf:
