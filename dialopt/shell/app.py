@@ -10,6 +10,7 @@ import dialopt
 from dialopt.errors import WrongUse
 from dialopt.shell import (
     advice_commands,
+    blind_commands,
     demo_command,
     file_commands,
     kit_commands,
@@ -17,6 +18,7 @@ from dialopt.shell import (
     pairing_commands,
     shot_commands,
     sitting,
+    taste_commands,
 )
 from dialopt.shell.register import AsJson, Debug, Home, at_home
 
@@ -60,6 +62,8 @@ for commands in (
     shot_commands,
     log_commands,
     advice_commands,
+    taste_commands,
+    blind_commands,
     sitting,
     file_commands,
     demo_command,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
+from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.trade.bean import Bean
@@ -58,6 +59,11 @@ def pairing_words(pairing: Pairing) -> str:
     return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}"
 
 
+def count_words(shots: int) -> str:
+    """How many shots, e.g. "no shots" or "3 shots"."""
+    return f"{shots or 'no'} shot{'s' * (shots != 1)}"
+
+
 def recipe_words(recipe: Recipe) -> str:
     """A recipe, e.g. "grind 18, 18.3 g, 93 °C"."""
     return f"grind {recipe.grind:g}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
@@ -92,6 +98,7 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
         f"  Why      {advice.reason}",
+        *_blind_lines(advice),
     )
 
 
@@ -103,6 +110,13 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         *_ageing_lines(advice.finer_today),
         f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
     )
+
+
+def _blind_lines(advice: Advice) -> tuple[str, ...]:
+    """A word where the next shot repeats one: a score that remembers the last one teaches nothing."""
+    if advice.palate is None or advice.palate.repeat != advice.next_recipe:
+        return ()
+    return (f"  Blind    it tells most when {BLIND}",)
 
 
 def _ageing_lines(finer: Range | None) -> tuple[str, ...]:
