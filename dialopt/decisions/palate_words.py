@@ -9,6 +9,12 @@ _TWO_CUPS = 2.33
 """Nine in ten differences of two draws lie within so many deviations of one: 1.645 · √2."""
 
 
+def palate_sentences(palate: Palate, tastings: int, earlier: bool) -> str:
+    """The whole, for somebody who reads on. earlier: whether other pairings had a say."""
+    noise, offset = (f"{part[0].upper()}{part[1:]}" for part in (noise_words(palate), offset_words(palate)))
+    return f"{noise} (known from: {source_words(palate, tastings, earlier)}). {offset}."
+
+
 def noise_words(palate: Palate) -> str:
     """How far scores of one recipe scatter, and what that means for two of them."""
     noise = palate.noise
@@ -34,14 +40,14 @@ def offset_words(palate: Palate) -> str:
     offset = palate.offset
     span = f"{_note(offset.mean)} ({_note(offset.low)} to {_note(offset.high)})"
     if palate.notes == 0:
-        return f"no sour or bitter noted yet; a palate may well call its best cup anything within {span}"
+        return f"neither sour nor bitter was noted yet; a palate may well note its best cup as anything within {span}"
     side = "neither side for sure"
     if offset.low > 0:
         side = "towards bitter"
     elif offset.high < 0:
         side = "towards sour"
     notes = f"{palate.notes} note{'s' * (palate.notes != 1)}"
-    return f"your best cup is noted as {span} on average, {side}, from {notes}"
+    return f"the best cup is noted as {span} on average, {side}, from {notes}"
 
 
 def _note(steps: float) -> str:

@@ -9,7 +9,7 @@ import pytest
 from dialopt import Pairing, Palate, Recipe, Shot, advise
 from dialopt.decisions.advice import Range
 from dialopt.decisions.palate import palate
-from dialopt.decisions.palate_words import noise_words, offset_words, source_words
+from dialopt.decisions.palate_words import noise_words, offset_words, palate_sentences, source_words
 
 
 def shot(grind: float, score: float | None = 7, **rest: object) -> Shot:
@@ -97,13 +97,18 @@ def test_in_words() -> None:
     assert "scatter by 0.6 points (0.4 to 0.9)" in noise_words(found)
     assert "may lie 1.4 apart" in noise_words(found)
     assert (
-        offset_words(found) == "your best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes"
+        offset_words(found) == "the best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes"
     )
     sour = replace(found, offset=Range(mean=-0.04, low=-0.1, high=-0.01), notes=1)
     assert "noted as 0 (−0.1 to 0) on average, towards sour, from 1 note" in offset_words(sour)
-    assert "no sour or bitter noted yet" in offset_words(replace(found, notes=0))
+    assert "neither sour nor bitter was noted yet" in offset_words(replace(found, notes=0))
     assert source_words(found, 5, earlier=False) == (
         "1 tasting of a recipe that had been tasted before; the rest from how the scores fit together and what is usual"
+    )
+    assert palate_sentences(found, 5, earlier=False) == (
+        "Scores of one recipe scatter by 0.6 points (0.4 to 0.9) as a standard deviation, so two of them may lie 1.4 "
+        "apart (known from: 1 tasting of a recipe that had been tasted before; the rest from how the scores fit "
+        "together and what is usual). The best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes."
     )
     none = source_words(replace(found, repeats=0), 0, earlier=True)
     assert none == "no recipe tasted twice yet; the rest from earlier pairings and what is usual"

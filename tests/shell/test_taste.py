@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from dialopt import advise
 from dialopt.decisions.serving import serving_plan
+from dialopt.shell.words import pull_lines
 
 SHOTS = (("24", "5", "-2"), ("19", "7", "-1"), ("17", "7.5", "0"), ("14", "6", "1"))
 
@@ -94,17 +98,10 @@ def test_two_plans_are_not_the_same(run):
     assert len(codes) > 1
 
 
-def test_next_says_blind_only_where_it_repeats(tasted):
-    for _ in range(6):
-        advice = tasted("next", "--json").json["data"]
-        repeat = advice["palate"]["repeat"] == advice["recipe"]
-        assert ("  Blind    " in tasted("next").out) == repeat
-        recipe = advice["recipe"]
-        assert repeat == (
-            not advice["settled"]
-            and any(
-                (shot["grind"], shot["dose_g"], shot["temp_c"]) == (recipe["grind"], recipe["dose_g"], recipe["temp_c"])
-                for shot in tasted("shots", "--json").json["data"]["shots"]
-            )
-        )
-        tasted("shot", "--score", "7")
+def test_a_repeat_is_to_be_tasted_blind(pairing, shots):
+    advice = advise(pairing, shots)
+    assert advice.palate is not None
+    for repeat, said in ((None, False), (shots[0].recipe, False), (advice.next_recipe, True)):
+        lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), shots[-1])
+        assert any(line.startswith("  Blind    ") for line in lines) == said
+    assert pull_lines(replace(advice, palate=None), shots[-1])
