@@ -17,8 +17,8 @@ def test_the_tail_is_scipy_s(tries: int, least: int, chance: Fraction | float) -
     assert tail(least, tries, chance) == pytest.approx(binom.sf(least - 1, tries, float(chance)), rel=1e-9)
 
 
-# Triangle test, least number correct at .05/.01/.001: exact binomial with p = 1/3 (computed apart from this code);
-# ISO 4120 is the standard for the method (second-hand). None: not even all right is enough.
+# Triangle test, least number correct at .05/.01/.001: exact binomial with p = 1/3 (computed, apart from this code);
+# ISO 4120 is the standard for the method. None: not even all right is enough.
 TRIANGLE = {
     6: (5, 6, None),
     7: (5, 6, 7),
@@ -35,8 +35,8 @@ TRIANGLE = {
     48: (22, 25, 27),
     60: (27, 30, 33),
 }
-# Paired comparison, least number at .05 one-sided/two-sided: exact binomial with p = 1/2 (computed apart from this
-# code); ISO 5495 is the standard for the method (second-hand).
+# Paired comparison, least number at .05 one-sided/two-sided: exact binomial with p = 1/2 (computed, apart from this
+# code); ISO 5495 is the standard for the method.
 PAIRED = {
     5: (5, None),
     6: (6, 6),

@@ -108,7 +108,8 @@ def test_in_words() -> None:
     assert palate_sentences(found, 5, earlier=False) == (
         "Scores of one recipe scatter by 0.6 points (0.4 to 0.9) as a standard deviation, so two of them may lie 1.4 "
         "apart (known from: 1 tasting of a recipe that had been tasted before; the rest from how the scores fit "
-        "together and what is usual). The best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes."
+        "together and what is usual). The best cup is noted as +0.4 (+0.1 to +0.8) on average, towards "
+        "bitter, from 5 notes."
     )
     none = source_words(replace(found, repeats=0), 0, earlier=True)
     assert none == "no recipe tasted twice yet; the rest from earlier pairings and what is usual"
