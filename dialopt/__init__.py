@@ -22,6 +22,8 @@ _HOME = {
     "Shot": "dialopt.trade.shot",
     "FAULTS": "dialopt.trade.shot",
     "Advice": "dialopt.decisions.advice",
+    "Comparison": "dialopt.decisions.advice",
+    "Palate": "dialopt.decisions.advice",
     "SweetSpot": "dialopt.decisions.advice",
     "Predictions": "dialopt.decisions.advice",
     "advise": "dialopt.decisions.advise",
@@ -39,6 +41,7 @@ __all__ = [
     "BadValue",
     "Basket",
     "Bean",
+    "Comparison",
     "Dial",
     "DialoptError",
     "Grinder",
@@ -46,6 +49,7 @@ __all__ = [
     "Machine",
     "NotFound",
     "Pairing",
+    "Palate",
     "Predictions",
     "Recipe",
     "Refused",
@@ -58,7 +62,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice, Predictions, SweetSpot
+    from dialopt.decisions.advice import Advice, Comparison, Palate, Predictions, SweetSpot
     from dialopt.decisions.advise import advise
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
     from dialopt.trade.bean import Bean

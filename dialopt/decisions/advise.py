@@ -19,6 +19,7 @@ from dialopt.decisions.checked import (
 )
 from dialopt.decisions.drift import finer_today
 from dialopt.decisions.next_shot import best_shot
+from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
 from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
@@ -77,6 +78,7 @@ def advise(
         expected=spot.knowledge.foretell(next_recipe, 0.9),
         shots_left=left,
         finer_today=finer_today(pairing, shots, belief, today),
+        palate=palate(pairing, shots, belief, next_test=None if done else test),
         leaning=belief.leaning,
         seed=seed,
         today=today,

@@ -65,6 +65,11 @@ class Belief:
         return noise
 
     @property
+    def note_offset(self) -> Floats:
+        """What the best cup is noted as, from −3 sour to +3 bitter, (P,)."""
+        return self.trade.curve["note_offset"][:, 0]
+
+    @property
     def clock_sd(self) -> Floats:
         """Scatter of log shot time from puck to puck, (P,)."""
         return self.trade.curve["clock_sd"][:, 0]

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.palate_words import palate_sentences
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
@@ -110,6 +111,8 @@ def compose(
         hash=data_hash(shots),
         leaning=f"{100 * advice.leaning:.0f} %",
         counts=_counts(shots),
+        palate=advice.palate
+        and palate_sentences(advice.palate, _counts(shots)["tasted"], any(told for _, told in earlier)),
         carried=[(other.title, len(theirs)) for other, theirs in earlier],
     )
 

@@ -10,6 +10,7 @@ import dialopt
 from dialopt.errors import WrongUse
 from dialopt.shell import (
     advice_commands,
+    blind_commands,
     caffeine_command,
     demo_command,
     file_commands,
@@ -20,6 +21,7 @@ from dialopt.shell import (
     share_commands,
     shot_commands,
     sitting,
+    taste_commands,
     water_command,
 )
 from dialopt.shell.register import AsJson, Debug, Home, at_home
@@ -66,6 +68,8 @@ for commands in (
     shot_commands,
     log_commands,
     advice_commands,
+    taste_commands,
+    blind_commands,
     sitting,
     share_commands,
     caffeine_command,

@@ -6,7 +6,9 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.advice import Advice, Comparison, Palate, Range
+from dialopt.decisions.blind_test import Outcome
+from dialopt.decisions.serving import ServingPlan
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
 from dialopt.shell.words import grind_moved
@@ -97,9 +99,59 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
         "shots_left": int(advice.shots_left),
         "freshness": freshness_data(pairing.bean, advice.today),
         "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
+        "palate": None if advice.palate is None else palate_data(advice.pairing, advice.palate),
         "leaning": float(advice.leaning),
         "seed": advice.seed,
         "version": advice.version,
+    }
+
+
+def palate_data(pairing: Pairing, palate: Palate) -> Data:
+    """The palate; noise and offset with their 90 % intervals."""
+    return {
+        "noise": _range(palate.noise),
+        "offset": _range(palate.offset),
+        "repeats": palate.repeats,
+        "notes": palate.notes,
+        "repeat": palate.repeat and recipe_data(pairing, palate.repeat),
+    }
+
+
+def comparison_data(pairing: Pairing, comparison: Comparison) -> Data:
+    """Two recipes and which is better."""
+    return {
+        "one": recipe_data(pairing, comparison.one),
+        "other": recipe_data(pairing, comparison.other),
+        "chance_better": comparison.chance_better,
+        "by": _range(comparison.by),
+    }
+
+
+def plan_data(plan: ServingPlan) -> Data:
+    """A serving plan. least: hits from which on a difference is shown."""
+    return {
+        "code": plan.code,
+        "test": plan.test.name,
+        "expects": plan.test.expects,
+        "question": plan.test.question,
+        "orders": list(plan.orders),
+        "least": plan.test.least(len(plan.orders)),
+    }
+
+
+def outcome_data(outcome: Outcome) -> Data:
+    """What the answers bear."""
+    return {
+        "test": outcome.test.name,
+        "servings": outcome.servings,
+        "hits": outcome.hits,
+        "picked": outcome.picked,
+        "p_value": outcome.p_value,
+        "shown": outcome.shown,
+        "least": outcome.least,
+        "weakest_shown": outcome.weakest_shown,
+        "servings_needed": outcome.servings_needed,
+        "sentences": list(outcome.sentences),
     }
 
 

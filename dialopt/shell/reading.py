@@ -9,9 +9,11 @@ from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import check_roast_day
+from dialopt.trade.recipe import Recipe
 from dialopt.trade.suggestion import Suggestion
 
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
+_RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 _SUGGESTION = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
 _AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
@@ -76,6 +78,31 @@ def read_suggestion(text: str) -> Suggestion:
     if weights:
         values["dose_g"] = weights[0]
     return Suggestion(**values)
+
+
+def read_recipe(field: str, text: str) -> Recipe:
+    """A recipe from GRIND:DOSE:TEMP, its dose in g and its temperature in °C.
+
+    >>> read_recipe("A", "18:18,2:93")
+    Recipe(grind=18.0, dose_g=18.2, temp_c=93.0)
+    """
+    parts = text.split(":")
+    if len(parts) != 3:
+        raise BadValue(field, text, _RECIPE)
+    grind, dose_g, temp_c = (read_number(field, part, _RECIPE) for part in parts)
+    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+
+def read_picks(text: str) -> list[int]:
+    """The cup picked in each serving, with or without blanks or commas between them.
+
+    >>> read_picks("1, 3 2"), read_picks("132")
+    ([1, 3, 2], [1, 3, 2])
+    """
+    plain = re.sub(r"[\s,;]", "", text)
+    if not re.fullmatch(r"[0-9]+", plain):
+        raise BadValue("answers", text, "the number of the cup picked in each serving, as 1 3 2")
+    return [int(sign) for sign in plain]
 
 
 def read_roast_day(text: str, today: date) -> date:

@@ -7,6 +7,7 @@ from datetime import date
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.dial_free import MARK_S, DialFree
 from dialopt.decisions.odds import odds
+from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
@@ -108,6 +109,11 @@ def pairing_words(pairing: Pairing) -> str:
     return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}"
 
 
+def count_words(shots: int) -> str:
+    """How many shots, e.g. "no shots" or "3 shots"."""
+    return f"{shots or 'no'} shot{'s' * (shots != 1)}"
+
+
 def recipe_words(recipe: Recipe) -> str:
     """A recipe, e.g. "grind 18, 18.3 g, 93 °C"."""
     return f"grind {recipe.grind:g}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
@@ -144,6 +150,7 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         *milk_lines(pairing),
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
         f"  Why      {advice.reason}",
+        *_blind_lines(advice),
     )
 
 
@@ -156,6 +163,13 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         *_ageing_lines(advice.finer_today),
         f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
     )
+
+
+def _blind_lines(advice: Advice) -> tuple[str, ...]:
+    """A word where the next shot repeats one: a score that remembers the last one teaches nothing."""
+    if advice.palate is None or advice.palate.repeat != advice.next_recipe:
+        return ()
+    return (f"  Blind    it tells most when {BLIND}",)
 
 
 def _ageing_lines(finer: Range | None) -> tuple[str, ...]:

@@ -190,6 +190,8 @@ def test_a_real_log_makes_a_whole_report(
     write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
     page = Page(path.read_text(encoding="utf-8"))
     assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
+    assert "Scores of one recipe scatter by" in page.text
+    assert "The best cup is noted as" in page.text
     assert list(tmp_path.iterdir()) == [path]
 
 

@@ -28,6 +28,12 @@ def brought_in(*arguments: str) -> list[str]:
 def test_help_is_light(home):
     assert brought_in("--help") == []
     assert brought_in("next", "--help") == []
+    assert brought_in("compare", "--help") == []
+
+
+def test_a_blind_test_is_light(home):
+    assert brought_in("serve", "triangle") == []
+    assert brought_in("judge", "T6-KQ7F4", "132213") == []
 
 
 def test_logging_a_shot_is_light_even_after_advice(bench):
