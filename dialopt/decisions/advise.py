@@ -24,6 +24,7 @@ from dialopt.decisions.reason import reason
 from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
+from dialopt.model.hints import hints
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -57,7 +58,8 @@ def advise(
         lattice=lattice,
         liking=liking,
         sweet=spot.recipe,
-        later_cups=later_cups(left),
+        # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
+        later_cups=later_cups(shots_left(pairing, shots)),
         rng=rng,
     )
     done = settled(best_worth=value, chance_close=spot.chance_close)
@@ -72,6 +74,7 @@ def advise(
             next_recipe=next_recipe,
             settled=done,
             spot=spot,
+            hinted=bool(hints(pairing)),
             earlier=len([told for _, told in earlier if told][:MOST_EARLIER]),
         ),
         sweet_spot=spot,

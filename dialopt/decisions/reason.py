@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.odds import odds
-from dialopt.model.hints import hints
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -37,9 +36,13 @@ def reason(
     next_recipe: Recipe,
     settled: bool,
     spot: SweetSpot,
+    hinted: bool = False,
     earlier: int = 0,
 ) -> str:
-    """Why this recipe next, in one plain sentence. earlier: how many other pairings the start goes by."""
+    """Why this recipe next, in one plain sentence.
+
+    hinted: whether the start goes by what the bag says. earlier: how many other pairings it goes by.
+    """
     if settled:
         sentence = (
             f"Testing more hardly pays: the chance is {odds(spot.chance_close)} that no setting is better by more than "
@@ -47,7 +50,7 @@ def reason(
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
-        sources = _sources(pairing, earlier)
+        sources = _sources(pairing, hinted, earlier)
         if sources:
             sentence += f", going by {' and '.join(sources)}"
     elif next_recipe == spot.recipe:
@@ -61,10 +64,10 @@ def reason(
     return sentence + _caveat(spot) + "."
 
 
-def _sources(pairing: Pairing, earlier: int) -> list[str]:
+def _sources(pairing: Pairing, hinted: bool, earlier: int) -> list[str]:
     """What the start rests on beside what is usual."""
     sources = []
-    if hints(pairing):
+    if hinted:
         sources.append("the roaster's suggestion" if pairing.bean.suggested else f"the {pairing.bean.roast} roast")
     if earlier:
         sources.append(f"{earlier} earlier pairing{'s' * (earlier > 1)}")

@@ -13,7 +13,6 @@ from dialopt.errors import BadValue
 from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
 from dialopt.shell.words import grind_moved
 from dialopt.trade.bean import Bean
-from dialopt.trade.dosing import dose_caution
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -84,7 +83,6 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
         "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
         "recipe": recipe_data(pairing, recipe),
         "change": change,
-        "dose_caution": dose_caution(pairing.basket, recipe.dose_g),
         "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
         "reason": advice.reason,
         "settled": bool(advice.settled),

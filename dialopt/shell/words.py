@@ -14,7 +14,6 @@ from dialopt.errors import BadValue
 from dialopt.logbook.kept import BurrSet
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
-from dialopt.trade.dosing import dose_caution
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
@@ -145,7 +144,6 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         f"  Set      {recipe_words(recipe)}",
         *_change_lines(pairing, recipe, last),
         *_fine_end_lines(pairing, recipe),
-        *_dose_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         *milk_lines(pairing),
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
@@ -260,11 +258,6 @@ def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
     if dial.fixed or abs(recipe.grind - finest) > _FINE_END * (dial.high - dial.low):
         return ()
     return ("  Mind     burrs may touch at the fine end; how to go there is in the maker's manual",)
-
-
-def _dose_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
-    caution = dose_caution(pairing.basket, recipe.dose_g)
-    return () if caution is None else (f"  Mind     {caution}",)
 
 
 def milk_lines(pairing: Pairing) -> tuple[str, ...]:

@@ -1,12 +1,8 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from types import SimpleNamespace
 
 import pytest
-
-from dialopt import Basket, Dial, Pairing, Recipe
-from dialopt.shell import words
 
 
 def days_ago(days: int) -> str:
@@ -97,19 +93,5 @@ def test_doses_outside_the_basket_are_told_when_they_are_imported(bench, tmp_pat
     file = tmp_path / "old.csv"
     file.write_text("grind,dose_g,temp_c\n18,18,93\n18,22,93\n17,15,93\n")
     done = bench("import", str(file))
-    assert "outside of that are the doses of shots 2, 3" in done.out
-
-
-def test_an_advised_dose_outside_the_basket_is_told(pairing: Pairing) -> None:
-    span = SimpleNamespace(mean=1.0, low=0.0, high=2.0)
-    smaller = Pairing(
-        bean=pairing.bean, grinder=pairing.grinder, machine=pairing.machine, basket=Basket(dose_g=Dial(14, 16, 0.1))
-    )
-    for where, told in ((pairing, False), (smaller, True)):
-        advice = SimpleNamespace(
-            pairing=where,
-            next_recipe=Recipe(grind=18, dose_g=18, temp_c=93),
-            expected=SimpleNamespace(time_s=span, score=span),
-            reason="",
-        )
-        assert any("more than the basket takes" in line for line in words.pull_lines(advice, None)) is told
+    assert "more than the basket takes, 16.5 to 20 g" in done.out
+    assert "less than the basket is made for" in done.out
