@@ -16,11 +16,14 @@ _HOME = {
     "Machine": "dialopt.trade.kit",
     "Basket": "dialopt.trade.kit",
     "Bean": "dialopt.trade.bean",
+    "Suggestion": "dialopt.trade.suggestion",
     "Pairing": "dialopt.trade.pairing",
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
     "FAULTS": "dialopt.trade.shot",
     "Advice": "dialopt.decisions.advice",
+    "Comparison": "dialopt.decisions.advice",
+    "Palate": "dialopt.decisions.advice",
     "SweetSpot": "dialopt.decisions.advice",
     "Predictions": "dialopt.decisions.advice",
     "advise": "dialopt.decisions.advise",
@@ -38,6 +41,7 @@ __all__ = [
     "BadValue",
     "Basket",
     "Bean",
+    "Comparison",
     "Dial",
     "DialoptError",
     "Grinder",
@@ -45,10 +49,12 @@ __all__ = [
     "Machine",
     "NotFound",
     "Pairing",
+    "Palate",
     "Predictions",
     "Recipe",
     "Refused",
     "Shot",
+    "Suggestion",
     "SweetSpot",
     "WrongUse",
     "__version__",
@@ -56,7 +62,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice, Predictions, SweetSpot
+    from dialopt.decisions.advice import Advice, Comparison, Palate, Predictions, SweetSpot
     from dialopt.decisions.advise import advise
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
     from dialopt.trade.bean import Bean
@@ -65,6 +71,7 @@ if TYPE_CHECKING:
     from dialopt.trade.pairing import Pairing
     from dialopt.trade.recipe import Recipe
     from dialopt.trade.shot import FAULTS, Shot
+    from dialopt.trade.suggestion import Suggestion
 
 
 def __getattr__(name: str) -> object:

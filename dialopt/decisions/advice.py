@@ -47,6 +47,37 @@ class Foretold:
     time_s: Range
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Two recipes side by side.
+
+    chance_better: probability that an average puck of `one` is liked more than one of `other`, 0–1; draws that like
+    both the same count half. by: how many points more, below 0 less, with its interval.
+    """
+
+    one: Recipe
+    other: Recipe
+    chance_better: float
+    by: Range
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Palate:
+    """What the log says of whoever scores.
+
+    noise: standard deviation of the scores of one recipe tasted again and again, points, rounding included.
+    offset: what a cup balanced by this palate is noted as on average, from −3 sour to +3 bitter; 0 is no offset.
+    repeats: tastings of a recipe that had been tasted before, which is what tells most of the noise. notes: balance
+    notes that count. repeat: the recipe of which a blind repeat would help; None when it wouldn't.
+    """
+
+    noise: Range
+    offset: Range
+    repeats: int
+    notes: int
+    repeat: Recipe | None
+
+
 class Knowledge(Protocol):
     """What the model knows of a pairing, as far as the words and pictures may ask."""
 
@@ -58,6 +89,9 @@ class Knowledge(Protocol):
 
     def contains(self, recipe: Recipe, level: float) -> bool:
         """Whether the credible region of that level for where the best setting lies holds the recipe."""
+
+    def compare(self, one: Recipe, other: Recipe, level: float) -> Comparison:
+        """Whether one recipe is liked more than another, and by how much."""
 
     def best(self) -> Sequence[Recipe]:
         """Equally likely draws of the best setting."""
@@ -98,7 +132,7 @@ class Advice:
     shots_left: whole shots that the bag still holds. finer_today: grind steps finer, below 0 coarser, by which the
     beans' ageing since the first dated shot has moved the clock; None while there is nothing to compare. leaning: share
     of the say that the surrogate which assumes nothing of the trade has, 0–1. today: the day that was asked for, if one
-    was.
+    was. palate: what the log says of whoever scores.
     """
 
     pairing: Pairing
@@ -109,6 +143,7 @@ class Advice:
     expected: Foretold
     shots_left: int
     finer_today: Range | None = None
+    palate: Palate | None = None
     leaning: float
     seed: int
     today: date | None = None
@@ -121,3 +156,10 @@ class Advice:
     def foretell(self, recipe: Recipe, level: float = 0.9) -> Foretold:
         """The interval of that level for the score and time that one pull of this recipe would be noted with."""
         return self.sweet_spot.knowledge.foretell(recipe, level)
+
+    def compare(self, one: Recipe, other: Recipe, level: float = 0.9) -> Comparison:
+        """Probability that `one` is liked more than `other`, and by how many points, with the interval of that level.
+
+        From joint draws: what moves both recipes alike doesn't blur what sets them apart. Raises BadValue.
+        """
+        return self.sweet_spot.knowledge.compare(one, other, level)

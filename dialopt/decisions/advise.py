@@ -19,10 +19,12 @@ from dialopt.decisions.checked import (
 )
 from dialopt.decisions.drift import finer_today
 from dialopt.decisions.next_shot import best_shot
+from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
 from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
+from dialopt.model.hints import hints
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -48,7 +50,7 @@ def advise(
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
     spot = find_sweet_spot(pairing, belief, lattice, liking, seed)
-    left = shots_left(pairing, shots)
+    left = shots_left(pairing, shots, earlier)
     test, value = best_shot(
         pairing=pairing,
         shots=shots,
@@ -56,7 +58,8 @@ def advise(
         lattice=lattice,
         liking=liking,
         sweet=spot.recipe,
-        later_cups=later_cups(left),
+        # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
+        later_cups=later_cups(shots_left(pairing, shots)),
         rng=rng,
     )
     done = settled(best_worth=value, chance_close=spot.chance_close)
@@ -71,12 +74,14 @@ def advise(
             next_recipe=next_recipe,
             settled=done,
             spot=spot,
+            hinted=bool(hints(pairing)),
             earlier=len([told for _, told in earlier if told][:MOST_EARLIER]),
         ),
         sweet_spot=spot,
         expected=spot.knowledge.foretell(next_recipe, 0.9),
         shots_left=left,
         finer_today=finer_today(pairing, shots, belief, today),
+        palate=palate(pairing, shots, belief, next_test=None if done else test),
         leaning=belief.leaning,
         seed=seed,
         today=today,

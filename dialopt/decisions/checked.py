@@ -1,4 +1,4 @@
-"""What advise takes, looked over once."""
+"""What advise and its advice take, looked over once."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from dialopt.errors import BadValue
 from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 
@@ -61,3 +62,10 @@ def checked_level(level: object) -> float:
     if isinstance(level, bool) or not isinstance(level, int | float) or not 0 <= level <= 1:
         raise BadValue("level", level, "a number from 0 to 1")
     return float(level)
+
+
+def checked_recipe(field: str, recipe: object) -> Recipe:
+    """The recipe itself. Raises BadValue."""
+    if not isinstance(recipe, Recipe):
+        raise BadValue(field, recipe, "a Recipe")
+    return recipe

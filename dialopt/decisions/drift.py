@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-import numpy as np
-
 from dialopt.decisions.advice import Range
+from dialopt.decisions.interval import central
 from dialopt.model.belief import Belief
 from dialopt.model.table import aged
 from dialopt.trade.pairing import Pairing
@@ -25,5 +24,4 @@ def finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: 
     curve = belief.trade.curve
     per_step = curve["clock_grind"][:, 0] / (pairing.grinder.grind.count - 1)
     steps = curve["clock_drift"][:, 0] * older / per_step
-    low, high = np.quantile(steps, [0.05, 0.95])
-    return Range(mean=float(steps.mean()), low=float(low), high=float(high))
+    return central(steps)

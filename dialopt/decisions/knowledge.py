@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from dialopt.decisions.advice import Foretold, Predictions, Range
+from dialopt.decisions.advice import Comparison, Foretold, Predictions
 from dialopt.decisions.candidates import recipe_from_row
-from dialopt.decisions.checked import checked_level
+from dialopt.decisions.checked import checked_level, checked_recipe
+from dialopt.decisions.compare import compare
+from dialopt.decisions.interval import central
 from dialopt.decisions.region import Region
 from dialopt.model.belief import Belief
 from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_SCORE
@@ -62,7 +64,7 @@ class BeliefKnowledge:
         time = clock + np.tile(self._belief.clock_sd, _REPEATS) * shock[2]
         time = time + spoiled * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
         return Foretold(
-            score=_central(np.clip(score, 0.0, 10.0), level), time_s=_central(np.exp(np.clip(time, 0.0, 7.0)), level)
+            score=central(np.clip(score, 0.0, 10.0), level), time_s=central(np.exp(np.clip(time, 0.0, 7.0)), level)
         )
 
     def contains(self, recipe: Recipe, level: float) -> bool:
@@ -70,11 +72,12 @@ class BeliefKnowledge:
         at = settings(self._pairing, [recipe])
         return bool(self._region.contains(at.box, checked_level(level))[0])
 
+    def compare(self, one: Recipe, other: Recipe, level: float) -> Comparison:
+        """Whether one recipe is liked more than another, and by how much."""
+        one, other = checked_recipe("one", one), checked_recipe("other", other)
+        liking = self._belief.liking(settings(self._pairing, [one, other]))
+        return compare(one, other, liking, checked_level(level))
+
     def best(self) -> list[Recipe]:
         """Equally likely draws of the best setting, one for each draw of the belief."""
         return [recipe_from_row(row) for row in self._best]
-
-
-def _central(values: Floats, level: float) -> Range:
-    low, high = np.quantile(values, [(1.0 - level) / 2.0, (1.0 + level) / 2.0])
-    return Range(mean=float(values.mean()), low=float(low), high=float(high))

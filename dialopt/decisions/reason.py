@@ -36,9 +36,13 @@ def reason(
     next_recipe: Recipe,
     settled: bool,
     spot: SweetSpot,
+    hinted: bool = False,
     earlier: int = 0,
 ) -> str:
-    """Why this recipe next, in one plain sentence. earlier: how many other pairings the start goes by."""
+    """Why this recipe next, in one plain sentence.
+
+    hinted: whether the start goes by what the bag says. earlier: how many other pairings it goes by.
+    """
     if settled:
         sentence = (
             f"Testing more hardly pays: the chance is {odds(spot.chance_close)} that no setting is better by more than "
@@ -46,8 +50,9 @@ def reason(
         )
     elif not any(shot.tasted for shot in shots):
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
-        if earlier:
-            sentence += f", going by {earlier} earlier pairing{'s' * (earlier > 1)}"
+        sources = _sources(pairing, hinted, earlier)
+        if sources:
+            sentence += f", going by {' and '.join(sources)}"
     elif next_recipe == spot.recipe:
         sentence = "The best guess so far is also the cup that teaches most"
     elif any(shot.tasted and pairing.snap(shot.recipe) == next_recipe for shot in shots):
@@ -57,6 +62,16 @@ def reason(
     else:
         sentence = _lesson(pairing, [pairing.snap(shot.recipe) for shot in shots if shot.tasted], next_recipe)
     return sentence + _caveat(spot) + "."
+
+
+def _sources(pairing: Pairing, hinted: bool, earlier: int) -> list[str]:
+    """What the start rests on beside what is usual."""
+    sources = []
+    if hinted:
+        sources.append("the roaster's suggestion" if pairing.bean.suggested else f"the {pairing.bean.roast} roast")
+    if earlier:
+        sources.append(f"{earlier} earlier pairing{'s' * (earlier > 1)}")
+    return sources
 
 
 def _caveat(spot: SweetSpot) -> str:

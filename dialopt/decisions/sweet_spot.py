@@ -6,6 +6,7 @@ import numpy as np
 
 from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.candidates import Candidates, neighbourhood
+from dialopt.decisions.interval import central
 from dialopt.decisions.knowledge import BeliefKnowledge
 from dialopt.decisions.region import Region
 from dialopt.decisions.shape import level_line, rivals
@@ -44,9 +45,7 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
 
 
 def _on_scale(liking: Floats) -> Range:
-    kept = np.clip(liking, 0.0, 10.0)
-    low, high = np.quantile(kept, [0.05, 0.95])
-    return Range(mean=float(kept.mean()), low=float(low), high=float(high))
+    return central(np.clip(liking, 0.0, 10.0))
 
 
 def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]:

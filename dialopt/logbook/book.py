@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
 from dialopt.decisions.advice import Advice
+from dialopt.errors import NotFound
 from dialopt.logbook import backup, check, file, trouble
 from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import pairings, shots
+from dialopt.logbook.store import kit, pairings, settings, shots
+from dialopt.logbook.store.words import known_as
 from dialopt.model.limits import MOST_EARLIER
+from dialopt.trade.kit import Grinder
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
+_PREGNANT = "pregnant"
 WAIT_S = 5.0
 """How long to wait for another process that is writing, s."""
 
@@ -86,6 +91,24 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.make_current(db, pairing_id)
 
+    def change_burrs(self, grinder: Grinder) -> KeptPairing | None:
+        """Keeps a known grinder with other burrs in it, and opens a pairing of the bag in use with them, in one act.
+
+        That pairing is in use from then on; a pairing that was just that before, as when burrs are put back, is taken
+        up again. None when the pairing in use is on another grinder, or none is in use.
+        """
+        with self._writing() as db:
+            kit.save(db, kit.GRINDERS, grinder, self._now())
+            try:
+                before = pairings.current(db).pairing
+            except NotFound:
+                return None
+            if known_as(before.grinder.name) != known_as(grinder.name):
+                return None
+            opened = pairings.save(db, replace(before, grinder=grinder), self._now())
+            pairings.make_current(db, opened)
+            return pairings.by_number(db, opened)
+
     # Shots.
 
     def log(self, pairing_id: int, shot: Shot) -> int:
@@ -138,8 +161,8 @@ class Logbook(KitBook):
     def evidence(self, pairing_id: int, at_most: int = MOST_EARLIER) -> Evidence:
         """What advice on this pairing rests on: its live shots, and up to `at_most` other pairings that have some.
 
-        The other pairings come with the same grinder and burrs first, then the same bean, then the same machine, and
-        within these the one used last first. Raises NotFound.
+        The other pairings come with the same grinder and burrs first, then the same bean, then the same grinder with
+        other burrs, then the same machine, and within these the one used last first. Raises NotFound.
         """
         with self._reading() as db:
             return advices.evidence(db, pairing_id, at_most)
@@ -171,6 +194,21 @@ class Logbook(KitBook):
         """
         with self._reading() as db:
             return advices.replay(db, advice_id)
+
+    # The person.
+
+    def pregnant(self) -> bool:
+        """Whether the person has set that they are pregnant."""
+        with self._reading() as db:
+            return settings.kept(db, _PREGNANT) is not None
+
+    def set_pregnant(self, pregnant: bool) -> None:
+        """Remembers it until it is taken back, which leaves no trace among the settings."""
+        with self._writing() as db:
+            if pregnant:
+                settings.keep(db, _PREGNANT, "yes")
+            else:
+                settings.forget(db, _PREGNANT)
 
     # The file itself.
 

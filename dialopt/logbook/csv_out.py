@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Iterable
-from contextlib import suppress
 from pathlib import Path
 
-from dialopt.errors import Refused
 from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS, guarded
-from dialopt.logbook.store.words import printable
+from dialopt.logbook.whole_file import refuse_taken, write_whole
 from dialopt.trade.shot import Shot
 
 
@@ -29,23 +26,8 @@ def export_csv(shots: Iterable[Shot], path: Path, *, replace: bool = False) -> N
 
     Raises Refused when it can't be written, or is there already and `replace` is false.
     """
-    if path.is_dir():
-        raise Refused(f"{printable(path)} is a folder; name a file in it, such as {printable(path / 'shots.csv')}.")
-    if path.exists() and not (replace and path.is_file()):
-        raise Refused(f"{printable(path)} exists already; name a new file, or ask for it to be replaced.")
-    half = path.with_name(f".{path.name}-{os.getpid()}.half")
-    try:
-        with half.open("w", encoding="utf-8", newline="") as handle:
-            handle.write(shots_as_csv(shots))
-            handle.flush()
-            os.fsync(handle.fileno())
-        half.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            half.unlink(missing_ok=True)
-        raise Refused(
-            f"{printable(path)} can't be written: {error.strerror or error}. Name a file in a folder you may write to."
-        ) from error
+    refuse_taken(path, replace=replace, example="shots.csv")
+    write_whole(path, shots_as_csv(shots).encode())
 
 
 def _cell(shot: Shot, column: str) -> str:

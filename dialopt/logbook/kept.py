@@ -57,6 +57,26 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BurrSet:
+    """One set of burrs of a grinder, and the coffee that went through it as far as shots were logged.
+
+    opened_at: when it was first noted. dosed_g: the doses of its live shots, g. purged_g: what is purged whenever the
+    grind moved from one shot of a pairing to the next, g.
+    """
+
+    burrs: str
+    opened_at: datetime
+    shots: int
+    dosed_g: float
+    purged_g: float
+
+    @property
+    def ground_g(self) -> float:
+        """All of it, g; coffee that was ground for anything else comes on top."""
+        return self.dosed_g + self.purged_g
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
     """A pairing, as it was set up at one time, and its live shots at that time, in order of number."""
 

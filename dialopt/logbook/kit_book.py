@@ -13,7 +13,8 @@ from datetime import datetime
 from pathlib import Path
 
 from dialopt.logbook import file, trouble
-from dialopt.logbook.store import kit
+from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.store import burrs, kit
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 
@@ -85,6 +86,11 @@ class KitBook:
         """The newest version of every bean, the one saved last first."""
         with self._reading() as db:
             return kit.newest(db, kit.BEANS)
+
+    def burr_sets(self, grinder: str) -> list[BurrSet]:
+        """The burr sets of the grinder of that name with what went through each, the one in it now first."""
+        with self._reading() as db:
+            return burrs.burr_sets(db, grinder)
 
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection]:

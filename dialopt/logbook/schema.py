@@ -94,5 +94,10 @@ _first = statements(
     *(trigger for table in _NEVER_CHANGED for trigger in _append_only(table)),
 )
 
-STEPS: tuple[Step, ...] = (_first,)
+_suggestions = statements(
+    *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
+)
+_brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
+
+STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water)
 """Schema n is what the first n steps make."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from dialopt.model.hints import hints
 from dialopt.model.kinship import kinship
 from dialopt.model.likelihood import lapse, taster_sd
 from dialopt.model.limits import MOST_EARLIER
@@ -64,6 +65,11 @@ class Belief:
         return noise
 
     @property
+    def note_offset(self) -> Floats:
+        """What the best cup is noted as, from −3 sour to +3 bitter, (P,)."""
+        return self.trade.curve["note_offset"][:, 0]
+
+    @property
     def clock_sd(self) -> Floats:
         """Scatter of log shot time from puck to puck, (P,)."""
         return self.trade.curve["clock_sd"][:, 0]
@@ -91,7 +97,8 @@ def believe(
     rng: np.random.Generator,
     today: date | None = None,
 ) -> Belief:
-    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown.
+    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown
+    and what the bag says of itself.
 
     today: the day that is looked at; by default that of the latest shot.
     """
@@ -117,7 +124,8 @@ def believe(
 
 def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator) -> Start:
     told = [(other, shots) for other, shots in earlier if len(shots)][:MOST_EARLIER]
-    if not told:
+    hinted = hints(pairing)
+    if not told and not hinted:
         return broad_start()
     histories = []
     for other, shots in told:
@@ -125,4 +133,4 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
         alike = replace(other, machine=pairing.machine, basket=pairing.basket, ratio=pairing.ratio)
         draws = sample_trade(tabulate(alike, shots), broad_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
-    return informed_start(histories)
+    return informed_start(histories, hinted)

@@ -48,4 +48,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         shared["clock_grind"] = 0.6
     if old.drink != new.drink:
         put((*_SHAPE, *_OPTIMUM), 0.3)
+    if old.water != new.water:
+        # Hardness and alkalinity change what is drawn out and how sour it tastes, so the best cup moves with them.
+        shared.update({name: 0.75 * shared[name] for name in (*_SHAPE, *_OPTIMUM)})
     return np.array([shared[name] for name in NAMES])

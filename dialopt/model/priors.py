@@ -69,6 +69,12 @@ _SPREAD = np.array([p.spread for p in PRIORS.values()])
 _POSITIVE = np.array([p.positive for p in PRIORS.values()])
 
 
+def standard(name: str, value: float, spread: float) -> tuple[float, float]:
+    """A reading of a parameter and its spread, both in logs for a positive one, in the standard coordinate."""
+    row = NAMES.index(name)
+    return float((value - _CENTRE[row]) / _SPREAD[row]), float(spread / _SPREAD[row])
+
+
 class Curve(dict[str, Floats]):
     """Natural parameter values by name, each of shape (P, 1) for P draws."""
 

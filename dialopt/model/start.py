@@ -1,4 +1,4 @@
-"""Where a pairing starts from: the broad prior, or that and what other pairings have shown."""
+"""Where a pairing starts from: the broad prior, or that with what other pairings and the bag itself have to say."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dialopt.model.priors import NAMES
+from dialopt.model.hints import Hint
+from dialopt.model.priors import NAMES, standard
 from dialopt.model.table import Floats
 
 BROAD_SHARE = 0.3
-"""Share of the start that stays as if nothing were known, so that a wrong history can't hurt for long."""
+"""Share of the start that stays as if nothing were known, so that a wrong history or hint can't hurt for long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +48,12 @@ def broad_start() -> Start:
     return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)), informed=0.0)
 
 
-def informed_start(histories: Sequence[tuple[Floats, Floats]]) -> Start:
-    """A start from other pairings' posteriors. Each history: its draws in standard coordinates, (P, k), and how far
-    each parameter is shared with it, a correlation from 0 to 1, (k,).
+def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[Hint] = ()) -> Start:
+    """A start from other pairings' posteriors and from what the bag says. Each history: its draws in standard
+    coordinates, (P, k), and how far each parameter is shared with it, a correlation from 0 to 1, (k,).
 
     A shared parameter is taken to be ρ·theirs + √(1 − ρ²)·news, which keeps the prior as it is where a history taught
-    nothing. What the histories say adds up in precisions.
+    nothing. What the histories and the hints say adds up in precisions.
     """
     size = len(NAMES)
     precision: Floats = np.eye(size)
@@ -66,9 +67,14 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]]) -> Start:
         gained = np.asarray((vectors * np.maximum(values, 0.0)) @ vectors.T, dtype=np.float64)
         precision = precision + gained
         weighted = weighted + (gained + np.eye(size)) @ (shared * draws.mean(axis=0))
+    for hint in hints:
+        row = NAMES.index(hint.parameter)
+        there, off = standard(hint.parameter, hint.value, hint.spread)
+        precision[row, row] += 1.0 / off**2
+        weighted[row] += there / off**2
     together = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     return Start(
         centre=together @ weighted,
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
-        informed=1.0 - BROAD_SHARE if histories else 0.0,
+        informed=1.0 - BROAD_SHARE if histories or hints else 0.0,
     )

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.palate_words import palate_sentences
 from dialopt.decisions.shape_words import shape_sentences
-from dialopt.errors import Refused
+from dialopt.logbook.plain_values import case_values, data_hash
+from dialopt.logbook.whole_file import write_whole
 from dialopt.report import words
 from dialopt.report.bundle import bundle
 from dialopt.report.card import card_lines
-from dialopt.report.data import data_hash, harmless, page_data
+from dialopt.report.data import harmless
 from dialopt.report.figures.clock import clock_figure
 from dialopt.report.figures.figure import Figure
 from dialopt.report.figures.map import map_figure
@@ -27,6 +27,8 @@ from dialopt.report.hindsight import Look, Progress, look_back, track_record
 from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
+from dialopt.trade.caffeine import limits_sentence
+from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -52,7 +54,7 @@ def write_report(
     looks = look_back(pairing, shots, earlier, seed=advice.seed, progress=progress)
     page = compose(pairing=pairing, shots=shots, advice=advice, earlier=earlier, now=now, notes=notes, looks=looks)
     # Half a character, which a name may hold, has no place in a file.
-    _replace(path, page.encode("utf-8", "replace"))
+    write_whole(path, page.encode("utf-8", "replace"))
 
 
 def compose(
@@ -87,7 +89,7 @@ def compose(
         script=Markup(script),
         plotting=Markup(plotting.packed),
         drawings=Markup(harmless({picture.name: _drawn(picture) for picture in pictures})),
-        data=Markup(harmless(page_data(pairing, shots, notes=notes))),
+        data=Markup(harmless(case_values(pairing, shots, notes=notes))),
         pairing=pairing,
         advice=advice,
         now=now,
@@ -101,12 +103,16 @@ def compose(
         missing=words.missing_sentences(shots),
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),
+        milk=STOP_STEAMING,
+        caffeine=limits_sentence(pregnant=False),
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         track=track_record(looks),
         hash=data_hash(shots),
         leaning=f"{100 * advice.leaning:.0f} %",
         counts=_counts(shots),
+        palate=advice.palate
+        and palate_sentences(advice.palate, _counts(shots)["tasted"], any(told for _, told in earlier)),
         carried=[(other.title, len(theirs)) for other, theirs in earlier],
     )
 
@@ -143,21 +149,3 @@ def _counts(shots: Sequence[Shot]) -> dict[str, int]:
         "timed": sum(shot.timed for shot in shots),
         "faults": sum(shot.fault is not None for shot in shots),
     }
-
-
-def _replace(path: Path, page: bytes) -> None:
-    half = path.with_name(f".{path.name}-{os.getpid()}.half")
-    try:
-        with half.open("wb") as handle:
-            handle.write(page)
-            handle.flush()
-            os.fsync(handle.fileno())
-        half.replace(path)
-    except OSError as error:
-        raise Refused(
-            f"The report can't be written to {str(path)!r}: {error.strerror or error}. "
-            "Name a file in a folder you may write to."
-        ) from error
-    finally:
-        with suppress(OSError):
-            half.unlink(missing_ok=True)

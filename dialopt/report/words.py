@@ -10,7 +10,7 @@ from datetime import date
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
-from dialopt.trade.freshness import BEST_DAYS, days_off_roast
+from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
@@ -127,18 +127,12 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
     dated = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
     when, day = ("at the last shot", dated[-1]) if dated else ("today", today)
     try:
-        days = days_off_roast(roasted_on, day)
+        fresh = freshness(roasted_on, day)
     except BadValue:
         return (
             f"The roasting date, {roasted_on.isoformat()}, lies after the last shot; it is likely not a roasting date."
         )
-    age = f"{days} day{'' if days == 1 else 's'} off roast {when}"
-    first, last = BEST_DAYS
-    if days < first:
-        return f"{age}: young beans hold gas, which makes shots erratic."
-    if days > last:
-        return f"{age}: the aroma is likely fading."
-    return f"{age}, within the {first} to {last} days when beans behave best."
+    return f"{fresh.age} {when}: {fresh.advice} (common practice)."
 
 
 def missing_sentences(shots: Sequence[Shot]) -> list[str]:

@@ -10,6 +10,7 @@ import typer
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -34,10 +35,10 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(
-            did=f"What to pull next with {kept.pairing.title}, after {_count(kept.shots)}:",
-            lines=words.advice_lines(advice, last),
+            did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
+            lines=(*words.advice_lines(advice, last), *kept_lines(evidence)),
             next_step=ENJOY if advice.settled else LOG_IT,
-            data=advice_data(kept, advice, last),
+            data={**advice_data(kept, advice, last), "carried": kept_data(evidence)},
         )
 
 
@@ -48,7 +49,7 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         last = evidence.shots[-1] if evidence.shots else None
         return Answer(
-            did=f"The sweet spot of {kept.pairing.title} as it looks after {_count(kept.shots)}:",
+            did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
             lines=words.sweet_spot_lines(advice),
             next_step=ENJOY if advice.settled else "`dialopt next` says what to pull to be surer.",
             data=advice_data(kept, advice, last),
@@ -77,7 +78,3 @@ def report(
             next_step="open it in a browser; it needs no network.",
             data={"file": out.absolute(), **advice_data(kept, advice, last)},
         )
-
-
-def _count(shots: int) -> str:
-    return f"{shots or 'no'} shot{'s' * (shots != 1)}"

@@ -10,13 +10,19 @@ import dialopt
 from dialopt.errors import WrongUse
 from dialopt.shell import (
     advice_commands,
+    blind_commands,
+    caffeine_command,
     demo_command,
     file_commands,
     kit_commands,
     log_commands,
     pairing_commands,
+    prepare_command,
+    share_commands,
     shot_commands,
     sitting,
+    taste_commands,
+    water_command,
 )
 from dialopt.shell.register import AsJson, Debug, Home, at_home
 
@@ -40,8 +46,8 @@ def start(
 ) -> None:
     """Dial in espresso in fewer shots, and know how sure you are.
 
-    A first bag: grinder, machine, basket, bean, pairing set it up; then sitting leads through it, or next and shot in
-    turn.
+    A first bag: grinder, machine, basket, bean, pairing set it up and prepare says what to see to; then sitting leads
+    through it, or next and shot in turn.
     """
     context.obj = at_home(context.obj, home)
     if version:
@@ -57,10 +63,16 @@ def start(
 for commands in (
     kit_commands,
     pairing_commands,
+    water_command,
+    prepare_command,
     shot_commands,
     log_commands,
     advice_commands,
+    taste_commands,
+    blind_commands,
     sitting,
+    share_commands,
+    caffeine_command,
     file_commands,
     demo_command,
 ):

@@ -9,9 +9,9 @@ from typing import TypeVar
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.shell.desk import Desk
-from dialopt.shell.words import UNITS, dial_words
+from dialopt.shell.words import dial_words
 from dialopt.trade.dial import Dial
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
 
@@ -104,7 +104,7 @@ def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | No
 def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
     if dial.fixed:
         return dial.low
-    name, unit = _SETTING_NAMES[field], UNITS[field]
+    name, unit = _SETTING_NAMES[field], DIAL_UNITS[field]
     hint = "" if last is None else f" (last {getattr(last.recipe, field):g})"
 
     def read(text: str) -> float:

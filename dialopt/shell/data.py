@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import date
 from typing import Any
 
-from dialopt.decisions.advice import Advice, Range
-from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.decisions.advice import Advice, Comparison, Palate, Range
+from dialopt.decisions.blind_test import Outcome
+from dialopt.decisions.serving import ServingPlan
+from dialopt.errors import BadValue
+from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
 from dialopt.shell.words import grind_moved
+from dialopt.trade.bean import Bean
+from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -18,6 +24,22 @@ Data = dict[str, Any]
 def pairing_data(kept: KeptPairing) -> Data:
     """A pairing with its number and its title."""
     return {"id": kept.id, "title": kept.pairing.title, "shots": kept.shots, **asdict(kept.pairing)}
+
+
+def burr_set_data(burrs: BurrSet) -> Data:
+    """A burr set with its tally, g."""
+    return {**asdict(burrs), "ground_g": burrs.ground_g}
+
+
+def freshness_data(bean: Bean, today: date | None) -> Data | None:
+    """Days off roast, the stage and what it means; None without a roasting date, or with one that lies ahead."""
+    if bean.roasted_on is None or today is None:
+        return None
+    try:
+        fresh = freshness(bean.roasted_on, today)
+    except BadValue:
+        return None
+    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": fresh.advice}
 
 
 def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:
@@ -73,10 +95,61 @@ def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
             "rivals": [recipe_data(pairing, rival) for rival in spot.rivals],
         },
         "shots_left": int(advice.shots_left),
+        "freshness": freshness_data(pairing.bean, advice.today),
         "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
+        "palate": None if advice.palate is None else palate_data(advice.pairing, advice.palate),
         "leaning": float(advice.leaning),
         "seed": advice.seed,
         "version": advice.version,
+    }
+
+
+def palate_data(pairing: Pairing, palate: Palate) -> Data:
+    """The palate; noise and offset with their 90 % intervals."""
+    return {
+        "noise": _range(palate.noise),
+        "offset": _range(palate.offset),
+        "repeats": palate.repeats,
+        "notes": palate.notes,
+        "repeat": palate.repeat and recipe_data(pairing, palate.repeat),
+    }
+
+
+def comparison_data(pairing: Pairing, comparison: Comparison) -> Data:
+    """Two recipes and which is better."""
+    return {
+        "one": recipe_data(pairing, comparison.one),
+        "other": recipe_data(pairing, comparison.other),
+        "chance_better": comparison.chance_better,
+        "by": _range(comparison.by),
+    }
+
+
+def plan_data(plan: ServingPlan) -> Data:
+    """A serving plan. least: hits from which on a difference is shown."""
+    return {
+        "code": plan.code,
+        "test": plan.test.name,
+        "expects": plan.test.expects,
+        "question": plan.test.question,
+        "orders": list(plan.orders),
+        "least": plan.test.least(len(plan.orders)),
+    }
+
+
+def outcome_data(outcome: Outcome) -> Data:
+    """What the answers bear."""
+    return {
+        "test": outcome.test.name,
+        "servings": outcome.servings,
+        "hits": outcome.hits,
+        "picked": outcome.picked,
+        "p_value": outcome.p_value,
+        "shown": outcome.shown,
+        "least": outcome.least,
+        "weakest_shown": outcome.weakest_shown,
+        "servings_needed": outcome.servings_needed,
+        "sentences": list(outcome.sentences),
     }
 
 

@@ -14,7 +14,12 @@ from dialopt.logbook.csv_out import export_csv
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
+from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
+from dialopt.shell.words import dial_words
+from dialopt.trade.kit import Basket
+
+MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
 
 def register(app: typer.Typer) -> None:
@@ -38,12 +43,17 @@ def import_(
     with desk.book() as book:
         kept = current(book)
         numbers = book.import_shots(kept.id, rows, names)
+        asked = looked_at(book, kept, numbers)
+        odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
             did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
-            + (f"as shots {first} to {last}." if many else f"as shot {first}."),
-            next_step="`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
-            data={"pairing": kept.id, "files": files, "numbers": numbers},
+            + (f"as shots {first} to {last}." if many else f"as shot {first}.")
+            + (f" {odd} of {'them want' if odd > 1 else 'them wants'} a second look." if odd and many else ""),
+            lines=listed_lines(asked),
+            next_step=(MEND if asked else "")
+            + "`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
+            data={"pairing": kept.id, "files": files, "numbers": numbers, "questions": look_data(asked)},
         )
 
 
@@ -88,3 +98,11 @@ def backup(desk: Desk) -> Answer:
             next_step=f"to go back to it some day, put it in the place of {book.path}.",
             data={"logbook": book.path, "copy": copy},
         )
+
+
+def _outside_words(numbers: list[int], basket: Basket) -> str:
+    few = ", ".join(str(number) for number in numbers[:6]) + (" …" if len(numbers) > 6 else "")
+    return (
+        f"The basket takes {dial_words(basket.dose_g, ' g')}; outside of that are the doses of shot"
+        f"{'s' * (len(numbers) > 1)} {few}. They are logged as they stand."
+    )

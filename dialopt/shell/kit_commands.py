@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
+from shlex import quote
 from typing import Annotated, Any, TypeVar
 
 import typer
 
 from dialopt.errors import NotFound, WrongUse
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.answer import Answer
-from dialopt.shell.data import pairing_data
+from dialopt.shell.carrying import kept_data, kept_lines
+from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_dial, read_roast_day, read_temp_dial
+from dialopt.shell.reading import read_dial, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
@@ -53,7 +57,10 @@ def grinder(
         typer.Option("--purge-g", metavar="G", help="Coffee thrown away after the grind moved, g; 2 unless you say."),
     ] = None,
 ) -> Answer:
-    """Set up a grinder, or change what is given of a known one. Unplug it before you touch its burrs."""
+    """Set up a grinder, or change what is given of a known one. Unplug it before you touch its burrs.
+
+    Other --burrs close the old burr set and open a new one, with a pairing of the bag in use.
+    """
     values = _given(
         grind=None if grind is None else read_dial("grind", grind),
         finer=finer,
@@ -65,6 +72,8 @@ def grinder(
         if known is None and not {"grind", "finer"} <= values.keys():
             raise WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
         made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
+        if known is not None and known.burrs != made.burrs:
+            return _burrs_changed(book, known, made)
         book.save_grinder(made)
         return Answer(
             did=f"Set up the grinder {words.grinder_words(made)}.",
@@ -123,18 +132,26 @@ def bean(
         str | None, typer.Option("--roasted-on", metavar="DATE", help="The roasting date, never a best-before date.")
     ] = None,
     bag_g: Annotated[str | None, typer.Option("--bag-g", metavar="G", help="What the full bag held, g.")] = None,
+    suggested: Annotated[
+        str | None,
+        typer.Option(
+            "--suggested", metavar="RECIPE", help="What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C."
+        ),
+    ] = None,
 ) -> Answer:
     """Set up a bean, or change it.
 
     Of a bean that is known already, what is not given stays as it was.
     """
+    today = desk.now().date()
     values = _given(
         roaster=roaster,
         origin=origin,
         process=process,
         roast=roast,
-        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, desk.now().date()),
+        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
+        suggested=None if suggested is None else read_suggestion(suggested),
     )
     with desk.book() as book:
         known = _known(book.bean, name)
@@ -142,21 +159,23 @@ def bean(
         book.save_bean(made)
         return Answer(
             did=f"Set up the bean {words.bean_words(made)}.",
+            lines=words.freshness_lines(made, today),
             next_step=after_saving(book, "bean", made.name),
-            data={"bean": asdict(made)},
+            data={"bean": asdict(made), "freshness": freshness_data(made, today)},
         )
 
 
 def kit(desk: Desk) -> Answer:
     """Show what is set up."""
     with desk.book() as book:
-        kept = in_use(book)
+        kept, today = in_use(book), desk.now().date()
         grinders, machines, baskets, beans = book.grinders(), book.machines(), book.baskets(), book.beans()
+        sets = {it.name: book.burr_sets(it.name) for it in grinders}
         lines = [
-            *(f"  Grinder  {words.grinder_words(it)}" for it in grinders),
+            *(line for it in grinders for line in _grinder_lines(it, sets[it.name])),
             *(f"  Machine  {words.machine_words(it)}" for it in machines),
             *(f"  Basket   {words.basket_words(it)}" for it in baskets),
-            *(f"  Bean     {words.bean_words(it)}" for it in beans),
+            *(f"  Bean     {words.aged_bean_words(it, today)}" for it in beans),
         ]
         if kept is not None:
             lines.append(f"  In use   pairing {kept.id}: {words.pairing_words(kept.pairing)}, {_shots(kept.shots)}")
@@ -166,13 +185,52 @@ def kit(desk: Desk) -> Answer:
             next_step=next_to_set_up(book),
             data={
                 "logbook": book.path,
-                "grinders": [asdict(it) for it in grinders],
+                "grinders": [
+                    {**asdict(it), "burr_sets": [burr_set_data(one) for one in sets[it.name]]} for it in grinders
+                ],
                 "machines": [asdict(it) for it in machines],
                 "baskets": [asdict(it) for it in baskets],
-                "beans": [asdict(it) for it in beans],
+                "beans": [{**asdict(it), "freshness": freshness_data(it, today)} for it in beans],
                 "pairing": None if kept is None else pairing_data(kept),
             },
         )
+
+
+def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
+    """Closes one burr set and opens another, with a pairing of the bag in use if it is on this grinder."""
+    again = made.burrs in {one.burrs for one in book.burr_sets(made.name)}
+    opened = book.change_burrs(made)
+    sets = book.burr_sets(made.name)
+    closed = next(one for one in sets if one.burrs == before.burrs)
+    evidence = None if opened is None else book.evidence(opened.id)
+    lines = [words.BURRS_CAUTION, f"  Grinder  {words.grinder_words(made)}"]
+    if opened is not None:
+        lines.append(f"  In use   pairing {opened.id}: {words.pairing_words(opened.pairing)}, {_shots(opened.shots)}")
+    after = f"after {words.tally_words(closed)}" if closed.shots else "before any shot was logged"
+    back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
+    first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
+    return Answer(
+        did=f"Closed the burrs {before.burrs} of {made.name} {after}, and {'took up' if again else 'opened'} "
+        f"{made.burrs}{' again' if again else ''}.",
+        lines=(*lines, *(kept_lines(evidence) if evidence else ())),
+        next_step=f"{first}; {back}",
+        data={
+            "grinder": asdict(made),
+            "burr_sets": [burr_set_data(one) for one in sets],
+            "pairing": None if opened is None else pairing_data(opened),
+            "carried": kept_data(evidence) if evidence else None,
+        },
+    )
+
+
+def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
+    return (
+        f"  Grinder  {words.grinder_words(grinder)}",
+        *(
+            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {words.tally_words(one)}"
+            for one in sets
+        ),
+    )
 
 
 def _shots(count: int) -> str:

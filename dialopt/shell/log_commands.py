@@ -17,6 +17,7 @@ from dialopt.shell.data import act_data, entry_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.trade.dosing import dose_caution
 
 
 def register(app: typer.Typer) -> None:
@@ -58,13 +59,24 @@ def amend(
             kept.id, number, replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
         )
         changed = after.revision != before.revision
+        caution = dose_caution(kept.pairing.basket, after.shot.recipe.dose_g) if "dose_g" in recipe else None
         return Answer(
             did=f"Amended shot {number}." if changed else f"Shot {number} was just that already; nothing changed.",
-            lines=(f"  was  {words.shot_words(before.shot)}", f"  now  {words.shot_words(after.shot)}"),
+            lines=(
+                f"  was  {words.shot_words(before.shot)}",
+                f"  now  {words.shot_words(after.shot)}",
+                *([f"  {caution}"] if caution else []),
+            ),
             next_step="`dialopt next` takes it into account; `dialopt undo` takes the amendment back."
             if changed
             else None,
-            data={"pairing": kept.id, "changed": changed, "before": entry_data(before), "shot": entry_data(after)},
+            data={
+                "pairing": kept.id,
+                "changed": changed,
+                "before": entry_data(before),
+                "shot": entry_data(after),
+                "dose_caution": caution,
+            },
         )
 
 

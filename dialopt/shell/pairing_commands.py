@@ -12,7 +12,8 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import setting_up, words
 from dialopt.shell.answer import Answer
-from dialopt.shell.data import pairing_data
+from dialopt.shell.carrying import kept_data, kept_lines
+from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
@@ -41,10 +42,21 @@ def pairing(
     basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help="Else the newest.")] = None,
     ratio: Annotated[
         str | None,
-        typer.Option("--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; 1:2 unless you say."),
+        typer.Option(
+            "--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say."
+        ),
     ] = None,
     drink: Annotated[
         str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
+    ] = None,
+    water: Annotated[
+        str | None,
+        typer.Option(
+            "--water",
+            metavar="TEXT",
+            help="The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
+            "needs nothing else: the rest stays as it is.",
+        ),
     ] = None,
     amend: Annotated[
         bool,
@@ -58,25 +70,34 @@ def pairing(
     """Put a bean and kit together and use that."""
     with desk.book() as book:
         before = setting_up.current(book) if amend else None
-        was = before.pairing if before else None
+        used = setting_up.in_use(book)
+        was = before.pairing if before else (used.pairing if used and water is not None else None)
+        coffee = _part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book)
         made = Pairing(
-            bean=_part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book),
+            bean=coffee,
             grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
             machine=_part("machine", book.machine, book.machines, machine or (was.machine.name if was else None), book),
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
-            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else 2.0),
+            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
+            water=water if water is not None else (used.pairing.water if used else None),
         )
         if before is not None:
             book.amend_pairing(before.id, made)
         else:
             book.make_current(book.save_pairing(made))
         kept = book.current()
-        did = "Amended" if before else "In use now:"
+        evidence = book.evidence(kept.id)
+        did, today = "Amended" if before else "In use now:", desk.now().date()
         return Answer(
             did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            lines=(*words.freshness_lines(made.bean, today), *kept_lines(evidence)),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
-            data={"pairing": pairing_data(kept)},
+            data={
+                "pairing": pairing_data(kept),
+                "carried": kept_data(evidence),
+                "freshness": freshness_data(made.bean, today),
+            },
         )
 
 
@@ -101,11 +122,19 @@ def use(
     with desk.book() as book:
         kept = book.pairing(key)
         book.make_current(kept.id)
+        bean, today = kept.pairing.bean, desk.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
+            lines=(*words.freshness_lines(bean, today), *_closed_burrs(book, kept)),
             next_step="`dialopt next` says what to pull now.",
-            data={"pairing": pairing_data(kept)},
+            data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
+
+
+def _usual_ratio(bean: Bean) -> float:
+    """The ratio that the roaster suggests, else 1:2 (common practice)."""
+    suggested = bean.suggested.ratio if bean.suggested else None
+    return 2.0 if suggested is None else suggested
 
 
 def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], name: str | None, book: Logbook) -> T:
@@ -118,6 +147,14 @@ def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], na
         missing.add_note(setting_up.next_to_set_up(book))
         raise missing
     return things[0]
+
+
+def _closed_burrs(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+    """A word when the grinder has had its burrs changed since."""
+    used, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
+    if used.burrs == now.burrs:
+        return ()
+    return (f"  Mind     this is a pairing with the burrs {used.burrs}; {now.name} has {now.burrs} in it now",)
 
 
 def _line(kept: KeptPairing, now: KeptPairing | None) -> str:

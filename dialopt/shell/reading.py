@@ -8,10 +8,15 @@ from datetime import date
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.trade.dial import Dial
-from dialopt.trade.freshness import days_off_roast
+from dialopt.trade.freshness import check_roast_day
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.suggestion import Suggestion
 
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
+_RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
+_SUGGESTION = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
+_AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
 _DAY = "year-month-day, as 2031-04-09"
 
 
@@ -51,15 +56,75 @@ def read_ratio(text: str) -> float:
     return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), _RATIO)
 
 
+def read_suggestion(text: str) -> Suggestion:
+    """The roaster's recipe: a weight is the dose, a second one the cup's; 1:X the ratio, s the time, °C the water.
+
+    >>> read_suggestion("18 g → 36 g in 28 s, 93 °C")
+    Suggestion(dose_g=18.0, ratio=2.0, time_s=28.0, temp_c=93.0)
+    """
+    found = re.findall(r"(1\s*:\s*)?(\d+(?:[.,]\d+)?)\s*(°?\s*c\b|g\b|s\b)?", text.lower())
+    said: dict[str, list[float]] = {}
+    for ratio, amount, unit in found:
+        kind = "ratio" if ratio else {"g": "weight", "s": "time_s"}.get(unit, "temp_c" if unit else "")
+        said.setdefault(kind, []).append(read_number("suggested", amount, _SUGGESTION))
+    weights = said.pop("weight", [])
+    if not found or "" in said or len(weights) > 2 or any(len(values) > 1 for values in said.values()):
+        raise BadValue("suggested", text, _SUGGESTION)
+    values = {kind: values[0] for kind, values in said.items()}
+    if len(weights) == 2:
+        if "ratio" in values:
+            raise BadValue("suggested", text, f"{_SUGGESTION}; a ratio or the cup's weight, not both")
+        values["ratio"] = round(weights[1] / weights[0], 2)
+    if weights:
+        values["dose_g"] = weights[0]
+    return Suggestion(**values)
+
+
+def read_recipe(field: str, text: str) -> Recipe:
+    """A recipe from GRIND:DOSE:TEMP, its dose in g and its temperature in °C.
+
+    >>> read_recipe("A", "18:18,2:93")
+    Recipe(grind=18.0, dose_g=18.2, temp_c=93.0)
+    """
+    parts = text.split(":")
+    if len(parts) != 3:
+        raise BadValue(field, text, _RECIPE)
+    grind, dose_g, temp_c = (read_number(field, part, _RECIPE) for part in parts)
+    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+
+def read_picks(text: str) -> list[int]:
+    """The cup picked in each serving, with or without blanks or commas between them.
+
+    >>> read_picks("1, 3 2"), read_picks("132")
+    ([1, 3, 2], [1, 3, 2])
+    """
+    plain = re.sub(r"[\s,;]", "", text)
+    if not re.fullmatch(r"[0-9]+", plain):
+        raise BadValue("answers", text, "the number of the cup picked in each serving, as 1 3 2")
+    return [int(sign) for sign in plain]
+
+
 def read_roast_day(text: str, today: date) -> date:
-    """A roasting date, up to today."""
+    """A roasting date, up to today and not over two years back."""
     try:
         day = date.fromisoformat(text.strip())
     except ValueError:
         raise BadValue("roasted_on", text, _DAY) from None
     try:
-        days_off_roast(day, today)
+        return check_roast_day(day, today)
     except BadValue as bad:
         # Day and month swapped may well make a date ahead.
         raise BadValue("roasted_on", text, f"{_DAY}, {bad.accepted}") from None
-    return day
+
+
+def read_amount(field: str, text: str) -> tuple[float, str]:
+    """A number and the unit behind it; ppm where there is none.
+
+    >>> read_amount("hardness", "4,5 °dH"), read_amount("hardness", "80")
+    ((4.5, '°dH'), (80.0, 'ppm'))
+    """
+    parts = re.fullmatch(r"\s*([-+−\d.,]+)\s*(.*?)\s*", text, re.DOTALL)
+    if parts is None:
+        raise BadValue(field, text, _AMOUNT)
+    return read_number(field, parts[1], _AMOUNT), parts[2] or "ppm"

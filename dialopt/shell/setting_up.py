@@ -11,7 +11,9 @@ MACHINE = "`dialopt machine NAME --temp LOW:HIGH:STEP` sets up the machine."
 BASKET = "`dialopt basket NAME --dose LOW:HIGH:STEP` sets up the basket."
 BEAN = "`dialopt bean NAME --roasted-on DATE` sets up the bean."
 PAIRING = "`dialopt pairing` puts bean and kit together."
-FIRST_SHOT = "`dialopt next` says what to pull, `dialopt sitting` leads you through."
+FIRST_SHOT = (
+    "`dialopt prepare` says what to see to first, `dialopt next` what to pull, `dialopt sitting` leads you through."
+)
 
 
 def current(book: Logbook) -> KeptPairing:

@@ -17,6 +17,7 @@ from dialopt.shell.asking import Stopped, ask_shot
 from dialopt.shell.data import shot_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
+from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
 from dialopt.shell.suggestion import Suggestion, suggestion
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
@@ -82,31 +83,24 @@ def asked(desk: Desk, pairing: Pairing, taken: Suggestion) -> Shot:
 def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str]) -> Answer:
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
-    off = off_dial(kept.pairing, made.recipe)
-    lines = [f"  {line}" for line in (*_taken_words(sources), *off.values())]
+    odd = looked_at(book, kept, [number])
+    lines = [f"  {line}" for line in _taken_words(sources)]
     if made.fault:
         lines.append(f"  {made.fault.capitalize()}: {FAULTS[made.fault]}.")
     return Answer(
         did=f"Saved as shot {number} of {kept.pairing.title}: {words.shot_words(made)}.",
-        lines=tuple(lines),
+        lines=(*lines, *look_lines(odd)),
         next_step=AFTER_A_SHOT,
         data={
             "pairing": kept.id,
             "shot": {"number": number, "revision": 1, **shot_data(made)},
             "taken": sources,
-            "off_dial": [*off],
+            "off_dial": [
+                field for field, dial in kept.pairing.dials.items() if not dial.offers(getattr(made.recipe, field))
+            ],
+            "questions": look_data(odd),
         },
     )
-
-
-def off_dial(pairing: Pairing, recipe: Recipe) -> dict[str, str]:
-    """A sentence for each setting that its dial doesn't have. A person may well have used it all the same."""
-    return {
-        field: f"{DIAL_WORDS[field].capitalize()} {getattr(recipe, field):g} isn't on the dial, "
-        f"{words.dial_words(dial, words.UNITS[field])}; it is logged as you said."
-        for field, dial in pairing.dials.items()
-        if not dial.offers(getattr(recipe, field))
-    }
 
 
 def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:

@@ -14,12 +14,14 @@ from dialopt.shell import words
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, tally_data, tally_lines
+from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.log_commands import act_words
 from dialopt.shell.register import command
+from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
-from dialopt.shell.shot_commands import off_dial
 from dialopt.shell.suggestion import suggestion
 from dialopt.trade.shot import Shot
 
@@ -28,10 +30,6 @@ SAFETY = (
     "portafilter while the pump runs."
 )
 CAFFEINE_EVERY = 3
-CAFFEINE = (
-    "{count} shots this sitting. One holds about 50 to 320 mg of caffeine (Crozier 2012, second-hand); up to 200 mg at "
-    "once and 400 mg a day are held safe for healthy adults, 200 mg a day in pregnancy (EFSA 2015). Sip and spit."
-)
 UNDO = "undo"
 PULL_IT = "Pull this now:"
 ENJOY_IT = "It is settled, no more tests are needed. To enjoy, the sweet spot:"
@@ -62,7 +60,7 @@ def sitting(desk: Desk) -> Answer:
             while carry_on or not advice.settled:
                 _pull(desk, book, kept, advice, last, numbers)
                 advice, last = _suggest(desk, book, kept)
-        return _ended(book, book.pairing(kept.id), numbers, advice)
+        return _ended(book, book.pairing(kept.id), numbers, advice, caffeine_tally(book, desk.now()))
 
 
 def _wake(book: Logbook, kept: KeptPairing) -> None:
@@ -79,7 +77,7 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
     evidence, advice = advised(book, kept.id, today=desk.now().date())
     last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last), *kept_lines(evidence))
     return advice, last
 
 
@@ -98,27 +96,30 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
         with_strength=suggestion(book, kept).with_strength,
     )
     number = book.log(kept.id, made)
-    desk.say(f"Saved as shot {number}: {words.shot_words(made)}.", *off_dial(kept.pairing, made.recipe).values())
+    desk.say(f"Saved as shot {number}: {words.shot_words(made)}.")
     numbers.append(number)
-    if len(numbers) % CAFFEINE_EVERY == 0:
-        desk.say(CAFFEINE.format(count=len(numbers)))
+    ask_about(desk, book, kept, number, made)
+    # Whoever is pregnant is told with each shot, not with every third.
+    if len(numbers) % (1 if book.pregnant() else CAFFEINE_EVERY) == 0:
+        desk.say(*tally_lines(caffeine_tally(book, desk.now())))
 
 
 def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int]) -> bool:
-    """Whether the last act was a shot of this sitting, and is undone now. Whatever else it was stays, and is told."""
+    """Whether the last act was on a shot of this sitting, and is undone now. Any other stays, and is told."""
     last = next((act for act in reversed(book.history(kept.id)) if act.undone_at is None), None)
     if last is None:
         desk.say("There is nothing to take back.")
         return False
-    if last.kind != "log" or last.entries[0].number not in numbers:
+    if last.kind == "import" or last.entries[0].number not in numbers:
         desk.say(f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back.")
         return False
     desk.say(f"Took back {act_words(book.undo(kept.id))}.")
-    numbers.remove(last.entries[0].number)
+    if last.kind == "log":
+        numbers.remove(last.entries[0].number)
     return True
 
 
-def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None) -> Answer:
+def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None, tally: CaffeineTally) -> Answer:
     shots = book.shots(kept.id)
     many = f"{len(numbers) or 'No'} shot{'s' * (len(numbers) != 1)}"
     settled = advice is not None and advice.settled
@@ -130,6 +131,7 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
         data={
             "pairing": kept.id,
             "numbers": numbers,
+            "caffeine": tally_data(tally),
             "advice": None if advice is None else advice_data(kept, advice, shots[-1] if shots else None),
         },
     )

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.dial_free import MARK_S, DialFree
 from dialopt.decisions.odds import odds
+from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.errors import BadValue
+from dialopt.logbook.kept import BurrSet
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
+from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
+from dialopt.trade.suggestion import Suggestion
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
-UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 
 
 def dial_words(dial: Dial, unit: str = "") -> str:
@@ -31,6 +39,16 @@ def grinder_words(grinder: Grinder) -> str:
     return (
         f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
         f"{grinder.purge_g:g} g purged after a change"
+    )
+
+
+def tally_words(burrs: BurrSet) -> str:
+    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
+    if not burrs.shots:
+        return "no shot logged"
+    return (
+        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
+        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
     )
 
 
@@ -49,13 +67,50 @@ def bean_words(bean: Bean) -> str:
     parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
+    parts.append(f"suggested {suggestion_words(bean.suggested)}" if bean.suggested else None)
     return ", ".join([bean.name, *(part for part in parts if part)])
+
+
+def suggestion_words(suggested: Suggestion) -> str:
+    """The roaster's recipe, e.g. "18 g 1:2 28 s 93 °C"."""
+    parts = (
+        (suggested.dose_g, "{:g} g"),
+        (suggested.ratio, "1:{:.3g}"),
+        (suggested.time_s, "{:g} s"),
+        (suggested.temp_c, "{:g} °C"),
+    )
+    return " ".join(form.format(value) for value, form in parts if value is not None)
+
+
+def aged_bean_words(bean: Bean, today: date) -> str:
+    """A bean in one line, with its age today where a roasting date up to then was noted."""
+    if bean.roasted_on is None or bean.roasted_on > today:
+        return bean_words(bean)
+    fresh = freshness(bean.roasted_on, today)
+    return f"{bean_words(bean)}, {fresh.age} ({fresh.word})"
+
+
+def freshness_lines(bean: Bean, today: date) -> tuple[str, ...]:
+    """How fresh the beans are, in a line; nothing where no roasting date was noted."""
+    if bean.roasted_on is None:
+        return ()
+    try:
+        fresh = freshness(bean.roasted_on, today)
+    except BadValue:
+        return (f"  Beans    roasting date {bean.roasted_on.isoformat()} lies ahead: likely a best-before date",)
+    return (f"  Beans    {fresh.age}: {fresh.advice} (common practice)",)
 
 
 def pairing_words(pairing: Pairing) -> str:
     """A pairing in one line."""
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}"
+    water = f", water: {pairing.water}" if pairing.water else ""
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}"
+
+
+def count_words(shots: int) -> str:
+    """How many shots, e.g. "no shots" or "3 shots"."""
+    return f"{shots or 'no'} shot{'s' * (shots != 1)}"
 
 
 def recipe_words(recipe: Recipe) -> str:
@@ -90,8 +145,10 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
         *_change_lines(pairing, recipe, last),
         *_fine_end_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
+        *milk_lines(pairing),
         f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
         f"  Why      {advice.reason}",
+        *_blind_lines(advice),
     )
 
 
@@ -100,9 +157,17 @@ def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     return (
         *pull_lines(advice, last),
         f"  So far   {sureness_words(advice)}",
+        *(freshness_lines(advice.pairing.bean, advice.today) if advice.today else ()),
         *_ageing_lines(advice.finer_today),
         f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
     )
+
+
+def _blind_lines(advice: Advice) -> tuple[str, ...]:
+    """A word where the next shot repeats one: a score that remembers the last one teaches nothing."""
+    if advice.palate is None or advice.palate.repeat != advice.next_recipe:
+        return ()
+    return (f"  Blind    it tells most when {BLIND}",)
 
 
 def _ageing_lines(finer: Range | None) -> tuple[str, ...]:
@@ -125,6 +190,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
     lines = [
         f"  Set      {recipe_words(spot.recipe)}",
         f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
+        *milk_lines(advice.pairing),
         f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
         f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
@@ -146,6 +212,22 @@ def sureness_words(advice: Advice) -> str:
         f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that "
         f"nothing beats it by more than half a point ({state})."
     )
+
+
+def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
+    """The sweet spot in terms that hold on another grinder."""
+    strength = f", {recipe.tds_pct:g} % strong" if recipe.tds_pct is not None else ""
+    lines = [
+        f"  Set      {recipe.dose_g:g} g, 1:{recipe.ratio:g}, {recipe.temp_c:g} °C",
+        f"  Runs     {span_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
+    ]
+    steps = recipe.steps_finer_than_mark
+    if steps is not None:
+        where = (
+            f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
+        )
+        lines.append(f"  Grind    {where} the setting that runs in {MARK_S:g} s")
+    return (*lines, f"  Liking   {span_words(recipe.score, 1)}, 9 times in 10")
 
 
 def bag_words(pairing: Pairing, shots_left: int) -> str:
@@ -176,6 +258,11 @@ def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
     if dial.fixed or abs(recipe.grind - finest) > _FINE_END * (dial.high - dial.low):
         return ()
     return ("  Mind     burrs may touch at the fine end; how to go there is in the maker's manual",)
+
+
+def milk_lines(pairing: Pairing) -> tuple[str, ...]:
+    """When to stop steaming, where the shot goes into milk."""
+    return (f"  Milk     {STOP_STEAMING}",) if pairing.drink == "milk" else ()
 
 
 def grind_moved(pairing: Pairing, recipe: Recipe, last: Shot | None) -> bool:

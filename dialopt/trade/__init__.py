@@ -1,1 +1,1 @@
-"""The trade: beans, kit, recipes, shots, water. Knows no statistics."""
+"""The trade: beans, kit, recipes, shots, freshness, water, milk, caffeine. Knows no statistics."""

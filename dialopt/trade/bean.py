@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from dialopt.errors import BadValue
 from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
+from dialopt.trade.suggestion import Suggestion
 
 ROASTS = ("light", "medium", "dark")
 
@@ -16,7 +17,7 @@ class Bean:
     """One coffee in one bag. Only the name is required. Raises BadValue.
 
     roast: "light", "medium" or "dark". roasted_on: the roasting date, never a best-before date. bag_g: coffee in the
-    bag when it was opened, g.
+    bag when it was opened, g. suggested: the recipe that the roaster suggests.
     """
 
     name: str
@@ -26,6 +27,7 @@ class Bean:
     roast: str | None = None
     roasted_on: date | None = None
     bag_g: float | None = None
+    suggested: Suggestion | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "name", text("bean name", self.name))
@@ -37,4 +39,6 @@ class Bean:
             not isinstance(self.roasted_on, date) or isinstance(self.roasted_on, datetime)
         ):
             raise BadValue("roasted_on", self.roasted_on, "a date, as a datetime.date")
+        if self.suggested is not None and not isinstance(self.suggested, Suggestion):
+            raise BadValue("suggested", self.suggested, "a Suggestion")
         object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))

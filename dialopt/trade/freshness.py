@@ -1,13 +1,58 @@
-"""How long ago the beans were roasted."""
+"""How long ago the beans were roasted, and what to expect of them for it."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from dialopt.errors import BadValue
 
 BEST_DAYS = (5, 30)
 """Days off roast between which beans behave best (common practice)."""
+LONGEST_DAYS = 730
+"""Two years: what was roasted longer ago is no bag to dial in, so such a date is a slip (common practice)."""
+
+_WORDS = {"young": "too early", "ready": "in the window", "fading": "fading"}
+_ADVICE = {
+    "young": "too early; young beans hold gas, which makes shots erratic, so wait until day "
+    f"{BEST_DAYS[0]} or expect noise",
+    "ready": f"in the window, within the {BEST_DAYS[0]} to {BEST_DAYS[1]} days when beans behave best",
+    "fading": f"fading; past day {BEST_DAYS[1]} the aroma is likely going, so finish the bag soon",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Freshness:
+    """Age of a bag. days: whole days off roast. stage: "young", "ready" or "fading", by `BEST_DAYS`."""
+
+    days: int
+    stage: str
+
+    @property
+    def age(self) -> str:
+        """The age in words, e.g. "12 days off roast"."""
+        return f"{self.days} day{'s' * (self.days != 1)} off roast"
+
+    @property
+    def word(self) -> str:
+        """The stage in a word or two, e.g. "in the window"."""
+        return _WORDS[self.stage]
+
+    @property
+    def advice(self) -> str:
+        """What to expect and do (common practice), without a full stop."""
+        return _ADVICE[self.stage]
+
+
+def freshness(roasted_on: date, today: date) -> Freshness:
+    """How fresh beans are. Raises BadValue for a roasting date that lies ahead.
+
+    >>> freshness(date(2031, 4, 1), date(2031, 4, 4)).stage
+    'young'
+    """
+    days = days_off_roast(roasted_on, today)
+    first, last = BEST_DAYS
+    return Freshness(days=days, stage="young" if days < first else "ready" if days <= last else "fading")
 
 
 def days_off_roast(roasted_on: date, today: date) -> int:
@@ -20,3 +65,14 @@ def days_off_roast(roasted_on: date, today: date) -> int:
             "a day up to today; a date ahead is likely the best-before date, which says nothing here",
         )
     return days
+
+
+def check_roast_day(roasted_on: date, today: date) -> date:
+    """The date itself; raises BadValue for one that lies ahead or over two years back, which no roasting date does."""
+    if days_off_roast(roasted_on, today) > LONGEST_DAYS:
+        raise BadValue(
+            "roasted_on",
+            roasted_on.isoformat(),
+            "a day in the past two years; look for the roasting date again, or leave it out",
+        )
+    return roasted_on

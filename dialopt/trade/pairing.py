@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from dialopt.errors import BadValue
 from dialopt.trade.bean import Bean
-from dialopt.trade.checks import number, one_of
+from dialopt.trade.checks import maybe_text, number, one_of
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.recipe import Recipe
@@ -22,9 +22,10 @@ USUAL_BAG_G = 250.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pairing:
-    """A bean, the kit it is brewed on, and how it is drunk. Raises BadValue.
+    """A bean, the kit and water it is brewed with, and how it is drunk. Raises BadValue.
 
-    ratio: grams in the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk".
+    ratio: grams in the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the
+    brew water in a person's own words, None where nobody said.
     """
 
     bean: Bean
@@ -33,6 +34,7 @@ class Pairing:
     basket: Basket
     ratio: float = 2.0
     drink: str = "straight"
+    water: str | None = None
 
     def __post_init__(self) -> None:
         for field, kind in (
@@ -45,6 +47,7 @@ class Pairing:
                 raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
         object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
         object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
+        object.__setattr__(self, "water", maybe_text("water", self.water))
 
     @property
     def title(self) -> str:

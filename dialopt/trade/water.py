@@ -6,7 +6,7 @@ Factors follow from the molar mass of calcium carbonate, 100.09 g/mol, and each 
 from __future__ import annotations
 
 from dialopt.errors import BadValue
-from dialopt.trade.checks import number, one_of
+from dialopt.trade.checks import number
 
 PPM_CACO3_PER_UNIT: dict[str, float] = {
     "ppm": 1.0,
@@ -18,18 +18,24 @@ PPM_CACO3_PER_UNIT: dict[str, float] = {
 }
 """mg/L as calcium carbonate that one unit of hardness stands for."""
 
+_BARE = {unit.removeprefix("°"): unit for unit in PPM_CACO3_PER_UNIT} | {"ppmcaco3": "ppm", "mg/lcaco3": "ppm"}
 _MEQ_PER_L_PER_DKH = 0.3567
 _BICARBONATE_MG_PER_L_PER_DKH = 21.76
+_CALCIUM_G_PER_MOL, _MAGNESIUM_G_PER_MOL = 40.078, 24.305
 
 
 def hardness_ppm(value: float, unit: str = "ppm") -> float:
-    """Hardness or alkalinity as mg/L of calcium carbonate. Raises BadValue for an unknown unit.
+    """Hardness or alkalinity as mg/L of calcium carbonate. The degree sign may be left out.
+
+    Raises BadValue for an unknown unit; mg/L alone is one, for it doesn't say of what.
 
     >>> round(hardness_ppm(4, "°dH"), 1)
     71.4
     """
-    known = one_of("unit", unit, tuple(PPM_CACO3_PER_UNIT))
-    return number("hardness", value, 0, 10_000, unit) * PPM_CACO3_PER_UNIT[known]
+    bare = unit.strip().lower().replace(" ", "").removeprefix("°")
+    if bare not in _BARE:
+        raise BadValue("unit", unit, "one of ppm, mg/L CaCO3, °dH, °fH, °Clark, gpg, mmol/L")
+    return number("hardness", value, 0, 10_000, unit) * PPM_CACO3_PER_UNIT[_BARE[bare]]
 
 
 def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
@@ -49,3 +55,16 @@ def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
         if bad.field == "unit":
             raise BadValue("unit", unit, bad.accepted + ", dKH, meq/L, mg/L HCO3") from None
         raise
+
+
+def hardness_of_ions_ppm(*, calcium_mg_per_l: float = 0.0, magnesium_mg_per_l: float = 0.0) -> float:
+    """Hardness as mg/L of calcium carbonate from the ions on a bottle's label, mg/L. Raises BadValue.
+
+    Each ion counts as the calcium carbonate of as many moles: × 100.09 / 40.078 and × 100.09 / 24.305 (computed).
+
+    >>> round(hardness_of_ions_ppm(calcium_mg_per_l=40.078, magnesium_mg_per_l=24.305), 2)
+    200.18
+    """
+    calcium = number("calcium", calcium_mg_per_l, 0, 10_000, "mg/L")
+    magnesium = number("magnesium", magnesium_mg_per_l, 0, 10_000, "mg/L")
+    return PPM_CACO3_PER_UNIT["mmol/l"] * (calcium / _CALCIUM_G_PER_MOL + magnesium / _MAGNESIUM_G_PER_MOL)

@@ -1,8 +1,11 @@
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
+
 import pytest
 
-from dialopt import Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.decisions import stop
 from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.reason import change_in_words, reason
@@ -20,6 +23,15 @@ def test_shots_left_goes_by_weight(pairing: Pairing) -> None:
     assert stop.shots_left(bag, [Shot(recipe=recipe())] * 3) == 2
     assert stop.shots_left(bag, [Shot(recipe=recipe())] * 9) == 0
     assert stop.shots_left(pairing, [Shot(recipe=recipe(dose_g=20))]) == 11
+
+
+def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
+    bag = replace(pairing, bean=Bean(name="shared", bag_g=100), basket=Basket(dose_g=Dial(18, 18)))
+    pulled = [Shot(recipe=recipe())] * 2
+    old_burrs = replace(bag, grinder=replace(bag.grinder, burrs="set 0"))
+    next_bag = replace(bag, bean=Bean(name="shared", bag_g=100, roasted_on=date(2031, 4, 9)))
+    assert stop.shots_left(bag, pulled, [(old_burrs, pulled)]) == 1
+    assert stop.shots_left(bag, pulled, [(next_bag, pulled)]) == 3
 
 
 def test_stopping_needs_both_little_to_gain_and_a_likely_best() -> None:

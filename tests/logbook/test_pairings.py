@@ -12,7 +12,7 @@ from dialopt.trade.kit import Grinder
 
 
 def test_a_pairing_reads_back_as_it_was_saved(book, a_pairing):
-    pairing = a_pairing(bean="harbour fog", ratio=2.2, drink="milk")
+    pairing = a_pairing(bean="harbour fog", ratio=2.2, drink="milk", water="soft, filtered")
     number = book.save_pairing(pairing)
     kept = book.pairing(number)
     assert (kept.id, kept.revision, kept.pairing, kept.shots) == (number, 1, pairing, 0)

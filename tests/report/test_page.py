@@ -6,6 +6,7 @@ import json
 import os
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from html.parser import HTMLParser
 from pathlib import Path
@@ -126,6 +127,13 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callab
     assert text.index("Pull next") < text.index("Pictures")
 
 
+def test_care_is_taken_with_milk_and_caffeine(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
+    plain, milky = Page(a_page()).text, Page(a_page(pairing=replace(a_pairing(), drink="milk"))).text
+    assert "EFSA Journal 2015;13(5):4102" in plain
+    assert "60 to 65 °C" in milky
+    assert "60 to 65 °C" not in plain
+
+
 def test_settled_and_edges_are_said(
     a_page: Callable[..., str], a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
 ) -> None:
@@ -182,6 +190,8 @@ def test_a_real_log_makes_a_whole_report(
     write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
     page = Page(path.read_text(encoding="utf-8"))
     assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
+    assert "Scores of one recipe scatter by" in page.text
+    assert "The best cup is noted as" in page.text
     assert list(tmp_path.iterdir()) == [path]
 
 

@@ -15,6 +15,9 @@ def test_every_quick_command_answers_in_the_envelope(bench, tmp_path):
     file = str(tmp_path / "shots.csv")
     for arguments in (
         ("kit",),
+        ("water", "--hardness", "80"),
+        ("prepare",),
+        ("caffeine",),
         ("pairings",),
         ("use", "1"),
         ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6.5"),
@@ -26,6 +29,10 @@ def test_every_quick_command_answers_in_the_envelope(bench, tmp_path):
         ("backup",),
         ("next",),
         ("sweet-spot",),
+        ("palate",),
+        ("compare", "18:18:93", "next"),
+        ("serve", "triangle"),
+        ("judge", "T6-KQ7F4", "132213"),
     ):
         done = bench(*arguments, "--json")
         assert done.status == 0, (arguments, done.out)
@@ -69,6 +76,17 @@ def test_numbers_are_numbers(bench):
         (("import", "not-there.csv"), 3, "not_found"),
         (("shot", "--grind", "x"), 4, "bad_value"),
         (("next", "--seed", "-1"), 4, "bad_value"),
+        (("compare", "7"), 3, "not_found"),
+        (("compare", "18:18"), 4, "bad_value"),
+        (("compare", "41:18:93"), 4, "bad_value"),
+        (("serve",), 2, "wrong_use"),
+        (("serve", "triangle", "--expect", "A"), 2, "wrong_use"),
+        (("serve", "paired", "--code", "T6-KQ7F4"), 2, "wrong_use"),
+        (("serve", "paired", "--expect", "C"), 4, "bad_value"),
+        (("serve", "paired", "--servings", "5"), 4, "bad_value"),
+        (("judge", "T6-KQ7F5", "132213"), 4, "bad_value"),
+        (("judge", "T6-KQ7F4", "13221"), 4, "bad_value"),
+        (("judge", "T6-KQ7F4", "left"), 4, "bad_value"),
         (("report", "--out", "no/such/folder.html"), 4, "refused"),
     ],
 )

@@ -28,12 +28,19 @@ def brought_in(*arguments: str) -> list[str]:
 def test_help_is_light(home):
     assert brought_in("--help") == []
     assert brought_in("next", "--help") == []
+    assert brought_in("compare", "--help") == []
+
+
+def test_a_blind_test_is_light(home):
+    assert brought_in("serve", "triangle") == []
+    assert brought_in("judge", "T6-KQ7F4", "132213") == []
 
 
 def test_logging_a_shot_is_light_even_after_advice(bench):
     bench("next")
     assert brought_in(*SHOT) == []
-    assert brought_in("shots") == []
+    for arguments in (("shots",), ("prepare",), ("caffeine",), ("water", "--hardness", "80")):
+        assert brought_in(*arguments) == []
 
 
 def test_the_check_sees_what_is_heavy(bench):

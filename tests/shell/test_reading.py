@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
 from dialopt.shell.answer import clean
-from dialopt.shell.reading import read_dial, read_ratio, read_roast_day, read_temp_dial
+from dialopt.shell.reading import read_amount, read_dial, read_ratio, read_roast_day, read_suggestion, read_temp_dial
 from dialopt.trade.dial import Dial
+from dialopt.trade.suggestion import Suggestion
 
 
 def test_dials():
@@ -41,12 +42,42 @@ def test_what_is_no_ratio_is_refused(text):
         read_ratio(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("18 g, 1:2, 28 s, 93 °C", {"dose_g": 18, "ratio": 2, "time_s": 28, "temp_c": 93}),
+        ("18g 40.5g 93C", {"dose_g": 18, "ratio": 2.25, "temp_c": 93}),
+        ("94,5 °C", {"temp_c": 94.5}),
+        ("in 30 s at 1 : 2,5", {"time_s": 30, "ratio": 2.5}),
+    ],
+)
+def test_as_much_of_a_suggestion_as_there_is(text, told):
+    assert read_suggestion(text) == Suggestion(**told)
+
+
+@pytest.mark.parametrize("text", ["", "strong", "18", "18 g 19 g 20 g", "93 °C 94 °C", "18 g 36 g 1:2", "500 s", "0 g"])
+def test_what_is_no_suggestion_is_refused(text):
+    with pytest.raises(BadValue, match="suggest"):
+        read_suggestion(text)
+
+
 def test_dates():
     today = date(2031, 4, 9)
     assert read_roast_day("2031-04-01", today) == date(2031, 4, 1)
+    with pytest.raises(BadValue, match="past two years"):
+        read_roast_day("2013-04-01", today)
     for text in ("2031-04-10", "2031-12-04", "04/01/2031", "9 April"):
         with pytest.raises(BadValue, match="year-month-day, as 2031-04-09"):
             read_roast_day(text, today)
+
+
+def test_amounts_with_their_unit():
+    assert read_amount("hardness", " 4,5 °dH ") == (4.5, "°dH")
+    assert read_amount("hardness", "122mg/L HCO3") == (122.0, "mg/L HCO3")
+    assert read_amount("hardness", "70") == (70.0, "ppm")
+    for text in ("", "°dH", "about 4 °dH", "1.2.3 ppm", "-"):
+        with pytest.raises(BadValue, match="as 4 °dH or 70 ppm"):
+            read_amount("hardness", text)
 
 
 @given(st.text())

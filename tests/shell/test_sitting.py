@@ -73,6 +73,15 @@ def test_a_word_on_caffeine_after_three_shots(bench):
     done = bench("sitting", typed=("\n" + ENTRY) * 3 + "stop\n")
     assert done.out.count("EFSA") == 1
     assert done.out.index("Saved as shot 3") < done.out.index("EFSA")
+    assert "this sitting 3 shots" in done.out
+
+
+def test_a_word_on_caffeine_with_each_shot_in_pregnancy(bench):
+    bench("caffeine", "--pregnant", "yes")
+    done = bench("sitting", typed=("\n" + ENTRY) * 2 + "stop\n")
+    assert done.out.count("EFSA") == done.out.count("midwife") == 2
+    again = bench("sitting", "--json", typed="stop\n").json["data"]["caffeine"]
+    assert (again["pregnant"], again["sitting"]["shots"]) == (True, 2)
 
 
 def test_it_ends_when_it_is_settled(bench, monkeypatch):

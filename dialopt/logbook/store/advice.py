@@ -109,7 +109,7 @@ def _by_relevance(db: sqlite3.Connection, pairing_id: int, at_most: int) -> list
         "AND EXISTS (SELECT 1 FROM shots "
         "WHERE pairing_id = r.pairing_id AND act_id NOT IN (SELECT act_id FROM undone)) "
         "ORDER BY (g.known_as = my_g.known_as AND g.burrs = my_g.burrs) DESC, b.known_as = my_b.known_as DESC, "
-        f"m.known_as = my_m.known_as DESC, {pairings.LAST_USED} LIMIT ?",
+        f"g.known_as = my_g.known_as DESC, m.known_as = my_m.known_as DESC, {pairings.LAST_USED} LIMIT ?",
         (pairing_id, at_most),
     )
     return [row[0] for row in rows.fetchall()]

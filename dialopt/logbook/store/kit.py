@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
@@ -14,6 +14,7 @@ from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.suggestion import Suggestion
 
 T = TypeVar("T", Grinder, Machine, Basket, Bean)
 
@@ -27,6 +28,22 @@ class Kind(Generic[T]):
     columns: tuple[str, ...]
     to_row: Callable[[T], tuple[Any, ...]]
     from_row: Callable[..., T]
+
+
+_SUGGESTION = tuple(Suggestion.__slots__)
+SUGGESTED = tuple(f"suggested_{field}" for field in _SUGGESTION)
+
+
+def suggestion_columns(suggested: Suggestion | None) -> tuple[float | None, ...]:
+    """A suggestion as the columns SUGGESTED."""
+    return tuple(getattr(suggested, field, None) for field in _SUGGESTION)
+
+
+def suggestion_in(columns: Sequence[float | None]) -> Suggestion | None:
+    """The suggestion in those columns, None when all are empty."""
+    if all(value is None for value in columns):
+        return None
+    return Suggestion(**dict(zip(_SUGGESTION, columns, strict=True)))
 
 
 GRINDERS: Kind[Grinder] = Kind(
@@ -55,7 +72,7 @@ BASKETS: Kind[Basket] = Kind(
 BEANS: Kind[Bean] = Kind(
     "beans",
     "bean",
-    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g"),
+    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", *SUGGESTED),
     lambda it: (
         it.name,
         it.roaster,
@@ -64,8 +81,9 @@ BEANS: Kind[Bean] = Kind(
         it.roast,
         None if it.roasted_on is None else it.roasted_on.isoformat(),
         it.bag_g,
+        *suggestion_columns(it.suggested),
     ),
-    lambda name, roaster, origin, process, roast, roasted_on, bag_g: Bean(
+    lambda name, roaster, origin, process, roast, roasted_on, bag_g, *suggested: Bean(
         name=name,
         roaster=roaster,
         origin=origin,
@@ -73,6 +91,7 @@ BEANS: Kind[Bean] = Kind(
         roast=roast,
         roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
         bag_g=bag_g,
+        suggested=suggestion_in(suggested),
     ),
 )
 

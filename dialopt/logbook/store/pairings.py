@@ -9,11 +9,12 @@ from typing import Any
 from dialopt.errors import NotFound, Refused, WrongUse
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import KeptPairing
-from dialopt.logbook.store import kit
-from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp
+from dialopt.logbook.store import kit, settings
+from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, storable
 from dialopt.trade.pairing import Pairing
 
-_COLUMNS = "r.pairing_id, r.revision, r.saved_at, r.bean_id, r.grinder_id, r.machine_id, r.basket_id, r.ratio, r.drink"
+_NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
+_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 _CURRENT = "current pairing"
 
@@ -102,21 +103,18 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
 
 def current(db: sqlite3.Connection) -> KeptPairing:
     """The pairing in use. Raises NotFound."""
-    row = db.execute("SELECT value FROM settings WHERE name = ?", (_CURRENT,)).fetchone()
-    if row is None:
+    value = settings.kept(db, _CURRENT)
+    if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
     with trouble.reading_back():
-        pairing_id = int(row[0])
+        pairing_id = int(value)
     return by_number(db, pairing_id)
 
 
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
     """Remembers the pairing in use. Raises NotFound."""
     check_there(db, pairing_id)
-    db.execute(
-        "INSERT INTO settings (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
-        (_CURRENT, str(pairing_id)),
-    )
+    settings.keep(db, _CURRENT, str(pairing_id))
 
 
 class Shelf:
@@ -136,7 +134,7 @@ class Shelf:
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
-    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink = row
+    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water = row
     with trouble.reading_back():
         return Pairing(
             bean=shelf.get(kit.BEANS, bean_id),
@@ -145,6 +143,7 @@ def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
             basket=shelf.get(kit.BASKETS, basket_id),
             ratio=ratio,
             drink=drink,
+            water=water,
         )
 
 
@@ -177,8 +176,9 @@ def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing:
         kit.row_of(db, kit.BASKETS, pairing.basket, now),
     )
     db.execute(
-        "INSERT INTO pairing_revisions VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink),
+        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink, storable("water", pairing.water)),
     )
 
 

@@ -1,0 +1,14 @@
+"""A mean and a central interval of equally likely draws."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from dialopt.decisions.advice import Range
+from dialopt.model.table import Floats
+
+
+def central(values: Floats, level: float = 0.9) -> Range:
+    """The mean of the draws and the interval that leaves as many of them below it as above."""
+    low, high = np.quantile(values, [(1.0 - level) / 2.0, (1.0 + level) / 2.0])
+    return Range(mean=float(values.mean()), low=float(low), high=float(high))

@@ -1,0 +1,78 @@
+"""The palate: how far repeated scores scatter, and where balanced lies for whoever notes it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Protocol
+
+import numpy as np
+
+from dialopt.decisions.advice import Palate, Range
+from dialopt.decisions.interval import central
+from dialopt.model.table import Floats, Settings, settings
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+FEW_REPEATS = 3
+"""With so many repeats the scatter has been seen at first hand, and each one more tells little."""
+WIDE = 2.0
+"""A noise whose upper end is more than so many times its lower end is hardly known."""
+FEWEST_TASTINGS = 3
+"""Before that a new recipe teaches more than an old one."""
+
+
+class Taster(Protocol):
+    """The part of a belief that tells of the palate; arrays over P draws."""
+
+    @property
+    def score_sd(self) -> Floats:
+        """Repeat noise of a noted score, (P,)."""
+
+    @property
+    def note_offset(self) -> Floats:
+        """What the best cup is noted as, (P,)."""
+
+    def liking(self, at: Settings) -> Floats:
+        """Liking at n settings, (P, n)."""
+
+
+def palate(pairing: Pairing, shots: Sequence[Shot], taster: Taster, next_test: Recipe | None = None) -> Palate:
+    """What the log says of the palate. next_test: the most useful test shot; None when testing is over."""
+    tasted = [_as_dialled(pairing, shot.recipe) for shot in shots if shot.tasted]
+    noise = central(taster.score_sd)
+    repeats = len(tasted) - len(Counter(tasted))
+    return Palate(
+        noise=noise,
+        offset=central(taster.note_offset),
+        repeats=repeats,
+        notes=sum(shot.balance is not None and shot.fault is None for shot in shots),
+        repeat=_worth_repeating(pairing, tasted, taster, noise, repeats, next_test),
+    )
+
+
+def _worth_repeating(
+    pairing: Pairing, tasted: list[Recipe], taster: Taster, noise: Range, repeats: int, next_test: Recipe | None
+) -> Recipe | None:
+    """The most useful test shot where that is a repeat; else, while the noise is hardly known, the best cup so far.
+
+    The best cup, because repeating it is a test that is a pleasure to drink.
+    """
+    if next_test is None:
+        return None
+    if next_test in tasted:
+        return next_test
+    if len(tasted) < FEWEST_TASTINGS or repeats >= FEW_REPEATS or noise.high <= WIDE * noise.low:
+        return None
+    known = [*Counter(tasted)]
+    return known[int(np.argmax(taster.liking(settings(pairing, known)).mean(axis=0)))]
+
+
+def _as_dialled(pairing: Pairing, recipe: Recipe) -> Recipe:
+    """The recipe on the dials, where it is on them but for a fraction of a step; otherwise itself."""
+    snapped = pairing.snap(recipe)
+    near = all(
+        abs(getattr(recipe, name) - getattr(snapped, name)) <= 0.51 * dial.step for name, dial in pairing.dials.items()
+    )
+    return snapped if near else recipe

@@ -1,0 +1,138 @@
+"""A pairing and its shots as plain values, and back: what a report carries and a share file holds."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, fields
+from datetime import date, datetime
+from typing import Any
+
+from dialopt.errors import BadValue, Refused
+from dialopt.trade.bean import Bean
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+from dialopt.trade.suggestion import Suggestion
+
+MOST_SHOTS = 10_000
+_SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
+_RECIPE_FIELDS = ("grind", "dose_g", "temp_c")
+
+
+def canonical(value: object) -> str:
+    """JSON with sorted keys, no blanks, ASCII only: the same value always gives the same text."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=True, allow_nan=False)
+
+
+def data_hash(shots: Sequence[Shot]) -> str:
+    """SHA-256, in hex, of the shots' canonical JSON without notes: the same log, the same hash."""
+    return hashlib.sha256(canonical(shot_values(shots)).encode()).hexdigest()
+
+
+def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str, Any]]:
+    """Every shot as plain values; personal notes only where asked for."""
+    return [
+        {name: getattr(shot.recipe, name) for name in _RECIPE_FIELDS}
+        | {name: _plain(getattr(shot, name)) for name in _SHOT_FIELDS}
+        | ({"note": shot.note} if notes else {})
+        for shot in shots
+    ]
+
+
+def case_values(pairing: Pairing, shots: Sequence[Shot], *, notes: bool) -> dict[str, Any]:
+    """The pairing and its shots."""
+    return {
+        "bean": _fields(pairing.bean),
+        "grinder": _fields(pairing.grinder),
+        "machine": _fields(pairing.machine),
+        "basket": _fields(pairing.basket),
+        "ratio": pairing.ratio,
+        "drink": pairing.drink,
+        "water": pairing.water,
+        "shots": shot_values(shots, notes=notes),
+    }
+
+
+def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
+    """What `case_values` was made of; notes are read where there are any, unknown names passed over.
+
+    Raises BadValue naming what can't be taken, Refused when it isn't a pairing with shots at all.
+    """
+    try:
+        case = _mapping(values)
+        pairing = Pairing(
+            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, suggested=_suggestion)),
+            grinder=Grinder(**_known(Grinder, case["grinder"], grind=_dial)),
+            machine=Machine(**_known(Machine, case["machine"], temp_c=_dial)),
+            basket=Basket(**_known(Basket, case["basket"], dose_g=_dial)),
+            ratio=case["ratio"],
+            drink=case["drink"],
+            water=case.get("water"),
+        )
+        told = case["shots"]
+        if not isinstance(told, list) or len(told) > MOST_SHOTS:
+            raise Refused(f"The shots are no list of up to {MOST_SHOTS}.")
+        return pairing, [_shot(_mapping(shot)) for shot in told]
+    except (KeyError, TypeError, AttributeError) as error:
+        raise Refused(f"A pairing with its shots isn't told whole there: {error}.") from None
+
+
+def _shot(told: Mapping[str, Any]) -> Shot:
+    values = {name: told.get(name) for name in (*_SHOT_FIELDS, "note")}
+    if values["pulled_at"] is not None:
+        values["pulled_at"] = _moment(values["pulled_at"])
+    return Shot(recipe=Recipe(**{name: told[name] for name in _RECIPE_FIELDS}), **values)
+
+
+def _fields(thing: Bean | Grinder | Machine | Basket) -> dict[str, Any]:
+    return {field.name: _plain(getattr(thing, field.name)) for field in fields(thing)}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    if isinstance(value, Dial):
+        return {"low": value.low, "high": value.high, "step": value.step}
+    return asdict(value) if isinstance(value, Suggestion) else value
+
+
+def _known(kind: type[Any], told: object, **readers: Any) -> dict[str, Any]:
+    given = _mapping(told)
+    names = [field.name for field in fields(kind) if field.name in given]
+    return {
+        name: readers[name](given[name]) if name in readers and given[name] is not None else given[name]
+        for name in names
+    }
+
+
+def _mapping(value: object) -> Mapping[str, Any]:
+    if not isinstance(value, dict):
+        raise TypeError("something is no set of named values")
+    return value
+
+
+def _dial(value: object) -> Dial:
+    told = _mapping(value)
+    return Dial(told["low"], told["high"], told["step"])
+
+
+def _suggestion(value: object) -> Suggestion:
+    return Suggestion(**_known(Suggestion, value))
+
+
+def _day(value: object) -> date:
+    try:
+        return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError, and refused
+    except ValueError:
+        raise BadValue("roasted_on", value, "year-month-day, as 2031-04-09") from None
+
+
+def _moment(value: object) -> datetime:
+    try:
+        return datetime.fromisoformat(value)  # type: ignore[arg-type]  # as above
+    except ValueError:
+        raise BadValue("pulled_at", value, "a moment such as 2031-04-09T08:15:00") from None

@@ -1,0 +1,127 @@
+"""What leaves for the roaster and comes back: a share file, or a report, which carries the same.
+
+Share file, schema 1, one JSON object:
+
+    format      "dialopt share"
+    schema      1; a reader refuses a higher one
+    made_at     when, ISO 8601
+    version     of the dialopt that wrote it
+    recipe      the sweet spot in terms that need no dial: `DialFree`, its fields by name
+    sure        chance_close (0–1), settled, tasted (how many shots counted as tastings)
+    hash        SHA-256 of the shots without notes
+    case        bean, grinder, machine, basket, ratio, drink, shots: what reads back as evidence
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.dial_free import MARK_S, DialFree
+from dialopt.errors import NotFound, Refused
+from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
+from dialopt.logbook.store.words import printable
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+FORMAT, SCHEMA = "dialopt share", 1
+MOST_BYTES = 20_000_000
+_IN_REPORT = re.compile(r'<script type="application/json" id="data">(.*?)</script>', re.DOTALL)
+
+
+def share_json(advice: Advice, shots: Sequence[Shot], recipe: DialFree, *, now: datetime, notes: bool) -> str:
+    """The share file's text. Personal notes are in it only where asked for."""
+    share: dict[str, Any] = {
+        "format": FORMAT,
+        "schema": SCHEMA,
+        "made_at": now.isoformat(timespec="seconds"),
+        "version": advice.version,
+        "recipe": asdict(recipe),
+        "sure": {
+            "chance_close": round(advice.sweet_spot.chance_close, 4),
+            "settled": advice.settled,
+            "tasted": sum(shot.tasted for shot in shots),
+        },
+        "hash": data_hash(shots),
+        "case": case_values(advice.pairing, shots, notes=notes),
+    }
+    return json.dumps(share, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def share_csv(recipe: DialFree) -> str:
+    """The recipe alone as a table of quantity, value, low, high and unit; low and high are the 90 % interval's."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(("quantity", "value", "low", "high", "unit"))
+    writer.writerows(
+        (
+            ("dose", f"{recipe.dose_g:g}", "", "", "g"),
+            ("cup", f"{recipe.yield_g:g}", "", "", "g"),
+            ("ratio", f"{recipe.ratio:g}", "", "", "cup to dose"),
+            ("water", f"{recipe.temp_c:g}", "", "", "°C"),
+            ("time", *(f"{value:.1f}" for value in _three(recipe.time_s)), "s"),
+            ("flow", f"{recipe.flow_g_s:.2f}", "", "", "g/s"),
+            ("strength", "" if recipe.tds_pct is None else f"{recipe.tds_pct:g}", "", "", "% of the cup"),
+            (
+                "grind",
+                "" if recipe.steps_finer_than_mark is None else f"{recipe.steps_finer_than_mark}",
+                "",
+                "",
+                f"steps finer than what runs in {MARK_S:g} s",
+            ),
+            ("liking", *(f"{value:.1f}" for value in _three(recipe.score)), "of 10"),
+        )
+    )
+    return text.getvalue()
+
+
+def read_share(path: Path) -> tuple[Pairing, list[Shot]]:
+    """The pairing and shots in a share file or a report. Raises NotFound without the file, Refused, BadValue."""
+    if not path.exists():
+        raise NotFound(f"There is no file {printable(path)}; name a share file (JSON) or a report (HTML).")
+    if not path.is_file():
+        raise Refused(f"{printable(path)} isn't a file; name a share file (JSON) or a report (HTML).")
+    try:
+        with path.open("rb") as handle:
+            data = handle.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise Refused(
+            f"{printable(path)} can't be read: {error.strerror or error}. Name a file that you may read."
+        ) from error
+    if len(data) > MOST_BYTES:
+        raise Refused(f"{printable(path)} is too large; a share file has up to {MOST_BYTES // 1_000_000} MB.")
+    return share_from_text(data.decode("utf-8-sig", errors="replace"), path.name)
+
+
+def share_from_text(text: str, name: str) -> tuple[Pairing, list[Shot]]:
+    """The pairing and shots in the text of a file called `name`. Raises Refused, BadValue."""
+    in_report = _IN_REPORT.search(text)
+    try:
+        told = json.loads(in_report.group(1) if in_report else text)
+    except (ValueError, RecursionError):
+        raise Refused(f"{printable(name)} is no share file and no report of dialopt, or it isn't whole.") from None
+    if in_report:
+        return case_from_values(told)
+    if not isinstance(told, dict) or told.get("format") != FORMAT:
+        raise Refused(f"{printable(name)} is no share file of dialopt.")
+    schema = told.get("schema")
+    if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
+        raise Refused(f"{printable(name)} doesn't say which schema it follows.")
+    if schema > SCHEMA:
+        raise Refused(
+            f"{printable(name)} was written by a newer dialopt (schema {schema}, this one knows up to {SCHEMA}); "
+            "bring dialopt up to date first."
+        )
+    return case_from_values(told.get("case"))
+
+
+def _three(span: Range) -> tuple[float, float, float]:
+    return span.mean, span.low, span.high

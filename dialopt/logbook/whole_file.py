@@ -1,0 +1,36 @@
+"""A file that is written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from dialopt.errors import Refused
+from dialopt.logbook.store.words import printable
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Puts the bytes there in one step: until then, and when it fails, what was there before stays. Raises Refused."""
+    half = path.with_name(f".{path.name}-{os.getpid()}.half")
+    try:
+        with half.open("wb") as handle:
+            handle.write(data)
+            handle.flush()
+            os.fsync(handle.fileno())
+        half.replace(path)
+    except OSError as error:
+        raise Refused(
+            f"{printable(path)} can't be written: {error.strerror or error}. Name a file in a folder you may write to."
+        ) from error
+    finally:
+        with suppress(OSError):
+            half.unlink(missing_ok=True)
+
+
+def refuse_taken(path: Path, *, replace: bool, example: str) -> None:
+    """Refuses a folder, and a file that is there already unless it may be replaced. example: a file's name."""
+    if path.is_dir():
+        raise Refused(f"{printable(path)} is a folder; name a file in it, such as {printable(path / example)}.")
+    if path.exists() and not (replace and path.is_file()):
+        raise Refused(f"{printable(path)} exists already; name a new file, or ask for it to be replaced.")

@@ -1,0 +1,49 @@
+"""What a bag says of its own best cup before the first shot: the roaster's suggestion, else the roast level.
+
+Each hint is a reading of one parameter with a spread of its own, as if somebody had once measured it badly. That
+roasters' recipes carry over to other kit, and how roasts differ, is common practice; the spreads are wide for that.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from dialopt.model.table import TEMP_SPAN_C, likely_temp_c
+from dialopt.trade.pairing import Pairing
+
+TIME_SPREAD = 0.2
+"""Of log seconds: a suggested 28 s may well mean 23 or 34 on another machine."""
+TEMP_SPREAD_C = 2.0
+DOSE_SPREAD = 0.05
+"""Of log dose: 1 g in 18."""
+ROAST_SHIFT_C = {"light": 1.0, "medium": 0.0, "dark": -2.0}
+"""Lighter roasts tend to be brewed hotter, darker ones cooler, than the usual temperature."""
+ROAST_SPREAD_C = 2.5
+
+
+class Hint(NamedTuple):
+    """A reading of a parameter in its own unit, logs for a positive one, and how far it may be off."""
+
+    parameter: str
+    value: float
+    spread: float
+
+
+def hints(pairing: Pairing) -> tuple[Hint, ...]:
+    """The hints that a pairing's bean gives, none for most."""
+    suggested, usual_c = pairing.bean.suggested, likely_temp_c(pairing)
+    found = []
+    if suggested is None:
+        shift_c = ROAST_SHIFT_C.get(pairing.bean.roast or "", 0.0)
+        return (Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C),) if shift_c else ()
+    if suggested.time_s is not None:
+        # The cup fills at a nearly steady rate, so another ratio takes proportionally longer or shorter.
+        stretch = math.log(pairing.ratio / suggested.ratio) if suggested.ratio is not None else 0.0
+        found.append(Hint("clock_best", math.log(suggested.time_s) + stretch, TIME_SPREAD))
+    if suggested.temp_c is not None:
+        found.append(Hint("temp_best", (suggested.temp_c - usual_c) / TEMP_SPAN_C, TEMP_SPREAD_C / TEMP_SPAN_C))
+    if suggested.dose_g is not None:
+        dial = pairing.basket.dose_g
+        found.append(Hint("dose_best", math.log(suggested.dose_g / ((dial.low + dial.high) / 2)), DOSE_SPREAD))
+    return tuple(found)

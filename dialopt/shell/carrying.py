@@ -1,0 +1,56 @@
+"""Says what a pairing starts from when others went before. The model is woken only where there is one to tell of."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from dialopt.logbook.kept import Case, Evidence
+
+FEW_TASTINGS = 3
+"""From so many tastings of its own on, a pairing gains next to nothing by another one's (measured: reports/study)."""
+
+
+def kept_lines(evidence: Evidence) -> tuple[str, ...]:
+    """What is kept of the most telling other pairing, and how far it is trusted.
+
+    Nothing without another one, or once this one has tastings enough to go by.
+    """
+    told = _telling(evidence)
+    if told is None:
+        return ()
+    from dialopt.decisions.carried import carried, carried_words
+
+    case, more = told
+    shots = f"{len(case.shots)} shot{'s' * (len(case.shots) != 1)}"
+    whence = f"pairing {case.pairing_id} ({case.pairing.title}, {case.pairing.grinder.burrs}, {shots})"
+    others = f", and by {more} other{'s' * (more != 1)}" if more else ""
+    return (
+        f"  Kept     from {whence}{others}: "
+        f"{carried_words(carried(case.pairing, evidence.pairing))}; your own shots soon overrule it",
+    )
+
+
+def kept_data(evidence: Evidence) -> dict[str, Any] | None:
+    """The same for a program."""
+    told = _telling(evidence)
+    if told is None:
+        return None
+    from dialopt.decisions.carried import carried
+
+    case, more = told
+    parts = carried(case.pairing, evidence.pairing)
+    return {
+        "pairing": case.pairing_id,
+        "title": case.pairing.title,
+        "burrs": case.pairing.grinder.burrs,
+        "shots": len(case.shots),
+        "other_pairings": more,
+        "parts": [asdict(part) for part in parts],
+    }
+
+
+def _telling(evidence: Evidence) -> tuple[Case, int] | None:
+    if not evidence.others or sum(shot.tasted for shot in evidence.shots) >= FEW_TASTINGS:
+        return None
+    return evidence.others[0], len(evidence.others) - 1

@@ -1,0 +1,134 @@
+"""Caffeine: a range for what was drunk, and the published limits beside it. An estimate, never a diagnosis.
+
+How much a gram of coffee puts into the cup depends on species, bean and shot, so every figure is a range: at the top
+all that the grounds hold, at the bottom half of the least.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from dialopt.trade.checks import number, one_of
+from dialopt.trade.shot import Shot
+
+HELD_MG_PER_G = {"arabica": (8.0, 14.0), "robusta": (17.0, 25.0), "unknown": (8.0, 25.0)}
+"""Caffeine in roasted coffee, mg/g, least and most (memory). A blend counts as unknown."""
+LEAST_SHARE = 0.5
+"""The least share of it that a shot draws out. A short one, 18 g to 18 mL, had 4.2 mg/g of Arabica (Olechno 2021, Foods
+10:1208, table 1, read; mg/g computed): half of the least that such beans hold."""
+
+AT_ONCE_MG = 200
+A_DAY_MG = 400
+PREGNANT_A_DAY_MG = 200
+SOURCE = "EFSA Journal 2015;13(5):4102"
+"""What is held safe for healthy adults, mg at once and a day, and in pregnancy, mg a day (read)."""
+
+SITTING_GAP = timedelta(hours=2)
+"""A shot within this of the one before belongs to the same sitting (our own convention)."""
+
+SIP = "Sip and spit: what isn't swallowed doesn't count."
+DOCTOR = "ask a doctor, not a program, what is right for you."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caffeine:
+    """What some shots hold, mg, if every cup is drunk to the end."""
+
+    shots: int
+    low_mg: float
+    high_mg: float
+
+    def __str__(self) -> str:
+        if not self.shots:
+            return "no shots"
+        low, high = math.floor(self.low_mg / 10) * 10, math.ceil(self.high_mg / 10) * 10
+        return f"{self.shots} shot{'s' * (self.shots != 1)}, {low} to {high} mg"
+
+
+def of_doses(doses_g: Iterable[float], species: str = "unknown") -> Caffeine:
+    """Caffeine of shots of these doses, g. species: "arabica", "robusta" or "unknown". Raises BadValue.
+
+    low = LEAST_SHARE × least held × dose, high = most held × dose, summed.
+
+    >>> print(of_doses([18, 18], "arabica"))
+    2 shots, 140 to 510 mg
+    """
+    least, most = HELD_MG_PER_G[one_of("species", species, tuple(HELD_MG_PER_G))]
+    doses = [number("dose_g", dose_g, 1, 60, "g") for dose_g in doses_g]
+    return Caffeine(shots=len(doses), low_mg=LEAST_SHARE * least * sum(doses), high_mg=most * sum(doses))
+
+
+def of_day(shots: Iterable[Shot], day: date, species: str = "unknown") -> Caffeine:
+    """Caffeine of the shots pulled on that day; one without a time isn't counted. Raises BadValue."""
+    return of_doses((shot.recipe.dose_g for at, shot in _dated(shots) if at.date() == day), species)
+
+
+def of_sitting(shots: Iterable[Shot], now: datetime, species: str = "unknown") -> Caffeine:
+    """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue."""
+    doses, since = [], _plain(now)
+    for at, shot in reversed(_dated(shots)):
+        if since - at > SITTING_GAP:
+            break
+        since = at
+        doses.append(shot.recipe.dose_g)
+    return of_doses(doses, species)
+
+
+def against(amount: Caffeine, limit_mg: float) -> str:
+    """How an amount stands to a limit: "below", "maybe past" or "past", by both ends of its range."""
+    if amount.low_mg > limit_mg:
+        return "past"
+    return "maybe past" if amount.high_mg > limit_mg else "below"
+
+
+def limits_sentence(*, pregnant: bool) -> str:
+    """The published limits with their source."""
+    if pregnant:
+        return (
+            f"In pregnancy up to {PREGNANT_A_DAY_MG} mg a day, from all that you eat and drink, "
+            f"is held safe ({SOURCE})."
+        )
+    return (
+        f"Held safe for healthy adults: up to {AT_ONCE_MG} mg at once and {A_DAY_MG} mg a day; in pregnancy "
+        f"{PREGNANT_A_DAY_MG} mg a day ({SOURCE})."
+    )
+
+
+def standing_sentence(sitting: Caffeine, day: Caffeine, *, pregnant: bool) -> str:
+    """How the sitting and the day stand to the limits, and what to do. pregnant: the stronger word."""
+    if pregnant:
+        limit = f"{PREGNANT_A_DAY_MG} mg"
+        state = against(day, PREGNANT_A_DAY_MG)
+        if state == "below":
+            return f"The day is below {limit} by this estimate. {SIP} Ask your doctor or midwife."
+        so = f"is past {limit} even by the low end" if state == "past" else f"may be past {limit} already"
+        return (
+            f"The day {so}, if the cups were drunk: swallow no more today; spit every sip, or let somebody else taste. "
+            "Ask your doctor or midwife."
+        )
+    states = {
+        f"The day {{}} {A_DAY_MG} mg": against(day, A_DAY_MG),
+        f"This sitting {{}} {AT_ONCE_MG} mg": against(sitting, AT_ONCE_MG),
+    }
+    for told, state in states.items():
+        if state == "past":
+            return (
+                f"{told.format('is past')} even by the low end, if the cups were drunk. {SIP} Better go on another day."
+            )
+    for told, state in states.items():
+        if state == "maybe past":
+            return f"{told.format('may be past')} already, if the cups were drunk. {SIP}"
+    return f"Both are below the limits by this estimate. {SIP}"
+
+
+def _dated(shots: Iterable[Shot]) -> list[tuple[datetime, Shot]]:
+    dated = [(_plain(shot.pulled_at), shot) for shot in shots if shot.pulled_at is not None]
+    return sorted(dated, key=lambda pair: pair[0])
+
+
+def _plain(at: datetime) -> datetime:
+    # A time with a zone is told as the clock on the wall told it here, like all the others.
+    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)

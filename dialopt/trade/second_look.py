@@ -1,0 +1,192 @@
+"""A second look at a shot that was just logged: what in it contradicts itself, the pairing or the shots before.
+
+A question, never a refusal: channelling and slips of the pen look alike on paper, and only the person knows. The
+bounds are wide on purpose and common practice all of them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from statistics import median
+
+from dialopt.trade.dosing import dose_caution
+from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
+from dialopt.trade.shot import BALANCE_WORDS, Shot
+
+USUAL_S = 28.0
+"""What a shot is taken to run before any was timed, s."""
+FAST_S, SLOW_S = 20.0, 40.0
+"""Below and above these a shot ran fast or slow: today's double takes 25–35 s."""
+YIELD_OFF = 1.25
+"""Cup weight over the one to stop at, or the other way round, from which on it is far off."""
+TIME_OFF = 1.6
+"""Time over the likely one, or the other way round, beyond which it is far off at the same grind and dose."""
+TIME_OFF_AT_FIRST = 6.0
+"""The same for a first shot, when nobody knows yet where the dial stands: only a slip of a digit shows."""
+HABIT = 3
+"""As many shots alike in a row are how it is, and nobody is asked again."""
+LATEST = 12
+"""How many earlier times are looked at: beans age, and older ones say less."""
+USUAL_RISE = 1.9
+"""Log seconds from the coarse end of the dial to the fine end."""
+_USUAL_RISE_COUNTS = 3  # as so many pairs of shots, so that two close shots can't tilt the line
+_RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier grind
+_DOSE_UNSURE = 2.0  # log seconds a log unit of dose away from the nearest earlier dose
+_APART = 0.05  # share of the dial between two grinds from which on they tell a slope
+_LEAST_RISE, _MOST_RISE = 0.3, 6.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What to ask about a shot.
+
+    about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time" or "score". says: what looks odd, one
+    sentence. slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain
+    it, None where none does.
+    """
+
+    about: str
+    says: str
+    slip: tuple[str, ...]
+    fault: str | None = None
+
+
+def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tuple[Question, ...]:
+    """What to ask about a shot; empty for one that holds together.
+
+    earlier_shots: this pairing's shots before it, in order. A marked fault answers all that it explains.
+    """
+    asked = [
+        found
+        for check in (_grind, _dose, _temp, _balance, _yield, _score)
+        if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
+    ]
+    timing = _time(pairing, shot, earlier_shots)
+    return (*asked, *([] if timing is None else [timing]))
+
+
+def _is_habit(
+    check: Callable[[Pairing, Shot], Question | None], pairing: Pairing, found: Question, earlier: Sequence[Shot]
+) -> bool:
+    alike = [shot for shot in earlier if shot.fault is None and all(_noted(shot, field) for field in found.slip)]
+    latest = [check(pairing, shot) for shot in alike[-HABIT:]]
+    return len(latest) == HABIT and all(one is not None and one.fault == found.fault for one in latest)
+
+
+def _noted(shot: Shot, field: str) -> bool:
+    return field in DIAL_WORDS or getattr(shot, field) is not None
+
+
+def _off_dial(field: str, pairing: Pairing, shot: Shot) -> Question | None:
+    dial, value, unit = pairing.dials[field], getattr(shot.recipe, field), DIAL_UNITS[field]
+    if dial.offers(value):
+        return None
+    says = f"{DIAL_WORDS[field].capitalize()} {value:g}{unit} isn't on the dial, {dial}; it is logged as you said."
+    caution = dose_caution(pairing.basket, value) if field == "dose_g" else None
+    if caution is not None:
+        says = f"{caution} It is logged as you said."
+    return Question(about=field, says=says, slip=(field,))
+
+
+def _grind(pairing: Pairing, shot: Shot) -> Question | None:
+    return _off_dial("grind", pairing, shot)
+
+
+def _dose(pairing: Pairing, shot: Shot) -> Question | None:
+    return _off_dial("dose_g", pairing, shot)
+
+
+def _temp(pairing: Pairing, shot: Shot) -> Question | None:
+    return _off_dial("temp_c", pairing, shot)
+
+
+def _balance(_: Pairing, shot: Shot) -> Question | None:
+    # Uneven flow is under- and over-extracted at once, which is why channelling explains either.
+    if shot.fault is not None or shot.time_s is None or shot.balance is None:
+        return None
+    fast, slow = shot.time_s < FAST_S, shot.time_s > SLOW_S
+    if not ((fast and shot.balance >= 1) or (slow and shot.balance <= -1)):
+        return None
+    word = BALANCE_WORDS[round(shot.balance)]
+    usual = "fast shots tend to be sour" if fast else "slow shots tend to be bitter"
+    says = f"It ran {'fast' if fast else 'slow'}, {shot.time_s:g} s, and tasted {word}, while {usual}."
+    return Question(about="balance", says=says, slip=("time_s", "balance"), fault="channelled")
+
+
+def _yield(pairing: Pairing, shot: Shot) -> Question | None:
+    if shot.fault is not None or shot.yield_g is None:
+        return None
+    target = pairing.yield_g(shot.recipe)
+    if 1 / YIELD_OFF <= shot.yield_g / target <= YIELD_OFF:
+        return None
+    says = f"{shot.yield_g:g} g in the cup is far from the {target:g} g to stop at, ratio 1:{pairing.ratio:g}."
+    return Question(about="yield", says=says, slip=("yield_g",), fault="misweighed")
+
+
+def _score(_: Pairing, shot: Shot) -> Question | None:
+    if shot.fault is not None or shot.score is None or shot.balance is None:
+        return None
+    top_yet_off = shot.score >= 9.5 and abs(shot.balance) >= 2
+    bottom_yet_even = shot.score <= 0.5 and shot.balance == 0
+    if not (top_yet_off or bottom_yet_even):
+        return None
+    says = f"Score {shot.score:g} and {BALANCE_WORDS[round(shot.balance)]} seldom go together."
+    return Question(about="score", says=says, slip=("score", "balance"))
+
+
+def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    if not shot.timed or shot.time_s is None or not _within(pairing, shot):
+        return None
+    told = [earlier for earlier in earlier_shots if earlier.timed and _within(pairing, earlier)][-LATEST:]
+    likely = _likely_times(pairing, shot, told)
+    room = _room(pairing, shot, told)
+    odd = [abs(math.log(shot.time_s / time)) > room for time in likely]
+    # Most of the earlier shots must say so: one of them may be the one that went wrong.
+    if 2 * sum(odd) <= len(odd):
+        return None
+    expected = f"the {median(likely):.0f} s that earlier shots make likely at this grind" if told else "what is usual"
+    return Question(
+        about="time",
+        says=f"{shot.time_s:g} s is far from {expected}.",
+        slip=("time_s",),
+        fault="channelled" if shot.time_s < median(likely) else "choked",
+    )
+
+
+def _likely_times(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> list[float]:
+    """Each earlier time, s, moved to this shot's grind along a line of log time: their median slope, held by the usual.
+
+    A median of slopes between pairs (Theil 1950: memory) bears with a stray time among them.
+    """
+    if not told:
+        return [USUAL_S]
+    points = [(_fine(pairing, earlier), math.log(earlier.time_s or USUAL_S)) for earlier in told]
+    slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(points, 2) if abs(b[0] - a[0]) >= _APART]
+    rise = min(max(median([USUAL_RISE] * _USUAL_RISE_COUNTS + slopes), _LEAST_RISE), _MOST_RISE)
+    return [math.exp(log_time + rise * (_fine(pairing, shot) - fine)) for fine, log_time in points]
+
+
+def _room(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> float:
+    """Log seconds either way that raise no question: more the farther grind and dose are from any timed before."""
+    if not told:
+        return math.log(TIME_OFF_AT_FIRST)
+    grind = min(abs(_fine(pairing, shot) - _fine(pairing, earlier)) for earlier in told)
+    dose = min(abs(math.log(shot.recipe.dose_g / earlier.recipe.dose_g)) for earlier in told)
+    return math.log(TIME_OFF) + _RISE_UNSURE * grind + _DOSE_UNSURE * dose
+
+
+def _within(pairing: Pairing, shot: Shot) -> bool:
+    """Whether the grind lies between the ends of the dial; beyond them it says nothing of the clock."""
+    return pairing.grinder.grind.low <= shot.recipe.grind <= pairing.grinder.grind.high
+
+
+def _fine(pairing: Pairing, shot: Shot) -> float:
+    """How fine, as a share of the dial from its coarse end."""
+    dial = pairing.grinder.grind
+    if dial.fixed:
+        return 0.0
+    share = (shot.recipe.grind - dial.low) / (dial.high - dial.low)
+    return share if pairing.grinder.finer == "up" else 1.0 - share

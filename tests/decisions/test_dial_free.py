@@ -1,0 +1,29 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from dialopt import Pairing, Recipe, Shot, advise
+from dialopt.decisions.dial_free import MARK_S, dial_free
+
+
+def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:
+    advice = advise(pairing, shots)
+    told = dial_free(advice, shots)
+    best = advice.sweet_spot.recipe
+    assert (told.dose_g, told.temp_c, told.ratio) == (best.dose_g, best.temp_c, 2.0)
+    assert told.flow_g_s * told.time_s.mean == pytest.approx(told.yield_g)
+    assert told.tds_pct is None
+    # Grind numbers of this grinder run down for finer: so many steps above the sweet spot lies the mark.
+    steps = told.steps_finer_than_mark
+    assert steps is not None
+    mark = Recipe(grind=best.grind + steps, dose_g=best.dose_g, temp_c=best.temp_c)
+    assert advice.predict([mark]).time_s[0] == pytest.approx(MARK_S, rel=0.06)
+
+
+def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: list[Shot]) -> None:
+    advice = advise(pairing, shots)
+    there = [replace(shots[0], recipe=advice.sweet_spot.recipe, tds_pct=tds) for tds in (9.0, 9.4, 12.0)]
+    spilt = replace(there[0], tds_pct=2.0, fault="spilt")
+    assert dial_free(advice, [*shots, *there, spilt]).tds_pct == pytest.approx(9.4)

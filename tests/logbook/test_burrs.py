@@ -1,0 +1,91 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Grinder
+
+
+def tallies(book, grinder="bench grinder"):
+    return [(one.burrs, one.shots, one.dosed_g, one.purged_g) for one in book.burr_sets(grinder)]
+
+
+def test_a_grinder_never_kept_has_no_burrs(book):
+    assert book.burr_sets("bench grinder") == []
+
+
+def test_doses_and_purges_of_the_live_shots_add_up(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+    assert tallies(book) == [("set 1", 0, 0, 0)]
+    for grind in (20, 20, 18, 17):
+        book.log(number, a_shot(grind=grind, dose_g=18))
+    assert tallies(book) == [("set 1", 4, 72, 4)]
+    book.amend(number, 2, a_shot(grind=18, dose_g=17))
+    assert tallies(book) == [("set 1", 4, 71, 4)]
+    book.undo(number)
+    book.undo(number)
+    assert tallies(book) == [("set 1", 3, 54, 2)]
+
+
+def test_a_set_counts_over_bags_and_versions_of_its_grinder_but_over_no_other_grinder(book, a_pairing, a_shot):
+    finer_dial = Grinder(name="Bench Grinder", grind=Dial(0, 40, 0.5), purge_g=1)
+    for pairing in (
+        a_pairing(bean="one"),
+        a_pairing(bean="two"),
+        a_pairing(bean="three", grinder="other grinder"),
+        replace(a_pairing(bean="four"), grinder=finer_dial),
+    ):
+        number = book.save_pairing(pairing)
+        book.log(number, a_shot(grind=20))
+        book.log(number, a_shot(grind=18))
+    assert tallies(book) == [("set 1", 6, 108, 5)]
+    assert tallies(book, "other grinder") == [("set 1", 2, 36, 2)]
+
+
+def test_changed_burrs_open_a_pairing_of_the_bag_in_use(book, a_pairing, a_shot):
+    old = book.save_pairing(replace(a_pairing(), ratio=2.4))
+    book.make_current(old)
+    book.log(old, a_shot())
+    opened = book.change_burrs(a_pairing(burrs="set 2").grinder)
+    assert opened == book.current()
+    assert (opened.id, opened.pairing.ratio, opened.pairing.grinder.burrs) == (old + 1, 2.4, "set 2")
+    assert [one.burrs for one in book.burr_sets("bench grinder")] == ["set 2", "set 1"]
+    back = book.change_burrs(a_pairing().grinder)
+    assert (back.id, back.shots) == (old, 1)
+    assert [one.burrs for one in book.burr_sets("bench grinder")] == ["set 1", "set 2"]
+
+
+def test_changed_burrs_are_kept_though_another_grinder_or_none_is_in_use(book, a_pairing):
+    assert book.change_burrs(a_pairing(burrs="set 2").grinder) is None
+    book.make_current(book.save_pairing(a_pairing(grinder="other grinder")))
+    assert book.change_burrs(a_pairing(burrs="set 3").grinder) is None
+    assert book.grinder("bench grinder").burrs == "set 3"
+    assert book.current().pairing.grinder.name == "other grinder"
+
+
+def test_a_burr_change_is_whole_or_not_at_all(book, a_pairing, monkeypatch):
+    from dialopt.logbook.store import pairings
+
+    book.make_current(book.save_pairing(a_pairing()))
+
+    def broken(*_):
+        raise RuntimeError("power cut")
+
+    monkeypatch.setattr(pairings, "make_current", broken)
+    with pytest.raises(RuntimeError):
+        book.change_burrs(a_pairing(burrs="set 2").grinder)
+    assert book.grinder("bench grinder").burrs == "set 1"
+    assert len(book.pairings()) == 1
+
+
+def test_after_a_burr_change_the_same_bag_on_the_old_burrs_is_told_first(book, a_pairing, a_shot):
+    old = book.save_pairing(a_pairing())
+    elsewhere = book.save_pairing(a_pairing(grinder="other grinder"))
+    other_bag = book.save_pairing(a_pairing(bean="two"))
+    for number in (old, elsewhere, other_bag):
+        book.log(number, a_shot())
+    book.make_current(old)
+    opened = book.change_burrs(a_pairing(burrs="set 2").grinder)
+    assert [case.pairing_id for case in book.evidence(opened.id).others] == [old, elsewhere, other_bag]

@@ -1,0 +1,91 @@
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import date, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dialopt import FAULTS, BadValue, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Refused, Shot, Suggestion
+from dialopt.logbook.plain_values import canonical, case_from_values, case_values, data_hash
+
+PAIRING = Pairing(
+    bean=Bean(
+        name="</script> Größe",
+        roasted_on=date(2031, 4, 1),
+        roast="dark",
+        suggested=Suggestion(time_s=27.5, ratio=2.1),
+    ),
+    grinder=Grinder(name="g", grind=Dial(10, 26, 0.25), finer="up", burrs="flat"),
+    machine=Machine(name="m", temp_c=Dial(93, 93)),
+    basket=Basket(name="b", dose_g=Dial(16, 20, 0.1)),
+    ratio=2.25,
+    drink="milk",
+)
+
+maybe = st.none()
+shots_made = st.builds(
+    Shot,
+    recipe=st.builds(
+        Recipe,
+        grind=st.floats(-50, 50),
+        dose_g=st.floats(5, 30),
+        temp_c=st.floats(80, 100),
+    ),
+    yield_g=maybe | st.floats(5, 100),
+    time_s=maybe | st.floats(1, 200),
+    score=maybe | st.floats(0, 10),
+    balance=maybe | st.integers(-3, 3),
+    fault=maybe | st.sampled_from(sorted(FAULTS)),
+    tds_pct=maybe | st.floats(1, 20),
+    pulled_at=maybe | st.datetimes(datetime(2020, 1, 1), datetime(2040, 1, 1)),
+    note=maybe | st.text(min_size=1, max_size=40).filter(lambda text: text.strip() and text.isprintable()),
+)
+
+
+@given(st.lists(shots_made, max_size=4))
+def test_what_is_told_reads_back(shots: list[Shot]) -> None:
+    told = json.loads(canonical(case_values(PAIRING, shots, notes=True)))
+    assert case_from_values(told) == (PAIRING, shots)
+    bare = json.loads(canonical(case_values(PAIRING, shots, notes=False)))
+    assert case_from_values(bare) == (PAIRING, [replace(shot, note=None) for shot in shots])
+
+
+def test_the_hash_knows_every_number_and_no_note(shots: list[Shot]) -> None:
+    same = [replace(shot, note="other words") for shot in shots]
+    assert data_hash(same) == data_hash(shots)
+    for field, value in (("score", 9.0), ("time_s", 33.0), ("fault", "spilt"), ("balance", 3.0), ("yield_g", 30.0)):
+        assert data_hash([replace(shots[0], **{field: value}), *shots[1:]]) != data_hash(shots)
+
+
+TOLD = case_values(PAIRING, [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=7)], notes=False)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        None,
+        [],
+        "case",
+        {},
+        TOLD | {"shots": None},
+        TOLD | {"shots": [None]},
+        TOLD | {"shots": [{"grind": 1}]},
+        TOLD | {"shots": [{}] * 10_001},
+        TOLD | {"bean": {"name": 7}},
+        TOLD | {"bean": {"name": "x", "roasted_on": "yesterday"}},
+        TOLD | {"bean": {"name": "x", "roasted_on": 7}},
+        TOLD | {"grinder": {"name": "g"}},
+        TOLD | {"machine": {"name": "m", "temp_c": {"low": 96, "high": 88, "step": 1}}},
+        TOLD | {"ratio": "two"},
+        TOLD | {"drink": ["milk"]},
+        TOLD | {"shots": [TOLD["shots"][0] | {"score": 11}]},
+        TOLD | {"shots": [TOLD["shots"][0] | {"pulled_at": "noon"}]},
+        TOLD | {"shots": [TOLD["shots"][0] | {"fault": {}}]},
+    ],
+)
+def test_what_is_no_case_is_refused_in_a_sentence(wrong: object) -> None:
+    with pytest.raises((Refused, BadValue)):
+        case_from_values(wrong)

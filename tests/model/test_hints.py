@@ -1,0 +1,79 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, Suggestion, advise
+from dialopt.model.hints import hints
+from dialopt.model.priors import NAMES, unpack
+from dialopt.model.start import BROAD_SHARE, informed_start
+
+
+@pytest.fixture
+def pairing() -> Pairing:
+    return Pairing(
+        bean=Bean(name="hinted"),
+        grinder=Grinder(name="g", grind=Dial(0, 40, 1)),
+        machine=Machine(name="m", temp_c=Dial(88, 96, 1)),
+        basket=Basket(dose_g=Dial(16, 20, 0.1)),
+    )
+
+
+def with_bean(pairing: Pairing, **given: object) -> Pairing:
+    return replace(pairing, bean=Bean(name="hinted", **given))  # type: ignore[arg-type]  # one field at a time
+
+
+def test_most_bags_give_no_hint(pairing: Pairing) -> None:
+    assert hints(pairing) == ()
+    assert hints(with_bean(pairing, roast="medium")) == ()
+    assert hints(with_bean(pairing, suggested=Suggestion(ratio=2.2))) == ()
+
+
+def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
+    time, temp, dose = hints(
+        with_bean(pairing, suggested=Suggestion(dose_g=18.5, ratio=2.5, time_s=30, temp_c=94), roast="dark")
+    )
+    assert time.parameter == "clock_best"
+    assert math.exp(time.value) == pytest.approx(24)  # 30 s at 1:2.5 are 24 s at 1:2
+    assert (temp.parameter, temp.value * 4 + 92) == ("temp_best", pytest.approx(94))
+    assert (dose.parameter, 18 * math.exp(dose.value)) == ("dose_best", pytest.approx(18.5))
+
+
+def test_a_hint_moves_the_start_and_leaves_a_share_broad() -> None:
+    from dialopt.model.hints import Hint
+
+    start = informed_start([], [Hint("temp_best", 1.0, 0.55)])
+    assert start.informed == pytest.approx(1 - BROAD_SHARE)
+    row = NAMES.index("temp_best")
+    # A reading as wide as the prior: half-way between the two, and √½ as wide.
+    informed = np.zeros((1, len(NAMES))) + start.centre
+    assert unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
+    assert start.root[row, row] == pytest.approx(math.sqrt(0.5), abs=1e-6)
+    assert np.delete(start.centre, row) == pytest.approx(np.zeros(len(NAMES) - 1))
+
+
+def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
+    plain = advise(pairing, [])
+    hot = advise(with_bean(pairing, suggested=Suggestion(temp_c=95, dose_g=19)), [])
+    dark = advise(with_bean(pairing, roast="dark"), [])
+    assert hot.next_recipe.temp_c > plain.next_recipe.temp_c > dark.next_recipe.temp_c
+    assert hot.next_recipe.dose_g > plain.next_recipe.dose_g
+    assert hot.reason.endswith("going by the roaster's suggestion.")
+    assert dark.reason.endswith("going by the dark roast.")
+
+
+def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
+    """Shots that show a best cup near 26 s outweigh a bag that says 45 s."""
+    shots = [
+        Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=92), yield_g=36, time_s=time, score=score, balance=balance)
+        for grind, time, score, balance in (
+            (24, 18, 5, -2), (20, 23, 7.5, -1), (18, 26, 8.5, 0), (16, 30, 7.5, 1), (12, 38, 5, 2), (18, 26, 8.5, 0),
+        )
+    ]  # fmt: skip
+    suggested = with_bean(pairing, suggested=Suggestion(time_s=45))
+    assert advise(suggested, shots).sweet_spot.recipe.grind == pytest.approx(
+        advise(pairing, shots).sweet_spot.recipe.grind, abs=2
+    )

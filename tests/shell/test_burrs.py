@@ -1,0 +1,126 @@
+"""New burrs, a new grinder, a new bag: what is kept, and what went through each burr set."""
+
+from __future__ import annotations
+
+import pytest
+
+SETTINGS = ("--dose", "18", "--temp", "93", "--score", "6")
+
+
+@pytest.fixture
+def pulled(bench):
+    """A bench with four shots on its first burrs, the grind moved twice, one shot taken back."""
+    for grind in ("20", "18", "18", "17", "10"):
+        bench("shot", "--grind", grind, *SETTINGS)
+    bench("undo")
+    return bench
+
+
+def test_one_act_closes_a_set_and_opens_another(pulled):
+    done = pulled("grinder", "bench grinder", "--burrs", "set 2")
+    assert done.status == 0, done.err
+    lines = done.out.splitlines()
+    assert lines[0] == (
+        "Closed the burrs set 1 of bench grinder after about 76 g by 4 shots logged (72 g dosed, 4 g purged), and "
+        "opened set 2."
+    )
+    assert lines[1].startswith("Unplug")
+    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "Kept     from pairing 1 (harbour fog on bench grinder, set 1, 4 shots): the best cup's" in done.out
+    assert "which grind gives which time (not at all)" in done.out
+    assert "dialopt next" in lines[-1]
+    kit = pulled("kit", "--json").json["data"]
+    assert (kit["pairing"]["id"], kit["pairing"]["grinder"]["burrs"]) == (2, "set 2")
+    (grinder,) = kit["grinders"]
+    assert [(one["burrs"], one["shots"], one["ground_g"]) for one in grinder["burr_sets"]] == [
+        ("set 2", 0, 0.0),
+        ("set 1", 4, 76.0),
+    ]
+    text = pulled("kit").out
+    assert "Burrs    set 2, in use: no shot logged" in text
+    assert "Burrs    set 1, closed: about 76 g" in text
+
+
+def test_the_pairing_keeps_its_ratio_and_drink(pulled):
+    pulled("pairing", "--amend", "--ratio", "2.4", "--drink", "milk")
+    made = pulled("grinder", "bench grinder", "--burrs", "set 2", "--json").json["data"]["pairing"]
+    assert (made["ratio"], made["drink"], made["shots"]) == (2.4, "milk", 0)
+
+
+def test_next_says_what_was_kept_until_the_new_burrs_have_shots_of_their_own(pulled):
+    assert pulled("next", "--json").json["data"]["carried"] is None
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    told = pulled("next")
+    assert "going by 1 earlier pairing" in told.out
+    assert "Kept     from pairing 1" in told.out
+    assert "About 9 shots left" in told.out, "the bag is the same, and four doses are gone"
+    carried = pulled("next", "--json").json["data"]["carried"]
+    assert (carried["pairing"], carried["burrs"], carried["shots"]) == (1, "set 1", 4)
+    trust = {part["part"]: part["trust"] for part in carried["parts"]}
+    assert (trust["best_cup"], trust["clock"]) == ("nearly whole", "not at all")
+    for _ in range(3):
+        pulled("shot", "--grind", "15", *SETTINGS)
+    assert "Kept" not in pulled("next").out
+
+
+def test_burrs_put_back_take_up_their_pairing_again(pulled):
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    done = pulled("grinder", "bench grinder", "--burrs", "set 1")
+    assert "Closed the burrs set 2 of bench grinder before any shot was logged, and took up set 1 again." in done.out
+    assert pulled("kit", "--json").json["data"]["pairing"]["id"] == 1
+    assert len(pulled("shots", "--json").json["data"]["shots"]) == 4
+
+
+def test_the_same_burrs_again_are_no_change(pulled):
+    done = pulled("grinder", "bench grinder", "--burrs", "set 1", "--purge-g", "3")
+    assert "Set up the grinder" in done.out
+    assert len(pulled("pairings", "--json").json["data"]["pairings"]) == 1
+
+
+def test_burrs_of_a_grinder_that_is_not_in_use(pulled):
+    pulled("grinder", "other", "--grind", "0:10:1", "--finer", "up")
+    done = pulled("grinder", "other", "--burrs", "set 2", "--json").json
+    assert done["data"]["pairing"] is None
+    assert "dialopt pairing" in done["next_step"]
+    assert pulled("kit", "--json").json["data"]["pairing"]["id"] == 1
+
+
+def test_burrs_before_any_pairing(run):
+    run("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down")
+    done = run("grinder", "bench grinder", "--burrs", "set 2")
+    assert done.status == 0
+    assert "dialopt machine" in done.out.splitlines()[-1]
+
+
+def test_what_a_new_bag_and_a_new_grinder_keep(pulled):
+    pulled("bean", "attic light")
+    bag = pulled("pairing")
+    assert "which grind gives which time and what a step of grind does (nearly whole)" in bag.out
+    assert "the best cup's time, dose and temperature (a little)" in bag.out
+    pulled("grinder", "other", "--grind", "0:10:1", "--finer", "up")
+    grinder = pulled("pairing", "--bean", "harbour fog", "--json").json["data"]["carried"]
+    trust = {part["part"]: part["trust"] for part in grinder["parts"]}
+    assert (trust["best_cup"], trust["clock"], trust["step"]) == ("nearly whole", "not at all", "not at all")
+
+
+def test_a_first_pairing_keeps_nothing(bench):
+    assert "Kept" not in bench("pairing").out
+
+
+def test_new_water_goes_on_with_the_bag_in_use(pulled):
+    pulled("pairing", "--amend", "--ratio", "2.4")
+    pulled("bean", "attic light")
+    done = pulled("pairing", "--water", "soft, filtered")
+    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "ratio 1:2.4, straight, water: soft, filtered." in done.out
+    assert "the best cup's time, dose and temperature and your palate (about half)" in done.out
+    next_bag = pulled("pairing", "--bean", "attic light", "--json").json["data"]["pairing"]
+    assert (next_bag["bean"]["name"], next_bag["water"]) == ("attic light", "soft, filtered")
+    assert pulled("pairing", "--water", " ").status == 4
+
+
+def test_a_pairing_with_burrs_that_are_closed_is_minded(pulled):
+    assert "Mind" not in pulled("use", "1").out
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    assert "this is a pairing with the burrs set 1; bench grinder has set 2 in it now" in pulled("use", "1").out
+    assert "Mind" not in pulled("use", "2").out

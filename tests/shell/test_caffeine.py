@@ -1,0 +1,58 @@
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93")
+
+
+def test_a_day_without_shots(run):
+    done = run("caffeine")
+    assert done.status == 0, done.err
+    assert "no shots today" in done.out
+    assert "below the limits" in done.out
+
+
+def test_the_shots_of_every_pairing_count(bench):
+    bench(*SHOT)
+    bench("bean", "attic light")
+    bench("pairing")
+    bench(*SHOT)
+    data = bench("caffeine", "--species", "arabica", "--json").json["data"]
+    for part in ("sitting", "day"):
+        assert (data[part]["shots"], data[part]["low_mg"], data[part]["high_mg"]) == (2, 144.0, 504.0)
+    assert data["sitting"]["against_limit"] == "maybe past"
+    assert data["limits"] == {"at_once_mg": 200, "a_day_mg": 400, "source": "EFSA Journal 2015;13(5):4102"}
+    text = bench("caffeine", "--species", "arabica")
+    assert "2 shots, 140 to 510 mg" in text.out
+    assert text.out.count("EFSA") == 1
+    assert "Sip and spit" in text.out
+    assert "ask a doctor" in text.out
+
+
+def test_yesterday_s_shots_and_those_taken_back_do_not(bench):
+    at = datetime.now() - timedelta(days=1, hours=3)
+    bench(*SHOT, "--at", f"{at:%Y-%m-%dT%H:%M}")
+    bench(*SHOT)
+    bench("undo")
+    assert bench("caffeine", "--json").json["data"]["day"]["shots"] == 0
+
+
+def test_pregnancy_is_remembered_and_taken_back(bench):
+    assert "Pregnancy is set." in bench("caffeine", "--pregnant", "yes").out
+    bench(*SHOT)
+    told = bench("caffeine")
+    assert "In pregnancy up to 200 mg a day" in told.out
+    assert "midwife" in told.out
+    assert bench("caffeine", "--json").json["data"]["limits"]["a_day_mg"] == 200
+    bench("caffeine", "--pregnant", "no")
+    assert "midwife" not in bench("caffeine").out
+
+
+@pytest.mark.parametrize("arguments", [("--species", "decaf"), ("--pregnant", "maybe")])
+def test_a_mistyped_option_is_refused_and_nothing_set(run, arguments):
+    done = run("caffeine", "--pregnant", "yes", *arguments)
+    assert done.status == 4
+    assert "one of" in done.err
+    assert run("caffeine", "--json").json["data"]["pregnant"] is False

@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+import pytest
+
+
+# 100 ppm as each unit: 1 °dH 17.848, 1 °fH 10, 1 °Clark 14.254, 1 gpg 17.118, 1 mmol/L 100.09 ppm CaCO3 (computed).
+@pytest.mark.parametrize(
+    "amount", ["100", "100 ppm", "5,603 °dH", "5.603dH", "10 °fH", "7.016 °Clark", "5.842 gpg", "0.9991 mmol/L"]
+)
+def test_the_same_water_in_any_unit(run, amount):
+    finding = run("water", "--hardness", amount, "--json").json["data"]["findings"]["hardness_ppm"]
+    assert finding["value"] == pytest.approx(100, rel=1e-3)
+    assert finding["state"] == "within"
+    assert "second-hand" in finding["source"]
+
+
+@pytest.mark.parametrize("amount", ["50", "2.801 dKH", "0.9992 meq/L", "60.96 mg/L HCO3"])
+def test_alkalinity_in_its_own_units(run, amount):
+    finding = run("water", "--alkalinity", amount, "--json").json["data"]["findings"]["alkalinity_ppm"]
+    assert finding["value"] == pytest.approx(50, rel=1e-3)
+    assert finding["state"] == "within"
+
+
+def test_out_of_range_says_what_it_does(run):
+    done = run("water", "--hardness", "14 °dH", "--alkalinity", "120")
+    assert done.status == 0, done.err
+    assert done.out.startswith("Judged the water: hardness and alkalinity out of range.")
+    assert "Hardness 250 ppm CaCO3: too high for 50 to 175" in done.out
+    assert "scale in boiler" in done.out
+    assert "common practice" in done.out
+    assert done.out.splitlines()[-1].startswith("Next: try another water")
+
+
+def test_water_that_fits_needs_no_more_words(run):
+    done = run("water", "--hardness", "80", "--alkalinity", "50")
+    assert "all that is given fits" in done.out
+    assert "taste" not in done.out
+    assert "dialopt prepare" in done.out
+
+
+def test_a_bottle_s_label(run):
+    label = ("--calcium", "12", "--magnesium", "3", "--sodium", "45", "--solids", "90", "--ph", "7,2")
+    done = run("water", *label, "--json")
+    found = done.json["data"]["findings"]
+    # 12 × 2.4974 + 3 × 4.1181 ppm CaCO3 (computed)
+    assert found["hardness_ppm"]["value"] == pytest.approx(42.32, abs=0.01)
+    assert found["calcium_ppm"]["value"] == pytest.approx(29.97, abs=0.01)
+    assert {name for name, finding in found.items() if finding["state"] != "within"} == {
+        "hardness_ppm",
+        "sodium_mg_per_l",
+    }
+
+
+def test_calcium_alone_is_no_total_hardness(run):
+    assert set(run("water", "--calcium", "20", "--json").json["data"]["findings"]) == {"calcium_ppm"}
+
+
+def test_a_unit_with_two_meanings_gets_a_word(run):
+    assert "say meq/L" in run("water", "--alkalinity", "0.5 mmol/L").out
+    assert "say meq/L" not in run("water", "--alkalinity", "50").out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "said"),
+    [
+        ((), 2, "strip or label"),
+        (("--magnesium", "3"), 2, "strip or label"),
+        (("--hardness", "4 spoons"), 4, "gpg"),
+        (("--hardness", "80 mg/L"), 4, "mg/L CaCO3"),
+        (("--alkalinity", "4 spoons"), 4, "dKH"),
+        (("--hardness", "much"), 4, "as 4 °dH or 70 ppm"),
+        (("--hardness", "-3"), 4, "0 to 10000"),
+        (("--ph", "15"), 4, "0 to 14"),
+        (("--sodium", "some"), 4, "plain number"),
+    ],
+)
+def test_what_is_no_water_is_refused(run, arguments, status, said):
+    done = run("water", *arguments)
+    assert done.status == status
+    assert said in done.err
+    assert "Traceback" not in done.err

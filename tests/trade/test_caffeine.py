@@ -1,0 +1,131 @@
+"""The range must hold what was measured in cups; each case names its source."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dialopt import BadValue, Recipe, Shot
+from dialopt.trade.caffeine import (
+    A_DAY_MG,
+    AT_ONCE_MG,
+    PREGNANT_A_DAY_MG,
+    Caffeine,
+    against,
+    limits_sentence,
+    of_day,
+    of_doses,
+    of_sitting,
+    standing_sentence,
+)
+
+MORNING = datetime(2031, 4, 9, 7, 0)
+
+
+def pulled(minutes: float, dose_g: float = 18.0) -> Shot:
+    return Shot(recipe=Recipe(grind=18, dose_g=dose_g, temp_c=93), pulled_at=MORNING + timedelta(minutes=minutes))
+
+
+# Olechno 2021, Foods 10:1208, tables 1 and 2 (read): 14 g of Arabica to 30 mL at 4.100 g/L, 18 g to 18 mL at 4.200 g/L;
+# 7 g of Robusta to 46 mL at 2.533 g/L. Milligrams are computed from these.
+@pytest.mark.parametrize(
+    ("dose_g", "species", "in_cup_mg"),
+    [(14, "arabica", 123.0), (18, "arabica", 75.6), (7, "robusta", 116.5)],
+)
+def test_the_range_holds_what_was_measured(dose_g: float, species: str, in_cup_mg: float) -> None:
+    for said in (species, "unknown"):
+        amount = of_doses([dose_g], said)
+        assert amount.low_mg <= in_cup_mg <= amount.high_mg
+
+
+def test_the_arithmetic_by_hand() -> None:
+    # 2 × 18 g: half of 8 mg/g at the least, 14 mg/g at the most (memory).
+    two = of_doses([18, 18], "Arabica")
+    assert (two.shots, two.low_mg, two.high_mg) == (2, 144.0, 504.0)
+    assert str(two) == "2 shots, 140 to 510 mg"
+    assert str(of_doses([])) == "no shots"
+
+
+@given(st.lists(st.floats(1, 60), max_size=8), st.floats(1, 60))
+def test_more_coffee_is_never_less_caffeine(doses: list[float], another: float) -> None:
+    for species in ("arabica", "robusta", "unknown"):
+        less, more = of_doses(doses, species), of_doses([*doses, another], species)
+        assert less.low_mg < more.low_mg < more.high_mg
+        assert less.high_mg < more.high_mg
+    unknown = of_doses(doses)
+    assert unknown.low_mg <= of_doses(doses, "robusta").low_mg
+    assert unknown.high_mg >= of_doses(doses, "arabica").high_mg
+
+
+def test_a_species_is_one_of_three() -> None:
+    with pytest.raises(BadValue, match="arabica, robusta, unknown"):
+        of_doses([18], "decaf")
+
+
+def test_a_day_is_the_kitchen_s() -> None:
+    undated = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93))
+    shots = [pulled(-8 * 60), pulled(0), pulled(10), undated]
+    assert of_day(shots, date(2031, 4, 9)).shots == 2
+    assert of_day(shots, date(2031, 4, 8)).shots == 1
+    assert of_day(shots, date(2031, 4, 7)).shots == 0
+    noon_here = datetime(2031, 4, 9, 12).astimezone().astimezone(UTC)
+    with_zone = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), pulled_at=noon_here)
+    assert of_day([with_zone, pulled(0)], date(2031, 4, 9)).shots == 2
+
+
+@pytest.mark.parametrize(("now", "shots"), [(20, 3), (139, 3), (141, 0), (10, 3)])
+def test_a_sitting_ends_with_two_hours_without_a_shot(now: float, shots: int) -> None:
+    log = [pulled(-300), pulled(10), pulled(0), pulled(20)]
+    assert of_sitting(log, MORNING + timedelta(minutes=now)).shots == shots
+
+
+def test_a_sitting_goes_on_past_midnight() -> None:
+    night = [pulled(16 * 60 + 55), pulled(17 * 60 + 5)]
+    now = MORNING + timedelta(hours=17, minutes=6)
+    assert of_sitting(night, now).shots == 2
+    assert of_day(night, now.date()).shots == 1
+
+
+def test_both_ends_of_the_range_are_held_against_a_limit() -> None:
+    amount = Caffeine(shots=2, low_mg=150, high_mg=400)
+    assert [against(amount, limit) for limit in (149, 150, 399, 400)] == ["past", "maybe past", "maybe past", "below"]
+
+
+def test_the_limits_are_those_of_efsa_2015() -> None:
+    # EFSA Journal 2015;13(5):4102 (read): 200 mg at once, 400 mg a day; pregnancy 200 mg a day.
+    assert (AT_ONCE_MG, A_DAY_MG, PREGNANT_A_DAY_MG) == (200, 400, 200)
+    for pregnant in (False, True):
+        assert "EFSA Journal 2015;13(5):4102" in limits_sentence(pregnant=pregnant)
+
+
+def _of(low: float, high: float) -> Caffeine:
+    return Caffeine(shots=1, low_mg=low, high_mg=high)
+
+
+@pytest.mark.parametrize(
+    ("sitting", "day", "said"),
+    [
+        (_of(50, 150), _of(50, 350), "Both are below"),
+        (_of(50, 250), _of(50, 350), "This sitting may be past 200 mg"),
+        (_of(50, 250), _of(50, 450), "The day may be past 400 mg"),
+        (_of(210, 450), _of(300, 900), "This sitting is past 200 mg even by the low end"),
+        (_of(50, 150), _of(410, 900), "The day is past 400 mg even by the low end"),
+    ],
+)
+def test_the_word_follows_the_range(sitting: Caffeine, day: Caffeine, said: str) -> None:
+    sentence = standing_sentence(sitting, day, pregnant=False)
+    assert said in sentence
+    assert "spit" in sentence
+
+
+@pytest.mark.parametrize(
+    ("day", "said"), [(_of(50, 190), "below 200"), (_of(50, 250), "may be past 200"), (_of(210, 450), "is past 200")]
+)
+def test_a_stronger_word_in_pregnancy(day: Caffeine, said: str) -> None:
+    sentence = standing_sentence(day, day, pregnant=True)
+    assert said in sentence
+    assert "midwife" in sentence
+    assert ("swallow no more today" in sentence) == (said != "below 200")

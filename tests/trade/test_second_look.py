@@ -1,0 +1,159 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dialopt import FAULTS, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt.trade.second_look import HABIT, questions
+
+PAIRING = Pairing(
+    bean=Bean(name="washed sample"),
+    grinder=Grinder(name="bench grinder", grind=Dial(0, 40, 1), finer="down"),
+    machine=Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
+    basket=Basket(dose_g=Dial(16.5, 20, 0.1)),
+)
+
+
+def pulled(grind: float = 18, dose_g: float = 18, **rest: object) -> Shot:
+    return Shot(recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=93), **rest)  # type: ignore[arg-type]
+
+
+def about(shot: Shot, *earlier: Shot, pairing: Pairing = PAIRING) -> list[str]:
+    return [question.about for question in questions(pairing, shot, earlier)]
+
+
+def test_a_plain_morning_raises_no_question(shots: list[Shot]) -> None:
+    for place, shot in enumerate(shots):
+        assert about(shot, *shots[:place]) == []
+
+
+def test_what_was_not_noted_raises_none() -> None:
+    assert about(pulled()) == []
+    assert about(pulled(score=10)) == []
+    assert about(pulled(balance=3)) == []
+
+
+@pytest.mark.parametrize(
+    ("time_s", "balance", "odd"),
+    [(15, 2, True), (15, 1, True), (15, 0, False), (15, -2, False), (28, 3, False), (48, -2, True), (48, 2, False)],
+)
+def test_fast_but_bitter_and_slow_but_sour(time_s: float, balance: float, odd: bool) -> None:
+    asked = questions(PAIRING, pulled(time_s=time_s, balance=balance), ())
+    assert [question.about for question in asked] == ["balance"] * odd
+    assert all(question.fault == "channelled" for question in asked)
+
+
+@pytest.mark.parametrize(("yield_g", "odd"), [(36, False), (30, False), (44, False), (63, True), (20, True)])
+def test_a_cup_far_from_its_target(yield_g: float, odd: bool) -> None:
+    assert about(pulled(yield_g=yield_g)) == ["yield"] * odd
+    wide = replace(PAIRING, ratio=3.5)
+    assert about(pulled(yield_g=63), pairing=wide) == []
+
+
+@pytest.mark.parametrize(
+    ("score", "balance", "odd"), [(10, 2, True), (10, -3, True), (10, 1, False), (0, 0, True), (0, -2, False)]
+)
+def test_a_score_that_the_balance_belies(score: float, balance: float, odd: bool) -> None:
+    assert about(pulled(score=score, balance=balance)) == ["score"] * odd
+
+
+def test_a_setting_off_its_dial() -> None:
+    (question,) = questions(PAIRING, pulled(grind=180), ())
+    assert question.slip == ("grind",)
+    assert question.says == "Grind 180 isn't on the dial, 0 to 40 in steps of 1; it is logged as you said."
+    assert about(pulled(dose_g=25)) == ["dose_g"]
+
+
+def test_a_first_time_is_odd_only_by_a_digit() -> None:
+    assert about(pulled(time_s=280)) == ["time"]
+    assert about(pulled(time_s=2.8)) == ["time"]
+    for time_s in (8, 28, 90):
+        assert about(pulled(time_s=time_s)) == []
+
+
+def test_a_time_is_held_against_the_earlier_ones_at_similar_grind() -> None:
+    earlier = [pulled(grind=24, time_s=17), pulled(grind=19, time_s=24), pulled(grind=14, time_s=36)]
+    assert about(pulled(grind=17, time_s=29), *earlier) == []
+    (slow,) = questions(PAIRING, pulled(grind=17, time_s=92), earlier)
+    assert (slow.about, slow.fault, slow.says) == (
+        "time",
+        "choked",
+        "92 s is far from the 27 s that earlier shots make likely at this grind.",
+    )
+    (fast,) = questions(PAIRING, pulled(grind=17, time_s=14), earlier)
+    assert fast.fault == "channelled"
+
+
+def test_far_from_any_grind_pulled_there_is_more_room() -> None:
+    earlier = [pulled(grind=20, time_s=25)]
+    assert about(pulled(grind=20, time_s=60), *earlier) == ["time"]
+    assert about(pulled(grind=10, time_s=60), *earlier) == []
+
+
+def test_one_stray_time_among_the_earlier_ones_does_not_turn_the_question_round() -> None:
+    stray = pulled(time_s=92)
+    assert about(pulled(time_s=29), pulled(time_s=28), stray) == []
+    assert about(pulled(time_s=29), stray, pulled(time_s=27), pulled(time_s=28)) == []
+    assert about(pulled(time_s=92), pulled(time_s=27), pulled(time_s=28), pulled(time_s=29)) == ["time"]
+
+
+def test_either_way_the_numbers_run() -> None:
+    up = replace(PAIRING, grinder=replace(PAIRING.grinder, finer="up"))
+    earlier = [pulled(grind=16, time_s=17), pulled(grind=21, time_s=24), pulled(grind=26, time_s=36)]
+    assert about(pulled(grind=30, time_s=45), *earlier, pairing=up) == []
+    assert about(pulled(grind=30, time_s=17), *earlier, pairing=up) == ["time"]
+
+
+def test_a_dial_of_one_setting() -> None:
+    fixed = replace(PAIRING, grinder=replace(PAIRING.grinder, grind=Dial(18, 18)))
+    assert about(pulled(time_s=29), pulled(time_s=28), pairing=fixed) == []
+    assert about(pulled(time_s=92), pulled(time_s=28), pairing=fixed) == ["time"]
+
+
+def test_a_marked_fault_answers_what_it_explains() -> None:
+    odd = pulled(time_s=280, balance=-3, yield_g=9, score=10)
+    assert len(about(odd)) == 4
+    for fault in FAULTS:
+        assert about(replace(odd, fault=fault)) == (["time"] if fault == "spilt" else [])
+
+
+def test_nobody_is_asked_on_and_on_about_a_habit() -> None:
+    long_cup = pulled(yield_g=60)
+    for count in range(HABIT + 2):
+        assert about(long_cup, *[long_cup] * count) == ["yield"] * (count < HABIT)
+    between = [long_cup] * HABIT + [pulled(yield_g=36)]
+    assert about(long_cup, *between) == ["yield"]
+
+
+_shots = st.builds(
+    pulled,
+    grind=st.floats(-50, 90),
+    dose_g=st.floats(1, 60),
+    yield_g=st.none() | st.floats(0.1, 500),
+    time_s=st.none() | st.floats(1, 600),
+    score=st.none() | st.floats(0, 10),
+    balance=st.none() | st.floats(-3, 3),
+    fault=st.none() | st.sampled_from(sorted(FAULTS)),
+)
+
+
+@given(_shots, st.lists(_shots, max_size=8))
+def test_any_shot_at_all_gets_an_answer(shot: Shot, earlier: list[Shot]) -> None:
+    asked = questions(PAIRING, shot, earlier)
+    assert len({question.about for question in asked}) == len(asked)
+    for question in asked:
+        assert question.says.endswith(".")
+        assert question.fault is None or question.fault in FAULTS
+        assert question.slip
+
+
+@given(_shots, _shots, st.floats(1.01, 1.4))
+def test_what_is_farther_out_is_no_less_odd(shot: Shot, before: Shot, more: float) -> None:
+    odd = next((question for question in questions(PAIRING, shot, [before]) if question.about == "time"), None)
+    if odd is not None and shot.time_s is not None:
+        farther = shot.time_s * more if odd.fault == "choked" else shot.time_s / more
+        if 1 <= farther <= 600:
+            assert "time" in about(replace(shot, time_s=farther), before)
