@@ -72,8 +72,8 @@ def _study(options: argparse.Namespace, out: Path) -> None:
         rows = journal.rows
         done = {(row["family"], row["method"], row["task"]) for row in rows}
         done |= set(kept[KEY[:3]].itertuples(index=False, name=None))
-        todo = [trial for trial in trials if trial not in done]
-        for trial_rows in with_progress(_run(todo, options), len(todo)):
+        left = [trial for trial in trials if trial not in done]
+        for trial_rows in with_progress(_run(left, options), len(left)):
             journal.add(trial_rows)
             rows.extend(trial_rows)
         if not rows and kept.empty:
@@ -139,10 +139,10 @@ def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
     return rows[rows["method"].isin(methods)]
 
 
-def _run(todo: Sequence[Trial], options: argparse.Namespace) -> Iterator[list[Row]]:
+def _run(left: Sequence[Trial], options: argparse.Namespace) -> Iterator[list[Row]]:
     if options.dask:
-        return run_on_dask(todo, shots=options.shots, seed=options.seed, address=options.dask)
-    return run_here(todo, shots=options.shots, seed=options.seed, jobs=options.jobs)
+        return run_on_dask(left, shots=options.shots, seed=options.seed, address=options.dask)
+    return run_here(left, shots=options.shots, seed=options.seed, jobs=options.jobs)
 
 
 def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[str]) -> pd.DataFrame:

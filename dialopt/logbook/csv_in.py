@@ -12,11 +12,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from dialopt.errors import BadValue, NotFound, Refused
+from dialopt.errors import BadValue, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import COLUMNS, RECIPE_COLUMNS, unguarded
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.typed import BLAMELESS, read_moment, read_number
+from dialopt.logbook.whole_file import read_whole
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -47,21 +48,8 @@ def import_csv(book: Logbook, pairing_id: int, path: Path) -> list[int]:
 
 def read_csv(path: Path) -> list[Shot]:
     """The shots in a file, in order. Raises NotFound without the file, BadFile with all its problems, Refused."""
-    if not path.exists():
-        raise NotFound(
-            f"There is no file {printable(path)}; name a spreadsheet export with the columns {', '.join(COLUMNS)}."
-        )
-    if not path.is_file():
-        raise Refused(f"{printable(path)} isn't a file; name a spreadsheet export (CSV).")
-    try:
-        with path.open("rb") as handle:
-            data = handle.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise Refused(
-            f"{printable(path)} can't be read: {error.strerror or error}. Name a file that you may read."
-        ) from error
-    if len(data) > MOST_BYTES:
-        raise Refused(f"{printable(path)} is too large; an import takes up to {MOST_BYTES // 1_000_000} MB.")
+    wanted = f"a spreadsheet export (CSV) with the columns {', '.join(COLUMNS)}"
+    data = read_whole(path, most_bytes=MOST_BYTES, wanted=wanted)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

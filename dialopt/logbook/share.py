@@ -26,9 +26,10 @@ from typing import Any
 
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.dial_free import MARK_S, DialFree
-from dialopt.errors import NotFound, Refused
+from dialopt.errors import Refused
 from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
 from dialopt.logbook.store.words import printable
+from dialopt.logbook.whole_file import read_whole
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -85,19 +86,7 @@ def share_csv(recipe: DialFree) -> str:
 
 def read_share(path: Path) -> tuple[Pairing, list[Shot]]:
     """The pairing and shots in a share file or a report. Raises NotFound without the file, Refused, BadValue."""
-    if not path.exists():
-        raise NotFound(f"There is no file {printable(path)}; name a share file (JSON) or a report (HTML).")
-    if not path.is_file():
-        raise Refused(f"{printable(path)} isn't a file; name a share file (JSON) or a report (HTML).")
-    try:
-        with path.open("rb") as handle:
-            data = handle.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise Refused(
-            f"{printable(path)} can't be read: {error.strerror or error}. Name a file that you may read."
-        ) from error
-    if len(data) > MOST_BYTES:
-        raise Refused(f"{printable(path)} is too large; a share file has up to {MOST_BYTES // 1_000_000} MB.")
+    data = read_whole(path, most_bytes=MOST_BYTES, wanted="a share file (JSON) or a report (HTML)")
     return share_from_text(data.decode("utf-8-sig", errors="replace"), path.name)
 
 

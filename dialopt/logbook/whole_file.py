@@ -1,4 +1,4 @@
-"""A file that is written whole or not at all."""
+"""Files that are read and written whole or not at all."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
-from dialopt.errors import Refused
+from dialopt.errors import NotFound, Refused
 from dialopt.logbook.store.words import printable
 
 
@@ -26,6 +26,24 @@ def write_whole(path: Path, data: bytes) -> None:
     finally:
         with suppress(OSError):
             half.unlink(missing_ok=True)
+
+
+def read_whole(path: Path, *, most_bytes: int, wanted: str) -> bytes:
+    """What stands in the file. wanted: the kind of file to name instead. Raises NotFound without it, Refused."""
+    if not path.exists():
+        raise NotFound(f"There is no file {printable(path)}; name {wanted}.")
+    if not path.is_file():
+        raise Refused(f"{printable(path)} isn't a file; name {wanted}.")
+    try:
+        with path.open("rb") as handle:
+            data = handle.read(most_bytes + 1)
+    except OSError as error:
+        raise Refused(
+            f"{printable(path)} can't be read: {error.strerror or error}. Name a file that you may read."
+        ) from error
+    if len(data) > most_bytes:
+        raise Refused(f"{printable(path)} is too large; up to {most_bytes // 1_000_000} MB are read.")
+    return data
 
 
 def refuse_taken(path: Path, *, replace: bool, example: str) -> None:

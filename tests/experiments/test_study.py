@@ -40,11 +40,11 @@ def test_an_interrupted_study_goes_on_where_it_stopped(
     ran: list[Trial] = []
 
     def run_till(most: int) -> None:
-        def run_some(todo: Sequence[Trial], *, shots: int, seed: int, jobs: int) -> Iterator[list[Row]]:
-            for trial in todo[:most]:
+        def run_some(left: Sequence[Trial], *, shots: int, seed: int, jobs: int) -> Iterator[list[Row]]:
+            for trial in left[:most]:
                 ran.append(trial)
                 yield run(*trial, shots=shots, seed=seed)
-            if len(todo) > most:
+            if len(left) > most:
                 raise KeyboardInterrupt
 
         monkeypatch.setattr(study, "run_here", run_some)
