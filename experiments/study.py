@@ -80,8 +80,11 @@ def _study(options: argparse.Namespace, out: Path) -> None:
             raise CannotStudy("Nothing was run: no method that was asked for is installed and fits these families.")
         fresh = pd.DataFrame(rows)
         results = pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
+        # Only of what has rows: a method may be named with no bags at all.
+        there = set(results["method"])
         packages = {name: version(package) for name, package in PACKAGES.items() if name in methods}
-        _write(out, _ordered(results, families, methods), options, before.get("packages", {}) | packages)
+        packages = {name: of for name, of in (before.get("packages", {}) | packages).items() if name in there}
+        _write(out, _ordered(results, families, methods), options, packages)
         journal.discard()
 
 

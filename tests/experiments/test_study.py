@@ -93,8 +93,8 @@ def test_rows_of_other_code_and_without_times_are_kept_with_a_word(
 
 
 def test_versions_of_what_was_measured_are_written_down(tmp_path: Path) -> None:
-    words = ["--families", "ridge", "--tasks", "1", "--shots", "1", "--against", "skopt_default"]
-    assert main([*words, "--methods", "skopt_default,sobol", "--out", str(tmp_path / "s")]) == 0
+    words = ["--families", "ridge", "--tasks", "1,skopt_eager=0", "--shots", "1", "--against", "skopt_default"]
+    assert main([*words, "--methods", "skopt_default,skopt_eager,sobol", "--out", str(tmp_path / "s")]) == 0
     about = json.loads((tmp_path / "s" / "study.json").read_text())
     assert list(about["packages"]) == ["skopt_default"]
     assert f"skopt_default ({about['packages']['skopt_default']})" in (tmp_path / "s.html").read_text()
