@@ -7,7 +7,7 @@ import pytest
 from skopt.acquisition import gaussian_ei
 
 from dialopt.decisions import lesson as lesson_module
-from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
+from dialopt.decisions.lesson import COST_SAY, expected_improvement, expected_lesson, worth
 from dialopt.model.outlook import Outlook
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
@@ -103,3 +103,4 @@ def test_worth_adds_up() -> None:
     )
     assert value.forgone == pytest.approx([1.0, 0.0])
     assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5])
+    assert value.as_test == pytest.approx([5 * 0.2 - COST_SAY * 1.05, 0.5])

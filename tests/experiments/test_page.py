@@ -9,6 +9,7 @@ import pandas as pd
 from experiments.earned import earned
 from experiments.page import compose, main
 from experiments.summary import stopping, summarise
+from experiments.yardstick import yardstick
 
 TASKS = {"dialopt": 8, "rule_of_thumb": 8, "bask": 3, "ablated_no_clock": 5}
 
@@ -33,6 +34,7 @@ def results(families: tuple[str, ...] = ("ridge",)) -> pd.DataFrame:
 
 def written(folder: Path, table: pd.DataFrame) -> Path:
     tables = {"summary": summarise(table, "dialopt", 0), "stopping": stopping(table), "earned": earned(table, 0)}
+    tables["yardstick"] = yardstick(table, 4)
     about = {"dialopt": "0.1.0", "seed": 4, "shots": 12, "against": "dialopt", "packages": {"bask": "9.8.7"}}
     packed = {name: json.loads(part.to_json(orient="records")) for name, part in tables.items()}
     (folder / "study.json").write_text(json.dumps(about | packed))
