@@ -54,7 +54,8 @@ def best_shot(
         lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
         best=float(mean.max()),
-        bother=bother(shots, lattice.raw[rows]) + mishap(outlook),
+        bother=bother(shots, lattice.raw[rows]),
+        mishap=mishap(outlook),
         later_cups=later_cups,
     )
     chosen = int(np.argmax(value.as_test))

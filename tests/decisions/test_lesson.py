@@ -99,8 +99,13 @@ def test_a_note_alone_can_teach() -> None:
 
 def test_worth_adds_up() -> None:
     value = worth(
-        lesson=np.array([0.2, 0.1]), liking=np.array([6.0, 7.0]), best=7.0, bother=np.array([0.05, 0.0]), later_cups=5
+        lesson=np.array([0.2, 0.1]),
+        liking=np.array([6.0, 7.0]),
+        best=7.0,
+        bother=np.array([0.05, 0.0]),
+        mishap=np.array([0.0, 0.3]),
+        later_cups=5,
     )
     assert value.forgone == pytest.approx([1.0, 0.0])
-    assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5])
-    assert value.as_test == pytest.approx([5 * 0.2 - COST_SAY * 1.05, 0.5])
+    assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5 - 0.3])
+    assert value.as_test == pytest.approx([5 * 0.2 - COST_SAY * 1.05, 0.5 - 0.3])
