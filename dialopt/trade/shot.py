@@ -37,7 +37,12 @@ class Shot:
     """One pull. Only the recipe is required; what was not noted is None. Raises BadValue.
 
     yield_g: beverage in the cup, g. time_s: pump on to cup away, s. score: liking, 0–10. balance: −3 very sour … 0 …
-    +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when.
+    +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when. note: a
+    person's own words.
+
+    >>> shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), time_s=27, score=4, fault="spilt")
+    >>> shot.timed, shot.tasted
+    (True, False)
     """
 
     recipe: Recipe
