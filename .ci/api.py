@@ -1,5 +1,8 @@
 #!/usr/bin/env python3
-"""Builds the API documentation from the docstrings: `.ci/api.py FOLDER`. A warning, or a public name left out, is an error."""
+"""Builds the API documentation from the docstrings: `.ci/api.py FOLDER`.
+
+A warning, or a public name left out, is an error.
+"""
 
 import inspect
 import re

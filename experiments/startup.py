@@ -66,7 +66,10 @@ def by_package(told: str) -> tuple[dict[str, float], int]:
 
 
 def profile(group: str, words: Sequence[str], surroundings: Mapping[str, str], folder: str, runs: int) -> Startup:
-    """Runs the command that often, after once to warm up, each in a new folder within `folder`. Raises RuntimeError when it fails."""
+    """Runs the command that often after once to warm up, each time in a new folder within `folder`.
+
+    Raises RuntimeError when it fails.
+    """
     found: list[dict[str, float]] = []
     modules = 0
     for _ in range(runs + 1):
