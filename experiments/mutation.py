@@ -164,9 +164,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         "survivors": [asdict(one) for _, survivors in counted for one in survivors],
     }
     options.out.write_text(json.dumps(report, indent=1, ensure_ascii=False) + "\n", "utf-8")
-    print(
-        f"{total['killed']} of {total['run']} mutants killed, {score['killed_pct']} %; {total['explained']} survivors explained."
-    )
+    print(f"{total['killed']} of {total['run']} mutants killed, {score['killed_pct']} %.")
+    print(f"{total['explained']} of {total['survived']} survivors explained.")
     return 0
 
 
