@@ -19,6 +19,9 @@ FAULTS: dict[str, str] = {
 }
 """Fault kinds and what each still tells. A shot with a fault never counts as a tasting of its recipe."""
 
+CLOCK_STANDS = ("spilt",)
+"""Faults after which the time still counts as the recipe's shot clock."""
+
 BALANCE_WORDS = {
     -3: "very sour",
     -2: "sour",
@@ -81,7 +84,7 @@ class Shot:
     @property
     def timed(self) -> bool:
         """Whether the time counts as this recipe's shot clock."""
-        return self.time_s is not None and self.fault in (None, "spilt")
+        return self.time_s is not None and (self.fault is None or self.fault in CLOCK_STANDS)
 
     @property
     def extraction_yield_pct(self) -> float | None:
