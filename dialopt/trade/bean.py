@@ -16,8 +16,9 @@ ROASTS = ("light", "medium", "dark")
 class Bean:
     """One coffee in one bag. Only the name is required. Raises BadValue.
 
-    roast: "light", "medium" or "dark". roasted_on: the roasting date, never a best-before date. bag_g: coffee in the
-    bag when it was opened, g. suggested: the recipe that the roaster suggests.
+    name, roaster, origin, process: in a person's own words. roast: "light", "medium" or "dark". roasted_on: the
+    roasting date, never a best-before date. bag_g: coffee in the bag when it was opened, g. suggested: the recipe that
+    the roaster suggests.
     """
 
     name: str

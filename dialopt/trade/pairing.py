@@ -24,8 +24,9 @@ USUAL_BAG_G = 250.0
 class Pairing:
     """A bean, the kit and water it is brewed with, and how it is drunk. Raises BadValue.
 
-    ratio: grams in the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the
-    brew water in a person's own words, None where nobody said.
+    bean, grinder, machine, basket: what is brewed, and with what; another of any is another pairing. ratio: grams in
+    the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the brew water in a
+    person's own words, None where nobody said.
     """
 
     bean: Bean

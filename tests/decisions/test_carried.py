@@ -70,3 +70,11 @@ def test_in_one_line(pairing):
         "the best cup's time, dose and temperature (nearly whole), what a step of grind does and your palate "
         "(about half), which grind gives which time (not at all)"
     )
+
+
+def test_three_things_alike_in_one_line(pairing):
+    new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"), water="soft")
+    assert carried_words(carried(pairing, new)) == (
+        "the best cup's time, dose and temperature, what a step of grind does and your palate (about half), "
+        "which grind gives which time (not at all)"
+    )
