@@ -18,7 +18,7 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_dial, read_roast_day, read_suggestion, read_temp_dial
+from dialopt.shell.reading import read_bag_recipe, read_dial, read_roast_day, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
@@ -151,7 +151,7 @@ def bean(
         roast=roast,
         roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
-        suggested=None if suggested is None else read_suggestion(suggested),
+        suggested=None if suggested is None else read_bag_recipe(suggested),
     )
     with desk.book() as book:
         known = _known(book.bean, name)

@@ -14,6 +14,7 @@ from dialopt.shell import words
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.assumed import assumed
 from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
@@ -22,7 +23,6 @@ from dialopt.shell.log_commands import act_words
 from dialopt.shell.register import command
 from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
-from dialopt.shell.suggestion import suggestion
 from dialopt.trade.shot import Shot
 
 SAFETY = (
@@ -93,7 +93,7 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
         kept.pairing,
         suggested=advice.next_recipe,
         last=last,
-        with_strength=suggestion(book, kept).with_strength,
+        with_strength=assumed(book, kept).with_strength,
     )
     number = book.log(kept.id, made)
     desk.say(f"Saved as shot {number}: {words.shot_words(made)}.")

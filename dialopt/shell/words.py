@@ -12,6 +12,7 @@ from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import BurrSet
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
@@ -20,7 +21,6 @@ from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
-from dialopt.trade.suggestion import Suggestion
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
@@ -67,11 +67,11 @@ def bean_words(bean: Bean) -> str:
     parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
-    parts.append(f"suggested {suggestion_words(bean.suggested)}" if bean.suggested else None)
+    parts.append(f"suggested {bag_recipe_words(bean.suggested)}" if bean.suggested else None)
     return ", ".join([bean.name, *(part for part in parts if part)])
 
 
-def suggestion_words(suggested: Suggestion) -> str:
+def bag_recipe_words(suggested: BagRecipe) -> str:
     """The roaster's recipe, e.g. "18 g 1:2 28 s 93 °C"."""
     parts = (
         (suggested.dose_g, "{:g} g"),

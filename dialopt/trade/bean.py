@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from dialopt.errors import BadValue
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
-from dialopt.trade.suggestion import Suggestion
 
 ROASTS = ("light", "medium", "dark")
 
@@ -27,7 +27,7 @@ class Bean:
     roast: str | None = None
     roasted_on: date | None = None
     bag_g: float | None = None
-    suggested: Suggestion | None = None
+    suggested: BagRecipe | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "name", text("bean name", self.name))
@@ -39,6 +39,6 @@ class Bean:
             not isinstance(self.roasted_on, date) or isinstance(self.roasted_on, datetime)
         ):
             raise BadValue("roasted_on", self.roasted_on, "a date, as a datetime.date")
-        if self.suggested is not None and not isinstance(self.suggested, Suggestion):
-            raise BadValue("suggested", self.suggested, "a Suggestion")
+        if self.suggested is not None and not isinstance(self.suggested, BagRecipe):
+            raise BadValue("suggested", self.suggested, "a BagRecipe")
         object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))

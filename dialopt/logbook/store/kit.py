@@ -11,10 +11,10 @@ from typing import Any, Generic, TypeVar
 from dialopt.errors import NotFound
 from dialopt.logbook import trouble
 from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.suggestion import Suggestion
 
 T = TypeVar("T", Grinder, Machine, Basket, Bean)
 
@@ -30,20 +30,20 @@ class Kind(Generic[T]):
     from_row: Callable[..., T]
 
 
-_SUGGESTION = tuple(Suggestion.__slots__)
-SUGGESTED = tuple(f"suggested_{field}" for field in _SUGGESTION)
+_BAG_RECIPE = tuple(BagRecipe.__slots__)
+SUGGESTED = tuple(f"suggested_{field}" for field in _BAG_RECIPE)
 
 
-def suggestion_columns(suggested: Suggestion | None) -> tuple[float | None, ...]:
-    """A suggestion as the columns SUGGESTED."""
-    return tuple(getattr(suggested, field, None) for field in _SUGGESTION)
+def bag_recipe_columns(suggested: BagRecipe | None) -> tuple[float | None, ...]:
+    """A roaster's recipe as the columns SUGGESTED."""
+    return tuple(getattr(suggested, field, None) for field in _BAG_RECIPE)
 
 
-def suggestion_in(columns: Sequence[float | None]) -> Suggestion | None:
-    """The suggestion in those columns, None when all are empty."""
+def bag_recipe_in(columns: Sequence[float | None]) -> BagRecipe | None:
+    """The recipe in those columns, None when all are empty."""
     if all(value is None for value in columns):
         return None
-    return Suggestion(**dict(zip(_SUGGESTION, columns, strict=True)))
+    return BagRecipe(**dict(zip(_BAG_RECIPE, columns, strict=True)))
 
 
 GRINDERS: Kind[Grinder] = Kind(
@@ -81,7 +81,7 @@ BEANS: Kind[Bean] = Kind(
         it.roast,
         None if it.roasted_on is None else it.roasted_on.isoformat(),
         it.bag_g,
-        *suggestion_columns(it.suggested),
+        *bag_recipe_columns(it.suggested),
     ),
     lambda name, roaster, origin, process, roast, roasted_on, bag_g, *suggested: Bean(
         name=name,
@@ -91,7 +91,7 @@ BEANS: Kind[Bean] = Kind(
         roast=roast,
         roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
         bag_g=bag_g,
-        suggested=suggestion_in(suggested),
+        suggested=bag_recipe_in(suggested),
     ),
 )
 

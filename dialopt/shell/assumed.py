@@ -11,7 +11,7 @@ from dialopt.trade.shot import Shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Suggestion:
+class Assumed:
     """recipe: None when there is nothing to go by. source: where it comes from, in words.
 
     last: the shot pulled last. with_strength: whether strength was ever noted, so that it is worth asking for.
@@ -23,7 +23,7 @@ class Suggestion:
     with_strength: bool
 
 
-def suggestion(book: Logbook, kept: KeptPairing) -> Suggestion:
+def assumed(book: Logbook, kept: KeptPairing) -> Assumed:
     """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's."""
     shots = book.shots(kept.id)
     last = shots[-1] if shots else None
@@ -33,7 +33,7 @@ def suggestion(book: Logbook, kept: KeptPairing) -> Suggestion:
         recipe, source = advised.next_recipe, "as advised"
     elif last is not None:
         recipe, source = last.recipe, "as in the shot before"
-    return Suggestion(
+    return Assumed(
         recipe=recipe, source=source, last=last, with_strength=any(shot.tds_pct is not None for shot in shots)
     )
 
