@@ -22,6 +22,7 @@ from dialopt.shell.reading import read_bag_recipe, read_dial, read_roast_day, re
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
+from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.kit import Basket, Grinder, Machine
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it.", show_default=False)]
@@ -138,6 +139,9 @@ def bean(
             "--suggested", metavar="RECIPE", help="What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C."
         ),
     ] = None,
+    species: Annotated[
+        str | None, typer.Option("--species", metavar="|".join(SPECIES), help="What it is, for the caffeine.")
+    ] = None,
 ) -> Answer:
     """Set up a bean, or change it.
 
@@ -152,6 +156,7 @@ def bean(
         roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
         suggested=None if suggested is None else read_bag_recipe(suggested),
+        species=species,
     )
     with desk.book() as book:
         known = _known(book.bean, name)

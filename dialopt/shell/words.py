@@ -64,7 +64,7 @@ def basket_words(basket: Basket) -> str:
 
 def bean_words(bean: Bean) -> str:
     """A bean in one line."""
-    parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
+    parts = [bean.roaster, bean.origin, bean.process, bean.species, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
     parts.append(f"suggested {bag_recipe_words(bean.suggested)}" if bean.suggested else None)

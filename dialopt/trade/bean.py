@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from dialopt.errors import BadValue
 from dialopt.trade.bag_recipe import BagRecipe
+from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
 
 ROASTS = ("light", "medium", "dark")
@@ -17,7 +18,7 @@ class Bean:
     """One coffee in one bag. Only the name is required. Raises BadValue.
 
     roast: "light", "medium" or "dark". roasted_on: the roasting date, never a best-before date. bag_g: coffee in the
-    bag when it was opened, g. suggested: the recipe that the roaster suggests.
+    bag when it was opened, g. suggested: the recipe that the roaster suggests. species: one of `caffeine.SPECIES`.
     """
 
     name: str
@@ -28,6 +29,7 @@ class Bean:
     roasted_on: date | None = None
     bag_g: float | None = None
     suggested: BagRecipe | None = None
+    species: str | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "name", text("bean name", self.name))
@@ -35,6 +37,8 @@ class Bean:
             object.__setattr__(self, field, maybe_text(field, getattr(self, field)))
         if self.roast is not None:
             object.__setattr__(self, "roast", one_of("roast", self.roast, ROASTS))
+        if self.species is not None:
+            object.__setattr__(self, "species", one_of("species", self.species, SPECIES))
         if self.roasted_on is not None and (
             not isinstance(self.roasted_on, date) or isinstance(self.roasted_on, datetime)
         ):

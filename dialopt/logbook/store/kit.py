@@ -21,13 +21,17 @@ T = TypeVar("T", Grinder, Machine, Basket, Bean)
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[T]):
-    """How one kind of thing lies in its table. `columns` are in the order of `to_row` and `from_row`."""
+    """How one kind of thing lies in its table. `columns` are in the order of `to_row` and `from_row`.
+
+    lent: whether that of a pairing which somebody else scored is theirs, as all but the coffee is.
+    """
 
     table: str
     word: str
     columns: tuple[str, ...]
     to_row: Callable[[T], tuple[Any, ...]]
     from_row: Callable[..., T]
+    lent: bool = True
 
 
 _BAG_RECIPE = tuple(BagRecipe.__slots__)
@@ -72,7 +76,7 @@ BASKETS: Kind[Basket] = Kind(
 BEANS: Kind[Bean] = Kind(
     "beans",
     "bean",
-    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", *SUGGESTED),
+    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", "species", *SUGGESTED),
     lambda it: (
         it.name,
         it.roaster,
@@ -81,9 +85,10 @@ BEANS: Kind[Bean] = Kind(
         it.roast,
         None if it.roasted_on is None else it.roasted_on.isoformat(),
         it.bag_g,
+        it.species,
         *bag_recipe_columns(it.suggested),
     ),
-    lambda name, roaster, origin, process, roast, roasted_on, bag_g, *suggested: Bean(
+    lambda name, roaster, origin, process, roast, roasted_on, bag_g, species, *suggested: Bean(
         name=name,
         roaster=roaster,
         origin=origin,
@@ -91,8 +96,10 @@ BEANS: Kind[Bean] = Kind(
         roast=roast,
         roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
         bag_g=bag_g,
+        species=species,
         suggested=bag_recipe_in(suggested),
     ),
+    lent=False,
 )
 
 
@@ -142,10 +149,16 @@ def named(db: sqlite3.Connection, kind: Kind[T], name: str) -> T:
 
 
 def newest(db: sqlite3.Connection, kind: Kind[T], at_most: int = -1) -> list[T]:
-    """The newest version of each name, the one saved last first."""
+    """The newest version of each name, the one saved last first; other people's kit isn't among one's own."""
+    used_by = (
+        f"SELECT k.known_as FROM pairing_revisions r JOIN {kind.table} k ON k.id = r.{kind.word}_id "
+        "WHERE r.taster IS {} NULL"
+    )
+    theirs = f"({used_by.format('NOT')} EXCEPT {used_by.format('')})" if kind.lent else "('')"
     rows = db.execute(
         f"SELECT {', '.join(kind.columns)} FROM {kind.table} "
-        f"WHERE id IN (SELECT max(id) FROM {kind.table} GROUP BY known_as) ORDER BY id DESC LIMIT ?",
+        f"WHERE id IN (SELECT max(id) FROM {kind.table} GROUP BY known_as) AND known_as NOT IN {theirs} "
+        "ORDER BY id DESC LIMIT ?",
         (at_most,),
     )
     return [_thing(kind, row) for row in rows]
