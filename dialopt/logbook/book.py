@@ -11,10 +11,10 @@ from types import TracebackType
 from dialopt.decisions.advice import Advice
 from dialopt.errors import NotFound
 from dialopt.logbook import backup, check, file, trouble
-from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
+from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import kit, pairings, settings, shots
+from dialopt.logbook.store import burrs, kit, pairings, settings, shots
 from dialopt.logbook.store.words import known_as
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.kit import Grinder
@@ -150,6 +150,14 @@ class Logbook(KitBook):
     def shots(self, pairing_id: int) -> list[Shot]:
         """Like `entries`, the shots alone."""
         return [entry.shot for entry in self.entries(pairing_id)]
+
+    def last_pull(self, pairing_id: int) -> LastPull | None:
+        """The shot that went last through the burrs of a pairing, its own or another's; None without any.
+
+        It is where the grind dial stands. Raises NotFound.
+        """
+        with self._reading() as db:
+            return burrs.last_pull(db, pairing_id)
 
     def history(self, pairing_id: int) -> list[Act]:
         """Everything that was done to the shots of a pairing, undone or not, from the first act on. Raises NotFound."""

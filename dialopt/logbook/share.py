@@ -140,12 +140,12 @@ def _recipe(told: Any, name: str) -> DialFree | None:
         return None
     try:
         steps = told["steps_finer_than_mark"]
+        read: dict[str, Any] = {field: number(field, told[field], *bounds) for field, bounds in _NUMBERS.items()}
+        for field, bounds in _RANGES.items():
+            ends = {end: number(field, told[field][end], *bounds) for end in ("mean", "low", "high")}
+            read[field] = Range(**ends)
         return DialFree(
-            **{field: number(field, told[field], *bounds) for field, bounds in _NUMBERS.items()},
-            **{
-                field: Range(**{end: number(field, told[field][end], *bounds) for end in ("mean", "low", "high")})
-                for field, bounds in _RANGES.items()
-            },
+            **read,
             tds_pct=maybe_number("tds_pct", told["tds_pct"], 0.1, 30, "%"),
             steps_finer_than_mark=None if steps is None else round(number("grind steps", steps, -1e6, 1e6)),
         )

@@ -33,7 +33,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        last = evidence.shots[-1] if evidence.shots else None
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
             lines=(*words.advice_lines(advice, last), *kept_lines(evidence)),
@@ -46,8 +46,8 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        last = evidence.shots[-1] if evidence.shots else None
+        _, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
             lines=words.sweet_spot_lines(advice),
@@ -71,7 +71,7 @@ def report(
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         written_report(out, evidence, advice, now=desk.now(), notes=notes)
-        last = evidence.shots[-1] if evidence.shots else None
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"Wrote the report on {kept.pairing.title} to {out}.",
             lines=(f"  {words.sureness_words(advice)}",),

@@ -75,10 +75,11 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 
 
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
+    """The advice that was shown, and the shot of this pairing that was pulled last."""
     evidence, advice = advised(book, kept.id, today=desk.now().date())
-    last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last), *kept_lines(evidence))
-    return advice, last
+    lines = words.advice_lines(advice, book.last_pull(kept.id))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *kept_lines(evidence))
+    return advice, evidence.shots[-1] if evidence.shots else None
 
 
 def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Shot | None, numbers: list[int]) -> None:
@@ -132,6 +133,6 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
             "pairing": kept.id,
             "numbers": numbers,
             "caffeine": tally_data(tally),
-            "advice": None if advice is None else advice_data(kept, advice, shots[-1] if shots else None),
+            "advice": None if advice is None else advice_data(kept, advice, book.last_pull(kept.id)),
         },
     )

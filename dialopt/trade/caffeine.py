@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from dialopt.trade.checks import number, one_of
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import Shot, kitchen_time
 
 UNKNOWN = "unknown"
 HELD_MG_PER_G = {
@@ -22,8 +22,8 @@ HELD_MG_PER_G = {
     "decaf": (0.0, 1.0),
     UNKNOWN: (8.0, 25.0),
 }
-"""Caffeine in roasted coffee, mg/g, least and most (memory). A blend of the two may be mostly either. At most a tenth of
-a percent is left in coffee sold as decaffeinated, by the rules of many countries (memory)."""
+"""Caffeine in roasted coffee, mg/g, least and most (memory). A blend of the two may be mostly either. In coffee sold as
+decaffeinated at most a tenth of a percent is left, by the rules of many countries (memory)."""
 SPECIES = tuple(kind for kind in HELD_MG_PER_G if kind != UNKNOWN)
 """What a bag may say that it is; "decaf" whatever it was grown as."""
 LEAST_SHARE = 0.5
@@ -88,7 +88,7 @@ def of_day(pulled: Iterable[Pulled], day: date) -> Caffeine:
 
 def of_sitting(pulled: Iterable[Pulled], now: datetime) -> Caffeine:
     """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue."""
-    counted, since = [], _plain(now)
+    counted, since = [], kitchen_time(now)
     for at, shot, species in reversed(_dated(pulled)):
         if since - at > SITTING_GAP:
             break
@@ -155,10 +155,5 @@ def _summed(pulled: Iterable[Pulled]) -> Caffeine:
 
 
 def _dated(pulled: Iterable[Pulled]) -> list[tuple[datetime, Shot, str]]:
-    dated = [(_plain(shot.pulled_at), shot, species) for shot, species in pulled if shot.pulled_at is not None]
+    dated = [(kitchen_time(shot.pulled_at), shot, species) for shot, species in pulled if shot.pulled_at is not None]
     return sorted(dated, key=lambda one: one[0])
-
-
-def _plain(at: datetime) -> datetime:
-    # A time with a zone is told as the clock on the wall told it here, like all the others.
-    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)

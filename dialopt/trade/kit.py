@@ -13,8 +13,8 @@ from dialopt.trade.dial import Dial
 class Grinder:
     """A grinder with one set of burrs. Raises BadValue.
 
-    finer: which way the numbers run finer, "down" or "up". purge_g: coffee to throw away after the grind moved, g
-    (2 g is common practice).
+    finer: which way the numbers run finer, "down" or "up". purge_g: coffee to throw away after the grind moved or other
+    beans went in, g (2 g is common practice).
     """
 
     name: str
@@ -34,6 +34,13 @@ class Grinder:
         """Steps of the dial from one grind to another, positive when the second is finer."""
         steps = self.grind.steps_between(start, end)
         return -steps if self.finer == "down" else steps
+
+    def purged_g(self, start: float, end: float, *, same_bean: bool) -> float:
+        """Coffee to throw away between a shot ground at `start` and one at `end`, g.
+
+        The grind moves, or other beans go in: either way the old grounds in it would spoil the next shot.
+        """
+        return 0.0 if same_bean and self.finer_steps(start, end) == 0 else self.purge_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

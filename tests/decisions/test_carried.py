@@ -7,7 +7,6 @@ from dialopt.decisions.carried import _BEST_WORDS, _GROUPS, _WORDS, carried, car
 from dialopt.model.kinship import kinship
 from dialopt.model.priors import NAMES
 
-
 BEST_CUP = ("best_time", "best_dose", "best_temp")
 
 

@@ -99,7 +99,9 @@ def test_a_history_that_somebody_else_scored_teaches_the_clock_and_not_the_palat
         advise(pairing, [], earlier=earlier).palate
         for earlier in ([], [(pairing, told)], [(replace(pairing, taster="Ada"), told)])
     )
-    assert nothing is not None and own is not None and theirs is not None
+    assert nothing is not None
+    assert own is not None
+    assert theirs is not None
     assert own.offset.mean > nothing.offset.mean + 0.4
     assert theirs.offset.mean == pytest.approx(nothing.offset.mean, abs=0.15)
     assert theirs.noise.mean == pytest.approx(nothing.noise.mean, abs=0.1)
