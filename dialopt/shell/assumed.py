@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptAdvice, KeptPairing
 from dialopt.trade.recipe import Recipe
@@ -23,13 +24,22 @@ class Assumed:
     with_strength: bool
 
 
-def assumed(book: Logbook, kept: KeptPairing) -> Assumed:
-    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's."""
+def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
+    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's.
+
+    best: the sweet spot as it was shown since the last shot. Raises NotFound when it wasn't.
+    """
     shots = book.shots(kept.id)
     last = shots[-1] if shots else None
     advised = fresh_advice(book, kept)
     recipe, source = None, "not known"
-    if advised is not None:
+    if best:
+        if advised is None:
+            missing = NotFound("No sweet spot was shown since the last shot or the last change.")
+            missing.add_note("`dialopt sweet-spot` shows it.")
+            raise missing
+        recipe, source = advised.sweet_spot_recipe, "of the sweet spot"
+    elif advised is not None:
         recipe, source = advised.next_recipe, "as advised"
     elif last is not None:
         recipe, source = last.recipe, "as in the shot before"

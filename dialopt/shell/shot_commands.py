@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 
@@ -46,6 +46,9 @@ def shot(
     tds: options.Tds = None,
     note: options.Note = None,
     at: options.At = None,
+    best: Annotated[
+        bool, typer.Option("--best", help="Grind, dose and temperature left out are the sweet spot's, not the test's.")
+    ] = False,
 ) -> Answer:
     """Log a shot.
 
@@ -56,7 +59,7 @@ def shot(
     values = options.shot_values(given)
     with desk.book() as book:
         kept = current(book)
-        taken = assumed(book, kept)
+        taken = assumed(book, kept, best=best)
         if values:
             made, sources = _made(kept.pairing, values, taken), _sources(values, taken)
             made = made if made.pulled_at else replace(made, pulled_at=desk.now())

@@ -11,6 +11,7 @@ from dialopt.decisions.advice import Advice
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import words
+from dialopt.shell.advice_commands import ENJOY
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
@@ -126,9 +127,7 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
     settled = advice is not None and advice.settled
     return Answer(
         did=f"Sitting over. {many} logged, {len(shots)} with this pairing.",
-        next_step="enjoy the sweet spot; `dialopt report` writes it all up."
-        if settled
-        else "`dialopt sitting` goes on from here.",
+        next_step=ENJOY if settled else "`dialopt sitting` goes on from here.",
         data={
             "pairing": kept.id,
             "numbers": numbers,
