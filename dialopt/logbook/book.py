@@ -9,7 +9,7 @@ from pathlib import Path
 from types import TracebackType
 
 from dialopt.decisions.advice import Advice
-from dialopt.errors import NotFound
+from dialopt.errors import NotFound, Refused
 from dialopt.logbook import backup, check, file, trouble
 from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
 from dialopt.logbook.kit_book import KitBook
@@ -128,6 +128,20 @@ class Logbook(KitBook):
         with self._writing() as db:
             shots.refuse_known(db, pairing_id, rows, source)
             return shots.log(db, pairing_id, rows, "import", source, self._now())
+
+    def receive(self, pairing: Pairing, rows: Sequence[Shot], source: str) -> int:
+        """Keeps a pairing that somebody else scored, with its shots, and returns its number. source: the file's name.
+
+        Raises Refused when it has shots already; BadValue.
+        """
+        with self._writing() as db:
+            number = pairings.save(db, pairing, self._now())
+            if shots.live(db, number):
+                raise Refused(
+                    f"What {pairing.taster} sent about {pairing.title} is in the logbook already, as pairing {number}."
+                )
+            shots.log(db, number, rows, "import", source, self._now())
+            return number
 
     def amend(self, pairing_id: int, number: int, shot: Shot) -> Entry:
         """Writes a new revision of a shot, which now counts in its place. Raises NotFound, BadValue."""

@@ -65,7 +65,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
     try:
         case = _mapping(values)
         pairing = Pairing(
-            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, suggested=_bag_recipe)),
+            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, opened_on=_day, suggested=_bag_recipe)),
             grinder=Grinder(**_known(Grinder, case["grinder"], grind=_dial)),
             machine=Machine(**_known(Machine, case["machine"], temp_c=_dial)),
             basket=Basket(**_known(Basket, case["basket"], dose_g=_dial)),
@@ -128,7 +128,7 @@ def _day(value: object) -> date:
     try:
         return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError, and refused
     except ValueError:
-        raise BadValue("roasted_on", value, "year-month-day, as 2031-04-09") from None
+        raise BadValue("the bag's day", value, "year-month-day, as 2031-04-09") from None
 
 
 def _moment(value: object) -> datetime:

@@ -9,7 +9,7 @@ Share file, schema 1, one JSON object:
     recipe      the sweet spot in terms that need no dial: `DialFree`, its fields by name
     sure        chance_close (0–1), settled, tasted (how many shots counted as tastings)
     hash        SHA-256 of the shots without notes
-    case        bean, grinder, machine, basket, ratio, drink, shots: what reads back as evidence
+    case        bean, grinder, machine, basket, ratio, drink, water, shots: what reads back as evidence
 """
 
 from __future__ import annotations

@@ -105,12 +105,17 @@ def read_picks(text: str) -> list[int]:
     return [int(sign) for sign in plain]
 
 
+def read_past_day(field: str, text: str, today: date) -> date:
+    """A day up to today."""
+    day = _day(field, text)
+    if day > today:
+        raise BadValue(field, text, f"{_DAY}, a day up to today")
+    return day
+
+
 def read_roast_day(text: str, today: date) -> date:
     """A roasting date, up to today and not over two years back."""
-    try:
-        day = date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadValue("roasted_on", text, _DAY) from None
+    day = _day("roasted_on", text)
     try:
         return check_roast_day(day, today)
     except BadValue as bad:
@@ -128,3 +133,10 @@ def read_amount(field: str, text: str) -> tuple[float, str]:
     if parts is None:
         raise BadValue(field, text, _AMOUNT)
     return read_number(field, parts[1], _AMOUNT), parts[2] or "ppm"
+
+
+def _day(field: str, text: str) -> date:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise BadValue(field, text, _DAY) from None

@@ -93,10 +93,7 @@ def receive(
     sender = text("from", sender)
     with desk.book() as book:
         pairing = _told_apart(book, sent.pairing, sender)
-        number = book.save_pairing(pairing)
-        if book.shots(number):
-            raise Refused(f"What {sender} sent about {pairing.title} is in the logbook already, as pairing {number}.")
-        book.import_shots(number, sent.shots, file.name)
+        number = book.receive(pairing, sent.shots, file.name)
         used = in_use(book)
         evidence = book.evidence(used.id) if used and _same_bean(used, pairing) else None
         many = "s" * (len(sent.shots) != 1)
@@ -138,12 +135,13 @@ def _coffee(book: Logbook, theirs: Bean, sender: str) -> Bean:
     One that isn't known comes without what is true of their bag alone, one of the same name that somebody else roasted
     under a name of its own.
     """
+    coffee = replace(theirs, roasted_on=None, opened_on=None, bag_g=None)
     try:
         mine = book.bean(theirs.name)
     except NotFound:
-        return replace(theirs, roasted_on=None, bag_g=None)
+        return coffee
     if mine.roaster and theirs.roaster and known_as(mine.roaster) != known_as(theirs.roaster):
-        return replace(theirs, name=_of(theirs.name, sender), roasted_on=None, bag_g=None)
+        return replace(coffee, name=_of(theirs.name, sender))
     return mine
 
 

@@ -67,6 +67,7 @@ def bean_words(bean: Bean) -> str:
     parts = [bean.roaster, bean.origin, bean.process, bean.species, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
+    parts.append(f"opened on {bean.opened_on.isoformat()}" if bean.opened_on else None)
     parts.append(f"suggested {bag_recipe_words(bean.suggested)}" if bean.suggested else None)
     return ", ".join([bean.name, *(part for part in parts if part)])
 
@@ -234,7 +235,10 @@ def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
 def bag_words(pairing: Pairing, shots_left: int) -> str:
     """How far the bag still goes."""
     if shots_left == 0:
-        return "By the doses logged, the bag holds no whole shot any more."
+        return (
+            "By the doses logged, the bag holds no whole shot any more. For a new one of the same: "
+            "`dialopt bean NAME --roasted-on DATE` or `--opened-on DATE`, then `dialopt pairing`."
+        )
     size = "" if pairing.bean.bag_g is not None else f" if it was a bag of {pairing.bag_g:g} g,"
     return f"About {shots_left} shot{'s' * (shots_left != 1)} left,{size} by the doses logged; purges take more."
 

@@ -20,6 +20,7 @@ THINGS = [
         Bean(name="Größe", roaster="r", origin="o", process="p", roast="light", roasted_on=date(2031, 4, 1), bag_g=340),
     ),
     ("bean", Bean(name="advised", suggested=BagRecipe(ratio=2.25, temp_c=93.5))),
+    ("bean", Bean(name="plain sack", species="decaf", opened_on=date(2031, 4, 8))),
 ]
 
 

@@ -17,6 +17,8 @@ PAIRING = Pairing(
         roasted_on=date(2031, 4, 1),
         roast="dark",
         suggested=BagRecipe(time_s=27.5, ratio=2.1),
+        species="blend",
+        opened_on=date(2031, 4, 8),
     ),
     grinder=Grinder(name="g", grind=Dial(10, 26, 0.25), finer="up", burrs="flat"),
     machine=Machine(name="m", temp_c=Dial(93, 93)),

@@ -50,6 +50,14 @@ def bag_recipe_in(columns: Sequence[float | None]) -> BagRecipe | None:
     return BagRecipe(**dict(zip(_BAG_RECIPE, columns, strict=True)))
 
 
+def _day_text(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _day(text: str | None) -> date | None:
+    return None if text is None else date.fromisoformat(text)
+
+
 GRINDERS: Kind[Grinder] = Kind(
     "grinders",
     "grinder",
@@ -76,27 +84,29 @@ BASKETS: Kind[Basket] = Kind(
 BEANS: Kind[Bean] = Kind(
     "beans",
     "bean",
-    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", "species", *SUGGESTED),
+    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", "species", "opened_on", *SUGGESTED),
     lambda it: (
         it.name,
         it.roaster,
         it.origin,
         it.process,
         it.roast,
-        None if it.roasted_on is None else it.roasted_on.isoformat(),
+        _day_text(it.roasted_on),
         it.bag_g,
         it.species,
+        _day_text(it.opened_on),
         *bag_recipe_columns(it.suggested),
     ),
-    lambda name, roaster, origin, process, roast, roasted_on, bag_g, species, *suggested: Bean(
+    lambda name, roaster, origin, process, roast, roasted_on, bag_g, species, opened_on, *suggested: Bean(
         name=name,
         roaster=roaster,
         origin=origin,
         process=process,
         roast=roast,
-        roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
+        roasted_on=_day(roasted_on),
         bag_g=bag_g,
         species=species,
+        opened_on=_day(opened_on),
         suggested=bag_recipe_in(suggested),
     ),
     lent=False,
