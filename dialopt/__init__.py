@@ -28,7 +28,7 @@ _HOME = {
     "Machine": "dialopt.trade.kit",
     "Basket": "dialopt.trade.kit",
     "Bean": "dialopt.trade.bean",
-    "Suggestion": "dialopt.trade.suggestion",
+    "BagRecipe": "dialopt.trade.bag_recipe",
     "Pairing": "dialopt.trade.pairing",
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
@@ -52,7 +52,7 @@ _HOME = {
 __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Pairing",
     "Bean",
-    "Suggestion",
+    "BagRecipe",
     "Grinder",
     "Machine",
     "Basket",
@@ -81,13 +81,13 @@ if TYPE_CHECKING:
     from dialopt.decisions.advice import Advice, Comparison, Foretold, Palate, Predictions, Range, SweetSpot
     from dialopt.decisions.advise import advise
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
+    from dialopt.trade.bag_recipe import BagRecipe
     from dialopt.trade.bean import Bean
     from dialopt.trade.dial import Dial
     from dialopt.trade.kit import Basket, Grinder, Machine
     from dialopt.trade.pairing import Pairing
     from dialopt.trade.recipe import Recipe
     from dialopt.trade.shot import FAULTS, Shot
-    from dialopt.trade.suggestion import Suggestion
 
 
 def __getattr__(name: str) -> object:

@@ -68,7 +68,10 @@ class KitBook:
             return kit.named(db, kit.BEANS, name)
 
     def grinders(self) -> list[Grinder]:
-        """The newest version of every grinder, the one saved last first; so for the three below."""
+        """The newest version of every grinder, the one saved last first; so for the three below.
+
+        Kit that came with a pairing which somebody else scored is theirs, and isn't among these.
+        """
         with self._reading() as db:
             return kit.newest(db, kit.GRINDERS)
 

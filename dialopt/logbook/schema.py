@@ -98,6 +98,11 @@ _suggestions = statements(
     *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
 )
 _brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
+_species_and_opening = statements(
+    "ALTER TABLE beans ADD COLUMN species TEXT", "ALTER TABLE beans ADD COLUMN opened_on TEXT"
+)
+# Histories that were received before are read as one's own, as they were then: nothing tells them apart.
+_taster = statements("ALTER TABLE pairing_revisions ADD COLUMN taster TEXT")
 
-STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water)
+STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water, _species_and_opening, _taster)
 """Schema n is what the first n steps make."""

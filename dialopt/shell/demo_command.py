@@ -50,6 +50,7 @@ def demo(
         import_csv(book, kept.id, file)
         evidence, advice = advised(book, kept.id, today=scenario.LOOKED_AT.date())
         written_report(out, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        last = book.last_pull(kept.id)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(
             did=f"Ran the demo and wrote its report to {out}.",
@@ -60,13 +61,13 @@ def demo(
                 "The sweet spot as it looks now:",
                 *words.sweet_spot_lines(advice),
                 "What to pull next:",
-                *words.pull_lines(advice, evidence.shots[-1]),
+                *words.pull_lines(advice, last),
             ),
             next_step=f"open {out} in a browser. For your own coffee: {GRINDER}",
             data={
                 "file": out.absolute(),
                 "invented": True,
                 "shots_imported": len(evidence.shots),
-                **advice_data(book.current(), advice, evidence.shots[-1]),
+                **advice_data(book.current(), advice, last),
             },
         )

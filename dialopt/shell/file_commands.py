@@ -16,8 +16,6 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
-from dialopt.shell.words import dial_words
-from dialopt.trade.kit import Basket
 
 MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
@@ -86,7 +84,11 @@ def check(desk: Desk) -> Answer:
         findings = book.check()
         if findings:
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings)}")
-        return Answer(did=f"The logbook {book.path} is whole.", data={"logbook": book.path, "findings": findings})
+        return Answer(
+            did=f"The logbook {book.path} is whole.",
+            next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",
+            data={"logbook": book.path, "findings": findings},
+        )
 
 
 def backup(desk: Desk) -> Answer:
@@ -98,11 +100,3 @@ def backup(desk: Desk) -> Answer:
             next_step=f"to go back to it some day, put it in the place of {book.path}.",
             data={"logbook": book.path, "copy": copy},
         )
-
-
-def _outside_words(numbers: list[int], basket: Basket) -> str:
-    few = ", ".join(str(number) for number in numbers[:6]) + (" …" if len(numbers) > 6 else "")
-    return (
-        f"The basket takes {dial_words(basket.dose_g, ' g')}; outside of that are the doses of shot"
-        f"{'s' * (len(numbers) > 1)} {few}. They are logged as they stand."
-    )

@@ -15,7 +15,7 @@ class Grinder:
 
     name: what it is called; the same name is the same grinder. grind: the settings that it offers, in its own numbers.
     finer: which way the numbers run finer, "down" or "up". burrs: the set that is in it; another set is another clock.
-    purge_g: coffee to throw away after the grind moved, g (2 g is common practice).
+    purge_g: coffee to throw away after the grind moved or other beans went in, g (2 g is common practice).
     """
 
     name: str
@@ -39,6 +39,13 @@ class Grinder:
         """
         steps = self.grind.steps_between(start, end)
         return -steps if self.finer == "down" else steps
+
+    def purged_g(self, start: float, end: float, *, same_bean: bool) -> float:
+        """Coffee to throw away between a shot ground at `start` and one at `end`, g.
+
+        The grind moves, or other beans go in: either way the old grounds in it would spoil the next shot.
+        """
+        return 0.0 if same_bean and self.finer_steps(start, end) == 0 else self.purge_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -92,3 +92,8 @@ class Shot:
         if self.tds_pct is None or self.yield_g is None:
             return None
         return extraction_yield_pct(tds_pct=self.tds_pct, yield_g=self.yield_g, dose_g=self.recipe.dose_g)
+
+
+def kitchen_time(at: datetime) -> datetime:
+    """The time as the clock on the wall tells it here; only one with a zone has to be turned into that."""
+    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, Suggestion
+from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.decisions import stop
 from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.reason import change_in_words, reason
@@ -133,7 +133,7 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     assert said(pairing, shots=[], earlier=1) == f"{first}, going by 1 earlier pairing."
     light = replace(pairing, bean=Bean(name="b", roast="light"))
     assert said(light, shots=[], hinted=True) == f"{first}, going by the light roast."
-    told = replace(pairing, bean=Bean(name="b", roast="light", suggested=Suggestion(dose_g=18)))
+    told = replace(pairing, bean=Bean(name="b", roast="light", suggested=BagRecipe(dose_g=18)))
     assert said(told, shots=[], hinted=True, earlier=2) == (
         f"{first}, going by the roaster's suggestion and 2 earlier pairings."
     )

@@ -10,7 +10,7 @@ import pytest
 from dialopt.decisions.advise import advise
 from dialopt.demo import scenario
 from dialopt.logbook.csv_in import read_csv
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.kept import KeptPairing, LastPull
 from dialopt.shell.data import advice_data
 
 
@@ -58,7 +58,8 @@ def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
         shots = read_csv(file)
     advice = advise(scenario.pairing(), shots, today=scenario.LOOKED_AT.date())
     kept = KeptPairing(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
-    told = advice_data(kept, advice, shots[-1])
+    last = LastPull(pairing_id=1, pairing=scenario.pairing(), shot=shots[-1])
+    told = advice_data(kept, advice, last)
     assert {name: whole["data"][name] for name in told} == told, "the same on any day"
     page = out.read_text(encoding="utf-8")
     assert page.lstrip().lower().startswith("<!doctype html>")

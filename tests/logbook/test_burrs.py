@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -40,8 +41,34 @@ def test_a_set_counts_over_bags_and_versions_of_its_grinder_but_over_no_other_gr
         number = book.save_pairing(pairing)
         book.log(number, a_shot(grind=20))
         book.log(number, a_shot(grind=18))
-    assert tallies(book) == [("set 1", 6, 108, 5)]
+    assert tallies(book) == [("set 1", 6, 108, 8)], "2 g from one to two, 1 g from two to four"
     assert tallies(book, "other grinder") == [("set 1", 2, 36, 2)]
+
+
+def test_moving_on_to_another_bag_purges_the_old_one_out(book, a_pairing, a_shot, clock):
+    one, two = (book.save_pairing(a_pairing(bean=bean)) for bean in ("one", "two"))
+    milk = book.save_pairing(a_pairing(bean="one", drink="milk"))
+    book.log(one, a_shot(grind=18))
+    assert (book.last_pull(two).pairing_id, book.last_pull(two).shot.recipe.grind) == (one, 18)
+    book.log(two, a_shot(grind=18))
+    assert tallies(book) == [("set 1", 2, 36, 2)], "the same grind, other beans"
+    book.log(one, a_shot(grind=20))
+    assert tallies(book) == [("set 1", 3, 54, 4)]
+    book.log(milk, a_shot(grind=20))
+    assert tallies(book) == [("set 1", 4, 72, 4)], "the same beans for another drink"
+    assert book.last_pull(one).pairing_id == milk
+    book.log(two, a_shot(grind=10, pulled_at=clock.time - timedelta(days=2)))
+    assert book.last_pull(one).pairing_id == milk, "a shot of two days ago that was logged late"
+    assert tallies(book) == [("set 1", 5, 90, 6)]
+    book.undo(milk)
+    assert book.last_pull(milk).pairing_id == one
+
+
+def test_burrs_through_which_nothing_went(book, a_pairing, a_shot):
+    old = book.save_pairing(a_pairing())
+    book.log(old, a_shot())
+    assert book.last_pull(book.save_pairing(a_pairing(burrs="set 2"))) is None
+    assert book.last_pull(book.save_pairing(a_pairing(grinder="other"))) is None
 
 
 def test_changed_burrs_open_a_pairing_of_the_bag_in_use(book, a_pairing, a_shot):
