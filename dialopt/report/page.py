@@ -27,12 +27,11 @@ from dialopt.report.hindsight import Look, Progress, look_back, track_record
 from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
+from dialopt.report.template import rendered, template_text
 from dialopt.trade.caffeine import limits_sentence
 from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
-
-_TEMPLATES = Path(__file__).parent / "templates"
 
 
 def write_report(
@@ -68,22 +67,14 @@ def compose(
     looks: Sequence[Look],
 ) -> str:
     """The report's text."""
-    import jinja2
     from markupsafe import Markup
 
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(_TEMPLATES),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["unbroken"] = words.unbroken
-    style, script = ((_TEMPLATES / name).read_text(encoding="utf-8") for name in ("style.css", "draw.js"))
+    style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
     lattice = lay_out(advice)
     pictures = figures(advice, shots, lattice, looks)
-    return environment.get_template("page.html").render(
+    return rendered(
+        "page.html",
         policy=policy(scripts=[script, plotting.source], styles=[style]),
         style=Markup(style),
         script=Markup(script),
@@ -103,7 +94,7 @@ def compose(
         missing=words.missing_sentences(shots),
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),
-        milk=STOP_STEAMING,
+        milk=STOP_STEAMING if pairing.drink == "milk" else None,
         caffeine=limits_sentence(pregnant=False),
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
