@@ -75,6 +75,12 @@ def clock_line(advice: Advice, at: Recipe | None = None) -> ClockLine | None:
     return ClockLine(coarsest=coarse, a_step=(fine - coarse) / (grinder.grind.count - 1))
 
 
+def mark_steps(advice: Advice) -> float:
+    """Steps from the coarse end to where the clock most likely runs in `MARK_S`; 0 for a grind that can't be set."""
+    line = clock_line(advice)
+    return 0.0 if line is None else float(np.median(line.steps_at(MARK_S)))
+
+
 def settings_finer(grinder: Grinder, steps: Floats) -> Floats:
     """Grinds in the grinder's own numbers, from steps from the coarse end; whole or not, on the dial or beyond."""
     dial = grinder.grind
