@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from dialopt.report.figures.svg import LETTERS, WIDTH, Canvas, Point, Scale
@@ -67,19 +66,21 @@ def line_chart(lines: Sequence[Line], *, x: Axis, y: Axis, alt: str, rule: float
 def spread(heights: Sequence[float], apart: float = _APART, top: float = TOP, foot: float = FOOT) -> list[float]:
     """The heights moved as little as keeps labels from covering each other, within the picture.
 
+    Least squares under an order: with each place's share of the room taken off, neighbours that would cross are put on
+    their mean (pooling of adjacent violators).
+
     >>> spread([100, 101, 50])
-    [94.5, 106.5, 50]
+    [94.5, 106.5, 50.0]
     """
-    placed = list(heights)
-    order = sorted(range(len(placed)), key=lambda number: (placed[number], number))
-    for _ in range(50):
-        crowded = False
-        for upper, lower in pairwise(order):
-            short = apart - (placed[lower] - placed[upper])
-            if short > 0.01:
-                crowded = True
-                placed[upper], placed[lower] = placed[upper] - short / 2, placed[lower] + short / 2
-        if order and not crowded:
-            break
-        placed = [min(max(height, top), foot) for height in placed]
-    return placed
+    order = sorted(range(len(heights)), key=lambda number: heights[number])
+    pools: list[tuple[float, int]] = []  # mean, how many
+    for rank, number in enumerate(order):
+        mean, count = heights[number] - rank * apart, 1
+        while pools and pools[-1][0] > mean:
+            before, many = pools.pop()
+            mean, count = (before * many + mean * count) / (many + count), many + count
+        pools.append((mean, count))
+    last = foot - (len(order) - 1) * apart
+    means = [min(max(mean, top), last) for mean, count in pools for _ in range(count)]
+    placed = dict(zip(order, (mean + rank * apart for rank, mean in enumerate(means)), strict=True))
+    return [placed[number] for number in range(len(heights))]
