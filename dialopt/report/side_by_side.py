@@ -57,7 +57,10 @@ def compose(shown: Sequence[Shown], *, now: datetime) -> str:
         shown=shown,
         now=now,
         best=side_words.best_sentence(ranking),
-        places=[(one, words.score_span(one.advice.sweet_spot.score), chance) for one, chance in ranking.places],
+        places=[
+            (one, words.score_span(one.advice.sweet_spot.score), side_words.percent(chance))
+            for one, chance in ranking.places
+        ],
         caveats=side_words.caveats(shown, ranking),
         tasters=side_words.TASTERS,
         cards=[card(one, shown, now.date()) for one in shown],

@@ -25,7 +25,7 @@ TASTERS = (
 )
 
 _QUANTITIES = (
-    ("liking", "Liking", "points", 1, "liked more", "liked less"),
+    ("liking", "Liking", "points", 1, "is liked more", "is liked less"),
     ("time_s", "Time", "s", 0, "runs longer", "runs shorter"),
     ("flow_g_s", "Flow", "g/s", 2, "flows faster", "flows slower"),
     ("temp_c", "Brew water", "°C", 1, "wants hotter water", "wants cooler water"),
@@ -94,6 +94,15 @@ def caveats(shown: Sequence[Shown], ranking: Ranked) -> list[str]:
     if len({pairing.water for pairing in pairings}) > 1:
         told.append("They were brewed with different water, which moves the taste.")
     return told
+
+
+def percent(chance: float) -> str:
+    """A chance in per cent, rounded down as `odds` does.
+
+    >>> percent(0.597), percent(0.004)
+    ('59 %', 'under 1 %')
+    """
+    return f"{int(100 * chance + 1e-9)} %" if chance >= 0.01 else "under 1 %"
 
 
 def differences(shown: Sequence[Shown], first: Shown) -> tuple[list[str], Table]:

@@ -3,6 +3,7 @@ from __future__ import annotations
 import base64
 from collections.abc import Callable
 from datetime import datetime
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -36,9 +37,11 @@ const words = [...document.querySelectorAll("p, td, th, dt, dd, h1, h2, h3, li, 
   .map((element) => ratio(element, getComputedStyle(element).color));
 const written = [...document.querySelectorAll("svg text")]
   .map((element) => ratio(element, getComputedStyle(element).fill));
-const lines = [...document.querySelectorAll("svg .curve, svg .possible, svg .dot")]
+const lines = [...document.querySelectorAll("svg .curve, svg .possible")]
   .map((element) => ratio(element, getComputedStyle(element).stroke));
-return [Math.min(...words), Math.min(...written), Math.min(...lines)];
+const dots = [...document.querySelectorAll("svg .dot")].map((element) => [getComputedStyle(element), element])
+  .map(([style, element]) => Math.max(ratio(element, style.stroke), ratio(element, style.fill)));
+return [words, written, [...lines, ...dots]].map((ratios) => Math.min(...ratios));
 """
 
 
@@ -98,7 +101,7 @@ def test_letters_at_the_ends_of_lines_stay_inside_and_apart(browser: Browser, pa
     assert isinstance(boxes, list)
     assert len(boxes) == 7
     tops = sorted(top for top, _ in boxes)
-    assert all(lower - upper > 8 for upper, lower in zip(tops, tops[1:], strict=False))
+    assert all(lower - upper > 8 for upper, lower in pairwise(tops))
     assert all(right <= 360 for _, right in boxes)
 
 

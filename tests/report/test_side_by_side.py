@@ -87,7 +87,7 @@ def test_it_says_which_did_best_and_never_more_than_is_known(
     better = replace(shown[1], standing=replace(shown[1].standing, liking=shown[1].standing.liking + 1.5))
     text = Page(compose([shown[0], better], now=now)).text
     assert "B did best as it looks: the chance is at least 19 in 20 that its sweet spot beats the other’s" in text
-    assert re.search(r"Liking: A liked less by 1\.5 points", text)
+    assert re.search(r"Liking: A is liked less by 1\.5 points", text)
     assert "Whatever isn’t named here may be noise." in text
 
 

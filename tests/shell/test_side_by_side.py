@@ -40,7 +40,7 @@ def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     page = out.read_text(encoding="utf-8")
     assert "3 pairings side by side" in page
     assert "Not tasted yet: C" in page
-    assert "set 1, about 18 g by 1 shot logged" in page
+    assert "set 1, about 18 g by 1 shot logged" in page.replace("\u00a0", " ")
 
 
 @pytest.mark.slow
