@@ -11,9 +11,8 @@ from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import BurrSet
+from dialopt.report.words import dial_words
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
@@ -27,28 +26,11 @@ OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
 
 
-def dial_words(dial: Dial, unit: str = "") -> str:
-    """A dial, e.g. "88 to 96 °C in steps of 1"."""
-    if dial.fixed:
-        return f"{dial.low:g}{unit} only"
-    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
-
-
 def grinder_words(grinder: Grinder) -> str:
     """A grinder in one line."""
     return (
         f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
         f"{grinder.purge_g:g} g purged after a change"
-    )
-
-
-def tally_words(burrs: BurrSet) -> str:
-    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
-    if not burrs.shots:
-        return "no shot logged"
-    return (
-        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
-        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
     )
 
 

@@ -30,8 +30,9 @@
       }
     }
     if (paper) {
-      const large = holder.parentElement.classList.contains("large");
-      Object.assign(layout, large ? { width: 325, height: 265 } : { width: 212, height: 135, showlegend: false });
+      const large = holder.parentElement.classList.contains("half");
+      const height = layout.height < 350 ? 190 : 210;
+      Object.assign(layout, large ? { width: 325, height } : { width: 212, height: 125, showlegend: false });
       layout.font.size = large ? 9 : 8;
       layout.legend.font.size = large ? 8 : 7;
       for (const trace of data) {
@@ -90,6 +91,7 @@
     window.addEventListener("beforeprint", () => { root.classList.add("paper"); drawAll(true); });
     window.addEventListener("afterprint", () => { root.classList.remove("paper"); drawAll(false); });
     root.dataset.drawn = String(Object.keys(drawings).length);
+    performance.mark("drawn");
   };
 
   start().catch(() => {
