@@ -114,12 +114,13 @@ def test_it_reads_without_scripts(browser: Browser, report: Path) -> None:
 
 
 def test_it_is_drawn_soon(browser: Browser, report: Path) -> None:
-    """Under two seconds on a quiet machine; here the quickest of three, with room for whatever else runs."""
-    drawn = []
-    for _ in range(3):
+    """In about a second on a quiet machine. The bound leaves room for whatever else runs, and so do the five tries."""
+    for _ in range(5):
         browser.show(report)
-        drawn.append(browser.run("return performance.getEntriesByName('drawn')[0].startTime"))
-    assert min(drawn) < 4000
+        drawn_ms = browser.run("return performance.getEntriesByName('drawn')[0].startTime")
+        if drawn_ms < 3000:
+            return
+    pytest.fail(f"the figures were drawn after {drawn_ms:.0f} ms")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
