@@ -51,8 +51,8 @@ class Browser:
     def scheme(self, scheme: str) -> None:
         self.cdp("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme}])
 
-    def cdp(self, command: str, **values: object) -> dict[str, str]:
-        answer: dict[str, str] = self.driver.execute_cdp_cmd(command, values)
+    def cdp(self, command: str, **values: object) -> dict[str, Any]:
+        answer: dict[str, Any] = self.driver.execute_cdp_cmd(command, values)
         return answer
 
     def run(self, script: str, *values: object) -> Any:

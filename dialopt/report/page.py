@@ -104,7 +104,7 @@ def compose(
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),
         dials={name: words.dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
-        tally=burrs and words.tally_words(burrs),
+        tally=burrs and burrs.tally,
         best_days=BEST_DAYS,
         anywhere=dial_free(advice, shots),
         hold_still=HOLD_STILL,

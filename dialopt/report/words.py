@@ -10,7 +10,6 @@ from datetime import date
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import BurrSet
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
@@ -145,16 +144,6 @@ def dial_words(dial: Dial, unit: str = "") -> str:
     if dial.fixed:
         return f"{dial.low:g}{unit} only"
     return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
-
-
-def tally_words(burrs: BurrSet) -> str:
-    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
-    if not burrs.shots:
-        return "no shot logged"
-    return (
-        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
-        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
-    )
 
 
 def missing_sentences(shots: Sequence[Shot]) -> list[str]:

@@ -13,7 +13,6 @@ from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.typed import read_number
-from dialopt.report.words import tally_words
 from dialopt.shell import words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
@@ -207,7 +206,7 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
     lines = [words.BURRS_CAUTION, f"  Grinder  {words.grinder_words(made)}"]
     if opened is not None:
         lines.append(f"  In use   pairing {opened.id}: {words.pairing_words(opened.pairing)}, {_shots(opened.shots)}")
-    after = f"after {tally_words(closed)}" if closed.shots else "before any shot was logged"
+    after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
     first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
     return Answer(
@@ -228,7 +227,7 @@ def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
     return (
         f"  Grinder  {words.grinder_words(grinder)}",
         *(
-            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {tally_words(one)}"
+            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {one.tally}"
             for one in sets
         ),
     )

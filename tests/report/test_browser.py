@@ -113,14 +113,16 @@ def test_it_reads_without_scripts(browser: Browser, report: Path) -> None:
         browser.cdp("Emulation.setScriptExecutionDisabled", value=False)
 
 
-def test_it_is_drawn_soon(browser: Browser, report: Path) -> None:
-    """In about a second on a quiet machine. The bound leaves room for whatever else runs, and so do the five tries."""
-    for _ in range(5):
+def test_it_is_drawn_within_two_seconds(browser: Browser, report: Path) -> None:
+    """Of the page's own processor time, so that it doesn't matter what else runs; the first page opens cold."""
+    browser.cdp("Performance.enable", timeDomain="threadTicks")
+    took_s = []
+    for _ in range(2):
         browser.show(report)
-        drawn_ms = browser.run("return performance.getEntriesByName('drawn')[0].startTime")
-        if drawn_ms < 3000:
-            return
-    pytest.fail(f"the figures were drawn after {drawn_ms:.0f} ms")
+        metrics = browser.cdp("Performance.getMetrics")["metrics"]
+        took_s.append(next(metric["value"] for metric in metrics if metric["name"] == "ThreadTime"))
+    browser.cdp("Performance.disable")
+    assert 0 < min(took_s) < 2
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

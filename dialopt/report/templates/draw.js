@@ -91,7 +91,6 @@
     window.addEventListener("beforeprint", () => { root.classList.add("paper"); drawAll(true); });
     window.addEventListener("afterprint", () => { root.classList.remove("paper"); drawAll(false); });
     root.dataset.drawn = String(Object.keys(drawings).length);
-    performance.mark("drawn");
   };
 
   start().catch(() => {
