@@ -56,21 +56,25 @@ def _fewer(summary: pd.DataFrame) -> str:
     return ", ".join(f"{method} {tasks}" for method, tasks in most[most < most.max()].items())
 
 
-def _groups(summary: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
+def _groups(summary: pd.DataFrame) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
     parts = [(title, summary[summary["family"].isin(FAMILY_GROUPS[group])]) for group, title in TITLES.items()]
-    return [(title, _rows(part)) for title, part in parts if len(part)]
+    return [
+        (title, [(str(family), _rows(rows)) for family, rows in part.groupby("family", sort=False)])
+        for title, part in parts
+        if len(part)
+    ]
 
 
 def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
     rows = []
-    for (family, method), group in part.groupby(["family", "method"], sort=False):
+    for method, group in part.groupby("method", sort=False):
         by_shots = _by_shots(group)
         cells = []
         for count in SHOTS:
             row = by_shots.get(count)
             cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
         cells.append(_gap(by_shots.get(6), "against", 2))
-        rows.append({"family": family, "method": method, "tasks": int(group["tasks"].max()), "cells": cells})
+        rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
     return rows
 
 

@@ -57,7 +57,7 @@ def demo(
         kept = book.current()
         import_csv(book, kept.id, file)
         evidence, advice = advised(book, kept.id, today=scenario.LOOKED_AT.date())
-        written_report(out, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        written_report(out, book, evidence, advice, now=scenario.LOOKED_AT, notes=True)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(
             did=f"Ran the demo and wrote its report to {out}"

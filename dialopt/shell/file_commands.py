@@ -11,12 +11,12 @@ import typer
 from dialopt.errors import LogbookDamaged, Refused
 from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.csv_out import export_csv
+from dialopt.report.words import dial_words
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
-from dialopt.shell.words import dial_words
 from dialopt.trade.kit import Basket
 
 MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "

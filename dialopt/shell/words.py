@@ -11,8 +11,8 @@ from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
+from dialopt.report.words import dial_words
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
@@ -24,13 +24,6 @@ from dialopt.trade.suggestion import Suggestion
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
-
-
-def dial_words(dial: Dial, unit: str = "") -> str:
-    """A dial, e.g. "88 to 96 °C in steps of 1"."""
-    if dial.fixed:
-        return f"{dial.low:g}{unit} only"
-    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
 
 
 def grinder_words(grinder: Grinder) -> str:

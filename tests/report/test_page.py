@@ -155,7 +155,9 @@ def test_every_drawing_has_its_place_sentence_and_table(a_page: Callable[..., st
     assert len(drawings) == 9
     ids = {attrs.get("id"): attrs for _, attrs in page.tags}
     for name in drawings:
-        assert ids[f"drawing-{name}"]["aria-label"]
+        drawing = ids[f"drawing-{name}"]
+        assert drawing["aria-labelledby"] in ids
+        assert drawing["aria-describedby"] in ids
     assert sum(tag == "details" for tag, _ in page.tags) == len(drawings)
 
 
@@ -190,7 +192,7 @@ def test_a_real_log_makes_a_whole_report(
     write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
     page = Page(path.read_text(encoding="utf-8"))
     assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
-    assert "Scores of one recipe scatter by" in page.text
+    assert "scores of one recipe scatter by" in page.text
     assert "The best cup is noted as" in page.text
     assert list(tmp_path.iterdir()) == [path]
 
