@@ -16,10 +16,12 @@ import pytest
 from dialopt import advise
 from dialopt.decisions.advice import Advice
 from dialopt.errors import Refused
+from dialopt.logbook.kept import BurrSet
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
 from dialopt.trade.dial import Dial
+from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -125,6 +127,18 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callab
     assert "Two steps finer teaches most." in text
     assert "10 days off roast at the last shot" in text
     assert text.index("Pull next") < text.index("Pictures")
+
+
+def test_what_it_was_pulled_with_is_told(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
+    pairing = replace(a_pairing(), water="rain, <boiled>")
+    burrs = BurrSet(burrs="set 1", opened_at=datetime(2031, 1, 1), shots=5, dosed_g=90, purged_g=6)
+    text = Page(a_page(pairing=pairing, burrs=burrs)).text
+    assert "rain, <boiled>" in text
+    assert "set 1 : about 96 g by 5 shots logged (90 g dosed, 6 g purged)" in text
+    assert "18 g in, 36 g out, 93 °C, at the grind that runs in about 28 s" in text
+    for what, how in HOLD_STILL:
+        assert f"{what} : {how}" in text
+    assert "Water Not noted." in Page(a_page()).text
 
 
 def test_care_is_taken_with_milk_and_caffeine(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
