@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -59,32 +59,29 @@ def _fewer(summary: pd.DataFrame) -> str:
     return ", ".join(f"{method} {tasks}" for method, tasks in most[most < most.max()].items())
 
 
-def _groups(summary: pd.DataFrame, yardstick: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
+def _groups(summary: pd.DataFrame, yardstick: pd.DataFrame) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
     parts = [(title, summary[summary["family"].isin(FAMILY_GROUPS[group])]) for group, title in TITLES.items()]
     marks = {row["family"]: row for row in yardstick.to_dict("records")}
-    return [(title, _rows(part, marks)) for title, part in parts if len(part)]
+    return [
+        (title, [(str(family), _rows(rows, marks.get(family))) for family, rows in part.groupby("family", sort=False)])
+        for title, part in parts
+        if len(part)
+    ]
 
 
-def _rows(part: pd.DataFrame, marks: Mapping[str, Any]) -> list[dict[str, Any]]:
+def _rows(part: pd.DataFrame, mark: Mapping[Hashable, Any] | None) -> list[dict[str, Any]]:
     rows = []
-    for family, of_family in part.groupby("family", sort=False):
-        rows += _family_rows(str(family), of_family)
-        if mark := marks.get(str(family)):
-            cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
-            rows.append({"family": family, "method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
-    return rows
-
-
-def _family_rows(family: str, of_family: pd.DataFrame) -> list[dict[str, Any]]:
-    rows = []
-    for method, group in of_family.groupby("method", sort=False):
+    for method, group in part.groupby("method", sort=False):
         by_shots = _by_shots(group)
         cells = []
         for count in SHOTS:
             row = by_shots.get(count)
             cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
         cells.append(_gap(by_shots.get(6), "against", 2))
-        rows.append({"family": family, "method": method, "tasks": int(group["tasks"].max()), "cells": cells})
+        rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
+    if mark is not None:
+        cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
+        rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
     return rows
 
 

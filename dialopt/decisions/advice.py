@@ -43,6 +43,17 @@ class Predictions:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Draws:
+    """P equally likely draws of what may be true of n recipes, arrays of shape (P, n).
+
+    liking: of an average puck, 0–10. time_s: the shot clock's median, s. A row is one draw throughout.
+    """
+
+    liking: NDArray[np.float64]
+    time_s: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Foretold:
     """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included.
 
@@ -101,6 +112,9 @@ class Knowledge(Protocol):
 
     def best(self) -> Sequence[Recipe]:
         """Equally likely draws of the best setting."""
+
+    def draws(self, recipes: Sequence[Recipe]) -> Draws:
+        """The draws behind all this, in the order of `best`: joint for these recipes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

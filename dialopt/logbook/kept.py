@@ -75,6 +75,16 @@ class BurrSet:
         """All of it, g; coffee that was ground for anything else comes on top."""
         return self.dosed_g + self.purged_g
 
+    @property
+    def tally(self) -> str:
+        """The same in words, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
+        if not self.shots:
+            return "no shot logged"
+        return (
+            f"about {self.ground_g:.0f} g by {self.shots} shot{'s' * (self.shots != 1)} logged "
+            f"({self.dosed_g:.0f} g dosed, {self.purged_g:.0f} g purged)"
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastPull:

@@ -71,7 +71,7 @@ def report(
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        written_report(out, evidence, advice, now=desk.now(), notes=notes)
+        written_report(out, book, evidence, advice, now=desk.now(), notes=notes)
         last = book.last_pull(kept.id)
         return Answer(
             did=f"Wrote the report on {kept.pairing.title} to {out}.",

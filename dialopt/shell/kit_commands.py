@@ -216,7 +216,7 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
     lines = [words.BURRS_CAUTION, f"  Grinder  {words.grinder_words(made)}"]
     if opened is not None:
         lines.append(f"  In use   pairing {opened.id}: {words.pairing_words(opened.pairing)}, {_shots(opened.shots)}")
-    after = f"after {words.tally_words(closed)}" if closed.shots else "before any shot was logged"
+    after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
     first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
     return Answer(
@@ -237,7 +237,7 @@ def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
     return (
         f"  Grinder  {words.grinder_words(grinder)}",
         *(
-            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {words.tally_words(one)}"
+            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {one.tally}"
             for one in sets
         ),
     )

@@ -5,16 +5,16 @@ from __future__ import annotations
 from datetime import date
 
 from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.dial_free import MARK_S, DialFree
+from dialopt.decisions.dial_free import DialFree, mark_words
 from dialopt.decisions.odds import odds
 from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import BurrSet, LastPull
+from dialopt.logbook.kept import LastPull
+from dialopt.report.words import dial_words
 from dialopt.shell.bench import change_lines, change_to
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
@@ -27,28 +27,11 @@ OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
 
 
-def dial_words(dial: Dial, unit: str = "") -> str:
-    """A dial, e.g. "88 to 96 °C in steps of 1"."""
-    if dial.fixed:
-        return f"{dial.low:g}{unit} only"
-    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
-
-
 def grinder_words(grinder: Grinder) -> str:
     """A grinder in one line."""
     return (
         f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
         f"{grinder.purge_g:g} g purged after a change"
-    )
-
-
-def tally_words(burrs: BurrSet) -> str:
-    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
-    if not burrs.shots:
-        return "no shot logged"
-    return (
-        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
-        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
     )
 
 
@@ -223,12 +206,8 @@ def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
         f"  Set      {recipe.dose_g:g} g, 1:{recipe.ratio:g}, {recipe.temp_c:g} °C",
         f"  Runs     {span_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
     ]
-    steps = recipe.steps_finer_than_mark
-    if steps is not None:
-        where = (
-            f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
-        )
-        lines.append(f"  Grind    {where} the setting that runs in {MARK_S:g} s")
+    if recipe.steps_finer_than_mark is not None:
+        lines.append(f"  Grind    {mark_words(recipe.steps_finer_than_mark)}")
     return (*lines, f"  Liking   {span_words(recipe.score, 1)}, 9 times in 10")
 
 

@@ -19,8 +19,8 @@ class Bean:
 
     name, roaster, origin, process: in a person's own words. roast: "light", "medium" or "dark". roasted_on: the
     roasting date, never a best-before date. bag_g: coffee in the bag when it was opened, g. suggested: the recipe that
-    the roaster suggests. species: one of `caffeine.SPECIES`. opened_on: the day when the bag was opened, which tells two
-    bags apart that were roasted on one day, or on who knows which.
+    the roaster suggests. species: one of `caffeine.SPECIES`. opened_on: the day when the bag was opened, which tells
+    two bags apart that were roasted on one day, or on who knows which.
     """
 
     name: str

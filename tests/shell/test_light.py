@@ -30,6 +30,7 @@ def test_help_is_light(home):
     assert brought_in("--help") == []
     assert brought_in("next", "--help") == []
     assert brought_in("compare", "--help") == []
+    assert brought_in("side-by-side", "--help") == []
 
 
 def test_a_blind_test_is_light(home):
