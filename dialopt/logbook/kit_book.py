@@ -67,25 +67,25 @@ class KitBook:
         with self._reading() as db:
             return kit.named(db, kit.BEANS, name)
 
-    def grinders(self) -> list[Grinder]:
-        """The newest version of every grinder, the one saved last first; so for the three below."""
+    def grinders(self, at_most: int = -1) -> list[Grinder]:
+        """The newest version of every grinder, or of `at_most` of them, the one saved last first; so for the three below."""
         with self._reading() as db:
-            return kit.newest(db, kit.GRINDERS)
+            return kit.newest(db, kit.GRINDERS, at_most)
 
-    def machines(self) -> list[Machine]:
+    def machines(self, at_most: int = -1) -> list[Machine]:
         """The newest version of every machine, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.MACHINES)
+            return kit.newest(db, kit.MACHINES, at_most)
 
-    def baskets(self) -> list[Basket]:
+    def baskets(self, at_most: int = -1) -> list[Basket]:
         """The newest version of every basket, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.BASKETS)
+            return kit.newest(db, kit.BASKETS, at_most)
 
-    def beans(self) -> list[Bean]:
+    def beans(self, at_most: int = -1) -> list[Bean]:
         """The newest version of every bean, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.BEANS)
+            return kit.newest(db, kit.BEANS, at_most)
 
     def burr_sets(self, grinder: str) -> list[BurrSet]:
         """The burr sets of the grinder of that name with what went through each, the one in it now first."""

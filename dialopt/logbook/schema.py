@@ -98,6 +98,11 @@ _suggestions = statements(
     *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
 )
 _brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
+# What a large logbook would otherwise be read whole for: the shots of an act, and which pairings were pulled lately.
+_ways_in = statements(
+    "CREATE INDEX shots_act ON shots (act_id)",
+    "CREATE INDEX shots_pulled_at ON shots (pulled_at, pairing_id)",
+)
 
-STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water)
+STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water, _ways_in)
 """Schema n is what the first n steps make."""

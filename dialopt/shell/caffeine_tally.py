@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from dialopt.logbook.book import Logbook
 from dialopt.trade import caffeine
 from dialopt.trade.caffeine import Caffeine
+
+RECENT = timedelta(days=3)
+"""How far back pairings are read for it: two days for a sitting, one for time zones."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +26,7 @@ class CaffeineTally:
 
 def caffeine_tally(book: Logbook, now: datetime, species: str = "unknown") -> CaffeineTally:
     """The tally by the shots in the logbook. Raises BadValue for an unknown species."""
-    shots = [shot for kept in book.pairings() if kept.shots for shot in book.shots(kept.id)]
+    shots = [shot for kept in book.pairings(pulled_since=now - RECENT) for shot in book.shots(kept.id)]
     return CaffeineTally(
         species=species.strip().lower(),
         sitting=caffeine.of_sitting(shots, now, species),

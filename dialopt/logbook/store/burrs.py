@@ -3,40 +3,45 @@
 from __future__ import annotations
 
 import sqlite3
-from itertools import groupby, pairwise
 
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store.words import known_as, moment
 
 
+# Added up by SQLite: of a roastery's grinder that is tens of thousands of shots. The join is told its order, for the
+# other one goes through the shots of every grinder. With max() the other columns are those of that revision.
+_TALLIES = """
+    WITH mine AS (
+        SELECT r.pairing_id, g.burrs, g.purge_g FROM pairing_revisions r JOIN grinders g ON g.id = r.grinder_id
+        WHERE g.known_as = ? AND r.revision = (
+            SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id
+        )
+    ),
+    live AS (
+        SELECT mine.burrs, mine.purge_g, s.pairing_id, s.number, s.dose_g, s.grind, max(s.revision)
+        FROM mine CROSS JOIN shots s ON s.pairing_id = mine.pairing_id
+        WHERE s.act_id NOT IN (SELECT act_id FROM undone) GROUP BY s.pairing_id, s.number
+    ),
+    pulled AS (
+        SELECT burrs, dose_g, purge_g, grind <> lag(grind) OVER (PARTITION BY pairing_id ORDER BY number) AS moved
+        FROM live
+    )
+    SELECT burrs, count(*), sum(dose_g), sum(CASE WHEN moved THEN purge_g ELSE 0.0 END) FROM pulled GROUP BY burrs
+"""
+
+
 def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
     """The burr sets of the grinder of that name, the one in it now first; empty for a grinder never kept."""
-    rows = db.execute(
-        "SELECT burrs, min(saved_at) FROM grinders WHERE known_as = ? GROUP BY burrs ORDER BY max(id) DESC",
-        (known_as(grinder),),
+    name = known_as(grinder)
+    tallies = {burrs: tally for burrs, *tally in db.execute(_TALLIES, (name,))}
+    opened = db.execute(
+        "SELECT burrs, min(saved_at) FROM grinders WHERE known_as = ? GROUP BY burrs ORDER BY max(id) DESC", (name,)
     ).fetchall()
-    return [_tallied(db, known_as(grinder), burrs, first) for burrs, first in rows]
-
-
-def _tallied(db: sqlite3.Connection, grinder: str, burrs: str, first: str) -> BurrSet:
-    rows = db.execute(
-        "SELECT s.pairing_id, s.number, s.dose_g, s.grind, g.purge_g FROM shots s "
-        "JOIN pairing_revisions r ON r.pairing_id = s.pairing_id "
-        "AND r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id) "
-        "JOIN grinders g ON g.id = r.grinder_id "
-        "WHERE g.known_as = ? AND g.burrs = ? AND s.act_id NOT IN (SELECT act_id FROM undone) "
-        "ORDER BY s.pairing_id, s.number, s.revision",
-        (grinder, burrs),
-    )
-    # The last row of a number is its latest standing revision.
-    live = list({(row[0], row[1]): row for row in rows}.values())
-    purged_g = 0.0
-    for _, of_one_pairing in groupby(live, key=lambda row: row[0]):
-        grinds = [(row[3], row[4]) for row in of_one_pairing]
-        purged_g += sum(purge for (before, _), (after, purge) in pairwise(grinds) if after != before)
-    with trouble.reading_back():
-        opened_at = moment(first)
-    return BurrSet(
-        burrs=burrs, opened_at=opened_at, shots=len(live), dosed_g=sum(row[2] for row in live), purged_g=purged_g
-    )
+    sets = []
+    for burrs, first in opened:
+        shots, dosed_g, purged_g = tallies.get(burrs, (0, 0.0, 0.0))
+        with trouble.reading_back():
+            opened_at = moment(first)
+        sets.append(BurrSet(burrs=burrs, opened_at=opened_at, shots=shots, dosed_g=dosed_g, purged_g=purged_g))
+    return sets
