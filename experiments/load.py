@@ -67,6 +67,7 @@ class Clock:
         self.time = datetime.now().replace(microsecond=0) - timedelta(minutes=minutes)
 
     def __call__(self) -> datetime:
+        """The time, a minute after the look before."""
         self.time += timedelta(minutes=1)
         return self.time
 
@@ -136,7 +137,9 @@ def _middle(costs: Sequence[Cost]) -> Cost:
     )
 
 
-def measure(commands: dict[str, list[str]], small: Path, large: Path, runs: int, told: Callable[[Load], object]) -> None:
+def measure(
+    commands: dict[str, list[str]], small: Path, large: Path, runs: int, told: Callable[[Load], object]
+) -> None:
     """Measures each command on both logbooks and tells of it as soon as it is known."""
     for name, words in commands.items():
         costs = measured(words, (small, large), runs)

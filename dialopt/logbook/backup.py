@@ -8,6 +8,8 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from dialopt.logbook.half import half_for, tidy
+
 FOLDER = "backups"
 
 
@@ -19,13 +21,15 @@ def dated_copy(path: Path, now: datetime) -> Path:
     """
     folder = path.parent / FOLDER
     folder.mkdir(exist_ok=True)
-    stem = f"{path.stem}-{now:%Y-%m-%d-%H%M%S}"
-    half = folder / f".{stem}-{os.getpid()}.half"
+    half = half_for(path.stem, folder)
+    half.unlink(missing_ok=True)
     try:
         with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(half)) as target:
+            target.execute("PRAGMA journal_mode = OFF")  # a half file that fails is thrown away
             source.backup(target)
         flush(half)
-        final = _placed(half, folder, stem)
+        tidy(path.stem, half)
+        final = placed(half, folder, f"{path.stem}-{now:%Y-%m-%d-%H%M%S}")
     finally:
         half.unlink(missing_ok=True)
     flush_folder(folder)
@@ -62,7 +66,8 @@ def place(half: Path, final: Path) -> None:
         half.rename(final)
 
 
-def _placed(half: Path, folder: Path, stem: str) -> Path:
+def placed(half: Path, folder: Path, stem: str) -> Path:
+    """Gives a finished file the first free of the names STEM.db, STEM-2.db … in the folder, and returns it."""
     # Two copies within a second, or a clock that was set back, must not cost the older copy.
     count = 1
     while True:

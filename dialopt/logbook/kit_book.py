@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from dialopt.logbook import file, trouble
+from dialopt.logbook import check, file, trouble
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store import burrs, kit
 from dialopt.trade.bean import Bean
@@ -24,6 +24,7 @@ class KitBook:
 
     def __init__(self, path: Path, connection: sqlite3.Connection, now: Callable[[], datetime]) -> None:
         self.path = path
+        self._identity = file.identity(path)
         self._db = connection
         self._now = now
 
@@ -68,7 +69,7 @@ class KitBook:
             return kit.named(db, kit.BEANS, name)
 
     def grinders(self, at_most: int = -1) -> list[Grinder]:
-        """The newest version of every grinder, or of `at_most` of them, the one saved last first; so for the three below."""
+        """The newest version of every grinder, the one saved last first, or of `at_most`; so for the three below."""
         with self._reading() as db:
             return kit.newest(db, kit.GRINDERS, at_most)
 
@@ -99,5 +100,20 @@ class KitBook:
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
-        with trouble.told(self.path), file.transaction(self._db, "IMMEDIATE"):
-            yield self._db
+        with trouble.told(self.path):
+            try:
+                with file.transaction(self._db, "IMMEDIATE"):
+                    if not self._in_place():
+                        raise trouble.moved(self.path)
+                    yield self._db
+            except sqlite3.IntegrityError:
+                # A damaged file can seem to hold what it doesn't; in a whole one it is a fault of the program.
+                for finding in check.findings(self._db):
+                    raise trouble.damaged(self.path, finding.removesuffix(".")) from None
+                raise
+
+    def _in_place(self) -> bool:
+        try:
+            return file.identity(self.path) == self._identity
+        except OSError:
+            return False

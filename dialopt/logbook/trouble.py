@@ -9,8 +9,6 @@ from pathlib import Path
 
 from dialopt.errors import BadValue, LogbookDamaged, LogbookError, LogbookLocked
 
-_WAY_OUT = "Restore a dated copy from its backups folder, or move the file away to start afresh."
-
 
 @contextmanager
 def told(path: Path) -> Iterator[None]:
@@ -34,12 +32,27 @@ def reading_back() -> Iterator[None]:
     try:
         yield
     except (BadValue, ValueError, KeyError, TypeError, IndexError) as error:
-        raise LogbookDamaged(f"The logbook holds something that it never wrote: {error} {_WAY_OUT}") from error
+        raise LogbookDamaged(f"The logbook holds something that it never wrote: {error}") from error
 
 
 def damaged(path: Path, why: str) -> LogbookDamaged:
-    """The error for a file that isn't a whole logbook, and the way out."""
-    return LogbookDamaged(f"The logbook {path} can't be read: {why}. {_WAY_OUT}")
+    """The error for a file that isn't a whole logbook."""
+    return LogbookDamaged(f"The logbook {path} can't be read: {why}.")
+
+
+def in_use(path: Path) -> LogbookLocked:
+    """The error for a logbook that another process is at."""
+    return LogbookLocked(
+        f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
+    )
+
+
+def moved(path: Path) -> LogbookError:
+    """The error for a logbook that isn't at its place any more, so that nothing is logged into a file nobody reads."""
+    return LogbookError(
+        f"The logbook {path} was moved or replaced while it was open; nothing was changed. Start again to use the one "
+        "that is there now."
+    )
 
 
 def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
@@ -47,9 +60,7 @@ def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
     code = getattr(error, "sqlite_errorcode", None)
     kind = None if code is None else code & 0xFF
     if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return LogbookLocked(
-            f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
-        )
+        return in_use(path)
     if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
         return LogbookError(
             f"The logbook {path} can't be written to; nothing was changed. It needs a file and a folder that you may "

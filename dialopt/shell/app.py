@@ -18,6 +18,7 @@ from dialopt.shell import (
     log_commands,
     pairing_commands,
     prepare_command,
+    restore_command,
     share_commands,
     shot_commands,
     sitting,
@@ -74,6 +75,7 @@ for commands in (
     share_commands,
     caffeine_command,
     file_commands,
+    restore_command,
     demo_command,
 ):
     commands.register(app)

@@ -19,6 +19,8 @@ from dialopt.shell.setting_up import current
 from dialopt.shell.words import dial_words
 from dialopt.trade.kit import Basket
 
+MOST_SAID = 5
+"""Findings of a check that are said; one damaged page can make hundreds."""
 MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
 
@@ -85,7 +87,8 @@ def check(desk: Desk) -> Answer:
     with desk.book() as book:
         findings = book.check()
         if findings:
-            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings)}")
+            more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
+            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
         return Answer(did=f"The logbook {book.path} is whole.", data={"logbook": book.path, "findings": findings})
 
 
@@ -95,7 +98,7 @@ def backup(desk: Desk) -> Answer:
         copy = book.back_up()
         return Answer(
             did=f"Copied the logbook to {copy}.",
-            next_step=f"to go back to it some day, put it in the place of {book.path}.",
+            next_step="`dialopt restore` lists all copies, and goes back to one.",
             data={"logbook": book.path, "copy": copy},
         )
 

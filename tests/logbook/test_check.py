@@ -28,7 +28,7 @@ def test_overwritten_pages_are_found_not_trusted(book, a_pairing, a_shot):
     data[page : page + 200] = b"\xa5" * 200
     book.path.write_bytes(data)
     book._db.execute("PRAGMA shrink_memory")
-    with pytest.raises(LogbookDamaged, match="Restore a dated copy"):
+    with pytest.raises(LogbookDamaged, match="malformed"):
         book.shots(number)
 
 

@@ -8,7 +8,6 @@ from dialopt.logbook import trouble
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store.words import known_as, moment
 
-
 # Added up by SQLite: of a roastery's grinder that is tens of thousands of shots. The join is told its order, for the
 # other one goes through the shots of every grinder. With max() the other columns are those of that revision.
 _TALLIES = """

@@ -16,7 +16,8 @@ from dialopt.trade.pairing import Pairing
 _NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
 _COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
-_CURRENT = "current pairing"
+CURRENT = "current pairing"
+"""The setting that holds the number of the pairing in use."""
 
 LAST_USED = "coalesce((SELECT max(id) FROM acts WHERE pairing_id = r.pairing_id), 0) DESC, r.pairing_id DESC"
 """Sorts the pairing used last to the front: by the order of acts, which a clock that jumps can't upset."""
@@ -106,7 +107,7 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
 
 def current(db: sqlite3.Connection) -> KeptPairing:
     """The pairing in use. Raises NotFound."""
-    value = settings.kept(db, _CURRENT)
+    value = settings.kept(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
     with trouble.reading_back():
@@ -117,7 +118,7 @@ def current(db: sqlite3.Connection) -> KeptPairing:
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
     """Remembers the pairing in use. Raises NotFound."""
     check_there(db, pairing_id)
-    settings.keep(db, _CURRENT, str(pairing_id))
+    settings.keep(db, CURRENT, str(pairing_id))
 
 
 class Shelf:
@@ -137,8 +138,8 @@ class Shelf:
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
-    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water = row
     with trouble.reading_back():
+        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water = row
         return Pairing(
             bean=shelf.get(kit.BEANS, bean_id),
             grinder=shelf.get(kit.GRINDERS, grinder_id),
