@@ -35,7 +35,7 @@ class NothingWrong(Refused):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:
-    """What is in the logbook's place. sound: nothing is wrong with it. why: what is, in words; None when all is well."""
+    """What is in the logbook's place. sound: nothing is wrong with it. why: what is; None when all is well."""
 
     there: bool
     sound: bool

@@ -43,7 +43,7 @@ def failure(error: Exception, command: str | None) -> Failure:
         return Failure(
             status=2,
             kind="wrong_use",
-            message=_sentence(said),
+            message=_sentence(_usage_words(said, command)),
             next_step=f"`dialopt{f' {command}' if command else ''} --help` shows how it goes.",
             field=getattr(error, "option_name", None),
         )
@@ -54,6 +54,20 @@ def failure(error: Exception, command: str | None) -> Failure:
         message=_sentence(f"dialopt ran into a fault of its own ({type(error).__name__}{': ' if said else ''}{said})"),
         next_step=f"{SHOW_ME}.",
     )
+
+
+def _usage_words(said: str, command: str | None) -> str:
+    """What typer's parser said, put for whoever typed it. What isn't known here is passed on as it is."""
+    whole = f"`dialopt {command}`" if command else "`dialopt`"
+    for pattern, words in (
+        (r"Missing (?:argument|option|parameter):? '(.+?)'", f"{whole} needs {{}}"),
+        (r"Option '(.+?)' requires an argument", "{} needs a value after it"),
+        (r"Invalid value for '(.+?)': .*\binteger\b", "{} takes a whole number"),
+        (r"Got unexpected extra arguments?(?:\(s\))? \((.+)\)", f"{whole} can't make anything of {{}}"),
+    ):
+        if found := re.match(pattern, said):
+            return words.format(found.group(1))
+    return said
 
 
 def _way_out(error: DialoptError) -> str | None:
