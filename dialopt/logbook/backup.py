@@ -8,6 +8,7 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from dialopt.logbook import trouble
 from dialopt.logbook.half import half_for, tidy
 
 FOLDER = "backups"
@@ -17,7 +18,7 @@ def dated_copy(path: Path, now: datetime) -> Path:
     """Copies the logbook into the backups folder beside it and returns where, e.g. logbook-2031-04-09-071500.db there.
 
     The copy is whole even while another process writes, is on disk when this returns, and never replaces another.
-    Raises OSError or sqlite3.Error, leaving no half copy.
+    Raises LogbookDamaged rather than copy what isn't whole, OSError or sqlite3.Error; then there is no half copy.
     """
     folder = path.parent / FOLDER
     folder.mkdir(exist_ok=True)
@@ -27,6 +28,9 @@ def dated_copy(path: Path, now: datetime) -> Path:
         with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(half)) as target:
             target.execute("PRAGMA journal_mode = OFF")  # a half file that fails is thrown away
             source.backup(target)
+            (found,) = target.execute("PRAGMA integrity_check(1)").fetchone()
+            if found != "ok":
+                raise trouble.damaged(path, " ".join(found.split()))  # such a copy would be no way back
         flush(half)
         tidy(path.stem, half)
         final = placed(half, folder, f"{path.stem}-{now:%Y-%m-%d-%H%M%S}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 
 from dialopt.errors import LogbookDamaged
+from dialopt.logbook import trouble
 from dialopt.logbook.store import rows
 from dialopt.logbook.store.words import spans
 
@@ -19,7 +20,7 @@ def findings(db: sqlite3.Connection) -> list[str]:
         for table, row, parent, _ in db.execute("PRAGMA foreign_key_check"):
             which = "A row" if row is None else f"Row {row}"
             found.append(f"{which} of {table} refers to a row of {parent} that is missing.")
-    except sqlite3.Error as error:
+    except trouble.UNREADABLE as error:
         found.append(f"The file's structure is damaged: {error}.")
     for each in rows.TABLES:
         found += _unread(db, each)
@@ -40,7 +41,7 @@ def _unread(db: sqlite3.Connection, table: rows.Table) -> list[str]:
                 table.read_back(db, row)
             except LogbookDamaged as error:
                 found.append(f"Row {number} of {table.name} holds what was never written: {_why(error)}")
-            except sqlite3.Error:
+            except trouble.UNREADABLE:
                 gone.append(number)
     if gone:
         found.append(f"Of {table.name} the rows {spans(gone)} can't be read.")

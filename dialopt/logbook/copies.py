@@ -48,7 +48,7 @@ def held(path: Path) -> Held:
                 return Held(path=path, trouble="it isn't a dialopt logbook")
             if schema_of(db) > len(STEPS):
                 return Held(path=path, trouble="it was written by a newer dialopt")
-            if db.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+            if db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",):
                 return Held(path=path, trouble="it is damaged")
             acts, last_at = db.execute(
                 "SELECT count(*), (SELECT at FROM acts ORDER BY id DESC LIMIT 1) FROM acts"

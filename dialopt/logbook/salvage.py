@@ -6,6 +6,7 @@ import sqlite3
 from dataclasses import dataclass
 
 from dialopt.errors import LogbookDamaged, NotFound
+from dialopt.logbook import trouble
 from dialopt.logbook.store import pairings, rows, settings
 
 _LOOKED_AT = 20
@@ -78,7 +79,7 @@ def _took(whole: sqlite3.Connection, table: rows.Table, row: rows.Row) -> bool:
 def _take_settings(damaged: sqlite3.Connection, whole: sqlite3.Connection) -> None:
     try:
         kept = damaged.execute("SELECT name, value FROM settings").fetchall()
-    except sqlite3.Error:
+    except trouble.UNREADABLE:
         return
     for name, value in kept:
         whole.execute("SAVEPOINT one_setting")

@@ -9,6 +9,9 @@ from pathlib import Path
 
 from dialopt.errors import BadValue, LogbookDamaged, LogbookError, LogbookLocked
 
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a damaged file raises: sqlite3 lets the second through where a name or a message is no text any more."""
+
 
 @contextmanager
 def told(path: Path) -> Iterator[None]:
@@ -19,6 +22,8 @@ def told(path: Path) -> Iterator[None]:
         raise  # a fault of the program: the person can't help it
     except sqlite3.Error as error:
         raise _as_trouble(error, path) from error
+    except UnicodeDecodeError as error:
+        raise damaged(path, "some of its text isn't text any more") from error
     except OSError as error:
         raise LogbookError(
             f"The logbook {path} can't be used: {error.strerror or error}. It needs a folder that you may read and "

@@ -50,9 +50,9 @@ def restore(
     path = home_folder(desk.home, desk.environ) / file.NAME
     if copy is None:
         return _listed(path, state_of(path, now=desk.now, wait_s=WAIT_S), dated_copies(path))
-    chosen = None if copy == SALVAGE else _chosen(path, copy)
+    chosen = [None] if copy == SALVAGE else _chosen(path, copy)
     try:
-        return _done(path, chosen, restored(path, chosen, now=desk.now, wait_s=WAIT_S, replace=replace))
+        return _done(path, restored(path, chosen, now=desk.now, wait_s=WAIT_S, replace=replace))
     except NothingWrong as error:
         error.add_note("`--replace` goes back all the same; the logbook of now is then kept as one more copy.")
         raise
@@ -81,25 +81,25 @@ def _way_on(state: State, *, usable: bool) -> str:
     return FROM_NOTHING if state.there else GRINDER
 
 
-def _chosen(path: Path, name: str) -> Path:
+def _chosen(path: Path, name: str) -> list[Path | None]:
     folder = path.parent / backup.FOLDER
     if name == LATEST:
-        usable = [copy.path for copy in dated_copies(path) if copy.trouble is None]
+        usable: list[Path | None] = [copy.path for copy in dated_copies(path) if copy.trouble is None]
         if usable:
-            return usable[0]
+            return usable
         none = NotFound(f"There is no dated copy in {folder} that can be used.")
         none.add_note(FROM_NOTHING)
         raise none
     for copy in (folder / name, Path(name)):
         if copy.is_file():
-            return copy
+            return [copy]
     missing = NotFound(f"There is no copy {name!r}, neither in {folder} nor by that path.")
     missing.add_note("`dialopt restore` lists the copies.")
     raise missing
 
 
-def _done(path: Path, copy: Path | None, end: Restored) -> Answer:
-    salvaged = end.salvaged
+def _done(path: Path, end: Restored) -> Answer:
+    copy, salvaged = end.copy, end.salvaged
     lines = []
     if salvaged is not None:
         lines.append(f"  Saved    {_entries(salvaged.shots)} that only the damaged file held")

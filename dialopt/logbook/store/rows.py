@@ -87,5 +87,5 @@ def read(db: sqlite3.Connection, table: Table, number: int) -> list[Row] | None:
         cursor = db.execute(f"SELECT * FROM {table.name} WHERE {table.keys[0]} = ?", (number,))
         names = [column[0] for column in cursor.description]
         return [dict(zip(names, row, strict=True)) for row in cursor]
-    except sqlite3.Error:
+    except trouble.UNREADABLE:
         return None
