@@ -9,13 +9,10 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from dialopt.errors import LogbookDamaged, Refused
-from dialopt.logbook import backup, check, file, trouble
+from dialopt.logbook import backup, check, file, schema_pages, trouble
 from dialopt.logbook.migrate import Step, run, schema_of
 from dialopt.logbook.salvage import Salvaged, salvage
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
-
-_PAGE = 4096
-"""Size of a page, bytes, in every logbook."""
 
 
 class CopyUnusable(Refused):
@@ -91,18 +88,15 @@ def _migrated(db: sqlite3.Connection, steps: Sequence[Step]) -> None:
 def _readable(damaged: Path | None, copy: Path | None) -> Iterator[sqlite3.Connection | None]:
     """A connection to a duplicate of the damaged file, if it can still be told for a logbook of a known schema.
 
-    Where its first page is beyond reading, the copy's is tried: it only says where each table begins, and tables never
-    move within one schema. What is read by it has to stand up as rows of that table like any other.
+    Where its pages that say where each table begins are beyond reading, the copy's are tried, for tables never move.
+    What is read by them has to stand up as rows of that table like any other.
     """
     if damaged is None:
         yield None
         return
-    for first_page in (None, copy):
-        if first_page is not None and damaged.stat().st_size > _PAGE:
-            with damaged.open("r+b") as to, first_page.open("rb") as source:
-                page = bytearray(source.read(_PAGE))
-                page[92:96] = bytes(4)  # makes SQLite take the number of pages from the file's size
-                to.write(page)
+    for turn in range(2):
+        if turn and copy is not None:
+            schema_pages.lend(copy, damaged)
         with closing(sqlite3.connect(damaged, isolation_level=None)) as db:
             if _is_known(db):
                 yield db

@@ -65,7 +65,7 @@ def seen(name: str) -> dict[str, Any]:
         if kept(home)[: len(before)] != before:
             wrong.append(f"{name}: a shot is gone")
         told = [
-            {"command": " ".join(words), "status": end.status, "says": _sentence(end)}
+            {"command": " ".join(words), "status": end.status, "says": _sentence(end).replace(str(home.parent), "…")}
             for words, _, end in ends
             if "--json" not in words
         ]
@@ -89,7 +89,7 @@ def _sentence(end: End) -> str:
 def _read_only_folder(home: Path) -> Ends:
     with _mode(home, 0o555):
         return [
-            *_both(home, 5, SHOT, ("backup",), launcher=WITHOUT_RIGHTS),
+            *_both(home, 5, SHOT, launcher=WITHOUT_RIGHTS),
             *_both(home, 0, ("shots",), ("check",), launcher=WITHOUT_RIGHTS),
         ]
 
@@ -122,8 +122,8 @@ def _no_room(home: Path) -> Ends:
     long = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--note", "x" * 9_000)
     report, export = home.parent / "report.html", home.parent / "shots.csv"
     return [
-        *_both(home, 5, long, ("backup",), launcher=without_room(size // 4096 * 4096 - 4096)),
         *_both(home, 4, ("export", str(export)), launcher=without_room(64)),
+        *_both(home, 5, long, ("backup",), launcher=without_room(size // 4096 * 4096 - 4096)),
         *_both(home, 4, ("report", "--out", str(report)), launcher=without_room(size + 100_000)),
     ]
 
@@ -141,11 +141,10 @@ def _full_disk(home: Path) -> Ends | None:
     try:
         there = Path(shutil.copytree(home, disk / "home"))
         filler = disk / "filler"
-        with filler.open("wb") as handle:
+        with filler.open("wb", buffering=0) as handle:
             try:
                 while True:
                     handle.write(bytes(512))
-                    handle.flush()
             except OSError:
                 pass
         before = kept(there)

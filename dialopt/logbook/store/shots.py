@@ -10,15 +10,16 @@ from typing import Any
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook import trouble
+from dialopt.logbook.digest import DIGESTED, digest_of
 from dialopt.logbook.kept import Act, Entry
 from dialopt.logbook.store.pairings import check_there
 from dialopt.logbook.store.words import moment, printable, spans, stamp, storable
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+_NUMBER = 2 + DIGESTED.index("number")
 _LEEWAY = timedelta(days=1)
-_VALUES = "grind, dose_g, temp_c, yield_g, time_s, score, balance, fault, tds_pct, pulled_at, note"
-_ENTRY = f"s.id, s.number, s.revision, a.at, {_VALUES}"
+_ENTRY = f"s.id, a.at, {', '.join(f's.{column}' for column in DIGESTED)}, s.digest"
 
 
 def log(
@@ -86,7 +87,7 @@ def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
         "WHERE s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone) ORDER BY s.number, s.revision",
         (pairing_id,),
     )
-    latest = {row[1]: row for row in rows}
+    latest = {row[_NUMBER]: row for row in rows}
     return [_entry(row) for row in latest.values()]
 
 
@@ -219,15 +220,16 @@ def _add_act(db: sqlite3.Connection, pairing_id: int, kind: str, source: str | N
 def _add(db: sqlite3.Connection, act_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
     recipe = shot.recipe
     values = (
+        *(act_id, pairing_id, number, revision),
         *(recipe.grind, recipe.dose_g, recipe.temp_c),
         *(shot.yield_g, shot.time_s, shot.score, shot.balance, shot.fault, shot.tds_pct),
         None if shot.pulled_at is None else stamp(shot.pulled_at),
         storable("note", shot.note),
     )
+    marks = ", ".join("?" * len(DIGESTED))
     return int(
         db.execute(
-            f"INSERT INTO shots (act_id, pairing_id, number, revision, {_VALUES}) VALUES (?, ?, ?, ?{', ?' * 11})",
-            (act_id, pairing_id, number, revision, *values),
+            f"INSERT INTO shots ({', '.join(DIGESTED)}, digest) VALUES ({marks}, ?)", (*values, digest_of(values))
         ).lastrowid
         or 0
     )
@@ -235,8 +237,11 @@ def _add(db: sqlite3.Connection, act_id: int, pairing_id: int, number: int, revi
 
 def _entry(row: tuple[Any, ...]) -> Entry:
     with trouble.reading_back():
-        (row_id, number, revision, at, grind, dose_g, temp_c, yield_g, time_s) = row[:9]
-        (score, balance, fault, tds_pct, pulled_at, note) = row[9:]
+        row_id, at, *values, digest = row
+        _, _, number, revision, grind, dose_g, temp_c, yield_g, time_s, *rest = values
+        score, balance, fault, tds_pct, pulled_at, note = rest
+        if digest_of(values) != digest:
+            raise ValueError(f"shot {number} isn't as it was written.")
         shot = Shot(
             recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c),
             yield_g=yield_g,
