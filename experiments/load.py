@@ -26,7 +26,7 @@ import dialopt
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Shot
 from dialopt.logbook.book import Logbook
 from experiments.measured import Cost, cost_of
-from experiments.timing import FAMILY, SEED, some_shots
+from experiments.timing import FAMILY, LOG_WORDS, SEED, some_shots
 from experiments.worlds import make
 
 SMALL, LARGE = 5, 2_000
@@ -36,7 +36,6 @@ SHOTS = 50
 GRINDERS = 4
 BAGS_A_BURR_SET = 100
 
-LOG_WORDS = ["shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "27", "--score", "7"]
 COMMANDS: dict[str, list[str]] = {
     "shots": ["shots"],
     "shots --history": ["shots", "--history"],
@@ -60,15 +59,19 @@ COMMANDS: dict[str, list[str]] = {
 WHOLE_FILE: dict[str, list[str]] = {"check": ["check"], "backup": ["backup"]}
 
 
-class Clock:
-    """A clock that goes on by a minute with each look, and ends now."""
+LOOK = timedelta(minutes=10)
+"""By so much the clock goes on with each look at it, so that a shot is logged every twenty minutes, day and night."""
 
-    def __init__(self, minutes: int) -> None:
-        self.time = datetime.now().replace(microsecond=0) - timedelta(minutes=minutes)
+
+class Clock:
+    """A clock that ends now, after so many looks at it."""
+
+    def __init__(self, looks: int) -> None:
+        self.time = datetime.now().replace(microsecond=0) - looks * LOOK
 
     def __call__(self) -> datetime:
-        """The time, a minute after the look before."""
-        self.time += timedelta(minutes=1)
+        """The time, later than at the look before."""
+        self.time += LOOK
         return self.time
 
 
@@ -83,13 +86,13 @@ def a_pairing(index: int) -> Pairing:
     )
 
 
-def build(home: Path, pairings: int, shots_each: int = SHOTS, *, told: Sequence[Shot] = ()) -> Path:
+def build(home: Path, pairings: int, *, told: Sequence[Shot] = ()) -> Path:
     """Makes a logbook shot by shot, as people would; returns where. told: the shots of each pairing, else of a world.
 
     Built in memory where the machine has a place for that, since every shot is waited for until it is on disk.
     """
-    told = told or some_shots(make(FAMILY, SEED), shots_each)
-    clock = Clock(2 * pairings * shots_each + 2 * pairings)
+    told = told or some_shots(make(FAMILY, SEED), SHOTS)
+    clock = Clock(pairings * (1 + 2 * len(told)))
     memory = Path("/dev/shm")
     with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as place:
         with Logbook.open(Path(place), now=clock) as book:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from collections import Counter
 from dataclasses import replace
 
@@ -85,7 +86,15 @@ def test_advice_rests_on_few_pairings_the_most_akin(homes, counted):
     assert {case.pairing.grinder.name for case in evidence.others} == {evidence.pairing.grinder.name}
 
 
-def test_the_kit_adds_up_in_the_file_not_in_memory(homes, counted, capsys):
-    small, large = (_cost(counted, lambda home=home: main(["kit", "--home", str(home)])) for home in homes)
-    assert large[1] <= small[1] + 10
-    assert large[0] <= small[0] + 120 * SHOTS * LARGE
+def test_what_went_through_the_burrs_is_added_up_in_the_file_not_in_memory(homes, counted):
+    small, large = homes
+    costs = []
+    for home in (small, large):
+        with Logbook.open(home, now=Clock(0)) as book:
+            tracemalloc.start()
+            costs.append(_cost(counted, lambda book=book: [book.burr_sets(it.name) for it in book.grinders()]))
+            _, peak = tracemalloc.get_traced_memory()
+            tracemalloc.stop()
+            assert peak < 300_000
+    assert costs[1][1] == costs[0][1]
+    assert costs[1][0] <= costs[0][0] + 200 * SHOTS * LARGE
