@@ -13,6 +13,7 @@ from dialopt.logbook import backup, check, file, schema_pages, trouble
 from dialopt.logbook.migrate import Step, run, schema_of
 from dialopt.logbook.salvage import Salvaged, salvage
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
+from dialopt.logbook.store.rows import TABLES
 
 
 class CopyUnusable(Refused):
@@ -106,10 +107,16 @@ def _readable(damaged: Path | None, copy: Path | None) -> Iterator[sqlite3.Conne
 
 def _is_known(db: sqlite3.Connection) -> bool:
     with suppress(*trouble.UNREADABLE):
-        mine = db.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
-        db.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-        return mine and 1 <= schema_of(db) <= len(STEPS)
+        schema = schema_of(db)
+        if db.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID and 1 <= schema <= len(STEPS):
+            with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+                _migrated(fresh, STEPS[:schema])
+                return _columns(db) == _columns(fresh)
     return False
+
+
+def _columns(db: sqlite3.Connection) -> list[list[str]]:
+    return [[row[1] for row in db.execute(f"PRAGMA table_info({table.name})")] for table in TABLES]
 
 
 def duplicate(path: Path, to: Path) -> Path | None:

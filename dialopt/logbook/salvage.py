@@ -35,11 +35,11 @@ def salvage(damaged: sqlite3.Connection, whole: sqlite3.Connection) -> Salvaged 
     for table in rows.TABLES:
         beyond = 0  # unreadable numbers after the last readable one: rows, or none at all
         for number, those in rows.walk(damaged, table):
+            known = {_key(table, row) for row in rows.read(whole, table, number) or ()}
             if those is None:
-                beyond += 1
+                beyond += not known
                 continue
             lost, beyond = lost + beyond, 0
-            known = {_key(table, row) for row in rows.read(whole, table, number) or ()}
             for row in those:
                 if _key(table, row) in known:
                     continue

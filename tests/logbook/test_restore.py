@@ -70,6 +70,18 @@ def test_what_the_damaged_file_still_yields_is_added_to_the_copy(path, clock):
     assert {one.name for one in path.parent.iterdir()} == {"logbook.db", "backups", end.aside.name}
 
 
+def test_a_column_whose_name_was_damaged_is_known_by_the_copy(path, clock):
+    before = _shots(path, clock)
+    data = path.read_bytes()
+    assert data.count(b"tds_pct REAL") == 1
+    path.write_bytes(data.replace(b"tds_pct REAL", b"tds_pbt REAL"))
+    assert "rows 1–13 can't be read" in state_of(path, now=clock, wait_s=0.2).why
+    with pytest.raises(CopyUnusable, match="Nothing can be read"):
+        _restored(path, clock, None)
+    assert _restored(path, clock).salvaged.lost == 0
+    assert _shots(path, clock) == before
+
+
 def test_without_a_copy_the_damaged_file_alone_is_read(path, clock):
     before = _shots(path, clock)
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
