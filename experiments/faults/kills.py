@@ -21,7 +21,7 @@ from typing import Any
 from experiments.faults.bench import process, said
 from experiments.faults.deeds import DEEDS, damage_of
 
-_WAIT_S = 60.0
+_WAIT_S = 600.0
 
 
 def kill(name: str, times: int, seed: int) -> dict[str, Any]:

@@ -43,7 +43,7 @@ def without_room(most_bytes: int) -> tuple[str, ...]:
 def ended(home: Path, words: Sequence[str], launcher: Sequence[str] = ()) -> End:
     """A command run as a process of its own."""
     with process(home, words, launcher=launcher) as running:
-        out, err = running.communicate(timeout=300)
+        out, err = running.communicate(timeout=1_800)
     return End(status=running.returncode, out=out, err=err)
 
 
@@ -65,11 +65,16 @@ def seen(name: str) -> dict[str, Any]:
         if kept(home)[: len(before)] != before:
             wrong.append(f"{name}: a shot is gone")
         told = [
-            {"command": " ".join(words), "status": end.status, "says": _sentence(end).replace(str(home.parent), "…")}
+            {"command": _brief(words, home), "status": end.status, "says": _brief([_sentence(end)], home, 300)}
             for words, _, end in ends
             if "--json" not in words
         ]
         return {"ends": told, "wrong": wrong}
+
+
+def _brief(words: Sequence[str], home: Path, at_most: int = 60) -> str:
+    text = " ".join(words).replace(str(home.parent), "…")  # where it was staged is of no interest
+    return text if len(text) <= at_most else text[:at_most] + "…"
 
 
 Ends = list[tuple[Sequence[str], int, End]]
@@ -170,7 +175,7 @@ def _two_at_once(home: Path) -> Ends:
     for _ in range(5):
         with process(home, SHOT) as one, process(home, SHOT) as other:
             for running in (one, other):
-                out, err = running.communicate(timeout=300)
+                out, err = running.communicate(timeout=1_800)
                 ends.append((SHOT, 0, End(status=running.returncode, out=out, err=err)))
     numbers = [shot["number"] for shot in kept(home)]
     if numbers != list(range(1, 16)):
