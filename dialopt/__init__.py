@@ -1,5 +1,17 @@
 """Dial in espresso in fewer shots, and know how sure you are.
 
+A `Pairing` says what is on the bench: a `Bean`, and the `Dial`s of a `Grinder`, a `Machine` and a `Basket`. A `Shot` is
+a `Recipe` and what came of it; one that went wrong names one of `FAULTS`, which also says what each still tells.
+`advise` reads both and returns `Advice`: the next recipe, the `SweetSpot` so far, and how sure either is.
+
+All values are made with keywords, hold their units in their names, and can't be changed. One that can't be right raises
+`BadValue`, which names the field, the value and what would be accepted.
+
+>>> import dialopt as d
+>>> d.Recipe(grind=18, dose_g=18, temp_c=200)
+Traceback (most recent call last):
+dialopt.errors.BadValue: temp_c can't be 200; it takes a number from 20 to 110 °C (it looks like °F).
+
 Names are loaded when first used, so that `import dialopt` stays quick.
 """
 
@@ -16,7 +28,7 @@ _HOME = {
     "Machine": "dialopt.trade.kit",
     "Basket": "dialopt.trade.kit",
     "Bean": "dialopt.trade.bean",
-    "Suggestion": "dialopt.trade.suggestion",
+    "BagRecipe": "dialopt.trade.bag_recipe",
     "Pairing": "dialopt.trade.pairing",
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
@@ -26,6 +38,8 @@ _HOME = {
     "Palate": "dialopt.decisions.advice",
     "SweetSpot": "dialopt.decisions.advice",
     "Predictions": "dialopt.decisions.advice",
+    "Foretold": "dialopt.decisions.advice",
+    "Range": "dialopt.decisions.advice",
     "advise": "dialopt.decisions.advise",
     "DialoptError": "dialopt.errors",
     "BadValue": "dialopt.errors",
@@ -35,49 +49,52 @@ _HOME = {
     "LogbookError": "dialopt.errors",
 }
 
-__all__ = [
-    "FAULTS",
-    "Advice",
-    "BadValue",
-    "Basket",
-    "Bean",
-    "Comparison",
-    "Dial",
-    "DialoptError",
-    "Grinder",
-    "LogbookError",
-    "Machine",
-    "NotFound",
+__all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Pairing",
-    "Palate",
-    "Predictions",
-    "Recipe",
-    "Refused",
+    "Bean",
+    "BagRecipe",
+    "Grinder",
+    "Machine",
+    "Basket",
+    "Dial",
     "Shot",
-    "Suggestion",
-    "SweetSpot",
-    "WrongUse",
-    "__version__",
+    "Recipe",
+    "FAULTS",
     "advise",
+    "Advice",
+    "SweetSpot",
+    "Predictions",
+    "Foretold",
+    "Range",
+    "Comparison",
+    "Palate",
+    "DialoptError",
+    "WrongUse",
+    "NotFound",
+    "Refused",
+    "BadValue",
+    "LogbookError",
+    "__version__",
 ]
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice, Comparison, Palate, Predictions, SweetSpot
+    from dialopt.decisions.advice import Advice, Comparison, Foretold, Palate, Predictions, Range, SweetSpot
     from dialopt.decisions.advise import advise
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
+    from dialopt.trade.bag_recipe import BagRecipe
     from dialopt.trade.bean import Bean
     from dialopt.trade.dial import Dial
     from dialopt.trade.kit import Basket, Grinder, Machine
     from dialopt.trade.pairing import Pairing
     from dialopt.trade.recipe import Recipe
     from dialopt.trade.shot import FAULTS, Shot
-    from dialopt.trade.suggestion import Suggestion
 
 
 def __getattr__(name: str) -> object:
     if name not in _HOME:
         raise AttributeError(f"module 'dialopt' has no attribute {name!r}")
-    return getattr(import_module(_HOME[name]), name)
+    found = globals()[name] = getattr(import_module(_HOME[name]), name)
+    return found
 
 
 def __dir__() -> list[str]:

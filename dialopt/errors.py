@@ -20,7 +20,10 @@ INTERRUPTED = 130
 
 
 class DialoptError(Exception):
-    """Base of every error that dialopt raises on purpose."""
+    """Base of every error that dialopt raises on purpose. `str` of it is the sentence for the person.
+
+    status: the exit status with which the command line ends.
+    """
 
     status = 1
 
@@ -44,7 +47,13 @@ class Refused(DialoptError):
 
 
 class BadValue(Refused, ValueError):
-    """One value that can't be taken: which field, what it was, what would be accepted."""
+    """One value that can't be taken; also a ValueError.
+
+    field: its name. value: what it was. accepted: what would be accepted, in words.
+
+    >>> print(BadValue("score", 11, "a number from 0 to 10"))
+    score can't be 11; it takes a number from 0 to 10.
+    """
 
     def __init__(self, field: str, value: object, accepted: str) -> None:
         self.field = field
@@ -54,7 +63,7 @@ class BadValue(Refused, ValueError):
 
 
 class LogbookError(DialoptError):
-    """The logbook can't be used."""
+    """The logbook can't be used: locked, damaged, or written by a newer dialopt."""
 
     status = 5
 

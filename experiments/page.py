@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +21,7 @@ TEMPLATE = Path(__file__).with_name("page.html")
 SHOTS = (3, 6, 10, 12)
 PART_SHOTS = (3, 6, 12)
 HONESTY_SHOTS = (4, 8, 12)
+RIGHT_GRIND = "(the right grind)"
 TITLES = {
     "development": "Development families",
     "held_out": "Held-out families",
@@ -31,7 +32,8 @@ TITLES = {
 def compose(folder: Path) -> str:
     """The page of one study's folder."""
     about = json.loads((folder / "study.json").read_text(encoding="utf-8"))
-    summary, stopping, earned = (pd.DataFrame(about[name]) for name in ("summary", "stopping", "earned"))
+    tables = ("summary", "stopping", "earned", "yardstick")
+    summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
     whole = summary[~summary["method"].isin(list(ABLATED))]
     own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
     stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
@@ -42,7 +44,8 @@ def compose(folder: Path) -> str:
         about=about,
         packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
         fewer=_fewer(whole),
-        groups=_groups(whole),
+        groups=_groups(whole, yardstick),
+        right_grind=RIGHT_GRIND,
         shots=SHOTS,
         parts=_parts(earned) if len(earned) else [],
         part_shots=PART_SHOTS,
@@ -56,21 +59,29 @@ def _fewer(summary: pd.DataFrame) -> str:
     return ", ".join(f"{method} {tasks}" for method, tasks in most[most < most.max()].items())
 
 
-def _groups(summary: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
+def _groups(summary: pd.DataFrame, yardstick: pd.DataFrame) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
     parts = [(title, summary[summary["family"].isin(FAMILY_GROUPS[group])]) for group, title in TITLES.items()]
-    return [(title, _rows(part)) for title, part in parts if len(part)]
+    marks = {row["family"]: row for row in yardstick.to_dict("records")}
+    return [
+        (title, [(str(family), _rows(rows, marks.get(family))) for family, rows in part.groupby("family", sort=False)])
+        for title, part in parts
+        if len(part)
+    ]
 
 
-def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
+def _rows(part: pd.DataFrame, mark: Mapping[Hashable, Any] | None) -> list[dict[str, Any]]:
     rows = []
-    for (family, method), group in part.groupby(["family", "method"], sort=False):
+    for method, group in part.groupby("method", sort=False):
         by_shots = _by_shots(group)
         cells = []
         for count in SHOTS:
             row = by_shots.get(count)
             cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
         cells.append(_gap(by_shots.get(6), "against", 2))
-        rows.append({"family": family, "method": method, "tasks": int(group["tasks"].max()), "cells": cells})
+        rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
+    if mark is not None:
+        cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
+        rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
     return rows
 
 

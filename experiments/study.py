@@ -3,8 +3,9 @@
     python -m experiments.study --seed 1 --jobs 2 --out study
 
 Writes results.csv.gz (a row for each family, method, task and shot count), seconds.csv (time spent, which no seed
-fixes), summary.csv, stopping.csv, earned.csv and study.json into the folder, and a page beside it. The noise of a shot
-is the same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it is run again.
+fixes), summary.csv, stopping.csv, earned.csv, yardstick.csv and study.json into the folder, and a page beside it. The
+noise of a shot is the same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it
+is run again.
 """
 
 from __future__ import annotations
@@ -40,6 +41,7 @@ from experiments.summary import plain_table, stopping, summarise
 from experiments.trial import Row
 from experiments.workers import run_here, run_on_dask, with_progress
 from experiments.worlds import make
+from experiments.yardstick import yardstick
 
 RESULTS = "results.csv.gz"
 KEY = ["family", "method", "task", "shots"]
@@ -165,6 +167,7 @@ def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, packag
         "summary": summarise(results, options.against, options.seed),
         "stopping": stopping(results),
         "earned": earned(results, options.seed),
+        "yardstick": yardstick(results, options.seed),
     }
     for name, table in tables.items():
         (out / f"{name}.csv").unlink(missing_ok=True)

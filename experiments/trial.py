@@ -26,9 +26,14 @@ _ONE_AT_A_TIME = threading.Lock()
 """Some methods set what a whole process shares: global generators, warnings, parts of dialopt that are taken away."""
 
 
-def shot_rng(family: str, world_seed: int, index: int) -> np.random.Generator:
+def shot_rng(family: str, number: int, index: int) -> np.random.Generator:
     """The luck of shot number `index` of a bag: the same for every method."""
-    return np.random.default_rng([crc32(f"luck of {family}".encode()), world_seed, index])
+    return np.random.default_rng([crc32(f"luck of {family}".encode()), number, index])
+
+
+def world_seed(seed: int, task: int) -> int:
+    """The seed of a study's bag number `task`."""
+    return seed * 100_000 + task
 
 
 def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> list[Row]:
@@ -38,23 +43,22 @@ def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> l
     for the recipe pulled next. in50, in80, in90: whether the method's region holds the true best setting, region_share
     its size; foretold50 …: whether its interval holds the next score. seconds: time spent in the method.
     """
-    world_seed = seed * 100_000 + task
-    world, earlier = bag(family, world_seed)
+    world, earlier = bag(family, world_seed(seed, task))
     with _ONE_AT_A_TIME:
         return follow(world, METHODS[method_name](world.pairing, task, earlier), family, method_name, task, shots)
 
 
-def bag(family: str, world_seed: int) -> tuple[World, Earlier]:
+def bag(family: str, number: int) -> tuple[World, Earlier]:
     """The bag and what was pulled before it on earlier bags, none for most families.
 
     The history of a pair comes from the rule of thumb, so that it is the same whichever method is measured.
     """
     if not family.startswith(CARRY):
-        return make(family, world_seed), ()
-    first, second = make_pair(family.removeprefix(CARRY), world_seed)
+        return make(family, number), ()
+    first, second = make_pair(family.removeprefix(CARRY), number)
     rule, history = METHODS["rule_of_thumb"](first.pairing, 0), list[Shot]()
     for index in range(HISTORY_SHOTS):
-        history.append(first.pull(rule.ask(history), shot_rng(family + " before", world_seed, index)))
+        history.append(first.pull(rule.ask(history), shot_rng(family + " before", number, index)))
     return second, [(first.pairing, history)]
 
 

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import settings
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from tests.browser import Browser
 
 # How long an example takes says more of what else the machine does than of the code.
 settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    opened = Browser()
+    yield opened
+    opened.driver.quit()
 
 
 @pytest.fixture

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:
-    """A mean and the 90 % interval around it, or that of the level asked for."""
+    """What is believed of one number.
+
+    mean: its expectation. low, high: the 90 % interval, or that of the level asked for.
+    """
 
     mean: float
     low: float
@@ -40,8 +43,22 @@ class Predictions:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Draws:
+    """P equally likely draws of what may be true of n recipes, arrays of shape (P, n).
+
+    liking: of an average puck, 0–10. time_s: the shot clock's median, s. A row is one draw throughout.
+    """
+
+    liking: NDArray[np.float64]
+    time_s: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Foretold:
-    """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included."""
+    """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included.
+
+    score: 0–10. time_s: shot clock, s.
+    """
 
     score: Range
     time_s: Range
@@ -51,8 +68,8 @@ class Foretold:
 class Comparison:
     """Two recipes side by side.
 
-    chance_better: probability that an average puck of `one` is liked more than one of `other`, 0–1; draws that like
-    both the same count half. by: how many points more, below 0 less, with its interval.
+    one, other: the recipes. chance_better: probability that an average puck of `one` is liked more than one of `other`,
+    0–1; draws that like both the same count half. by: how many points more, below 0 less, with its interval.
     """
 
     one: Recipe
@@ -96,15 +113,19 @@ class Knowledge(Protocol):
     def best(self) -> Sequence[Recipe]:
         """Equally likely draws of the best setting."""
 
+    def draws(self, recipes: Sequence[Recipe]) -> Draws:
+        """The draws behind all this, in the order of `best`: joint for these recipes."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SweetSpot:
-    """The best guess now, on the dials, and how sure it is.
+    """The best guess now, and how sure it is.
 
-    score: liking there and its 90 % interval. edges: dials, by the recipe's field names, on whose end the best setting
-    may well lie. chance_close: probability that the liking here is within half a point of the best there is.
-    level_line: two recipes far apart that are surely enough as close to the best, as on a level ridge; None where there
-    are none. rivals: the likeliest recipe of every other place where the best setting may well lie instead.
+    recipe: on the dials. score: liking there and its 90 % interval. edges: dials, by the recipe's field names, on whose
+    end the best setting may well lie. chance_close: probability that the liking here is within half a point of the best
+    there is. level_line: two recipes far apart that are surely enough as close to the best, as on a level ridge; None
+    where there are none. rivals: the likeliest recipe of every other place where the best setting may well lie instead.
+    knowledge: what `contains` and the questions that an `Advice` answers are asked of.
     """
 
     recipe: Recipe
@@ -118,7 +139,8 @@ class SweetSpot:
     def contains(self, recipe: Recipe, level: float = 0.9) -> bool:
         """Whether the credible region of that level for where the best setting lies holds the recipe.
 
-        The region comes from joint posterior draws of the best setting. It holds `self.recipe` at every level.
+        The region comes from joint posterior draws of the best setting. It holds `self.recipe` at every level. level: a
+        probability, 0–1. Raises BadValue.
         """
         return recipe == self.recipe or self.knowledge.contains(recipe, level)
 
@@ -127,12 +149,13 @@ class SweetSpot:
 class Advice:
     """Everything that one look at the shots tells.
 
-    next_recipe: the most useful next shot, on the dials. settled: pulling more test shots no longer pays.
-    reason: one plain sentence. expected: what the next shot is expected to be noted as, 90 % intervals.
-    shots_left: whole shots that the bag still holds. finer_today: grind steps finer, below 0 coarser, by which the
-    beans' ageing since the first dated shot has moved the clock; None while there is nothing to compare. leaning: share
-    of the say that the surrogate which assumes nothing of the trade has, 0–1. today: the day that was asked for, if one
-    was. palate: what the log says of whoever scores.
+    pairing: what was asked about. next_recipe: the most useful next shot, on the dials. settled: pulling more test
+    shots no longer pays. reason: one plain sentence. sweet_spot: the best guess now. expected: what the next shot is
+    expected to be noted as, 90 % intervals. shots_left: whole shots that the bag still holds. finer_today: grind steps
+    finer, below 0 coarser, by which the beans' ageing since the first dated shot has moved the clock; None while there
+    is nothing to compare. leaning: share of the say that the surrogate which assumes nothing of the trade has, 0–1.
+    seed, today: what was asked with. version: of the dialopt that answered. palate: what the log says of whoever
+    scores.
     """
 
     pairing: Pairing
@@ -150,11 +173,14 @@ class Advice:
     version: str
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:
-        """Liking, its standard deviation and the median shot clock at each recipe, arrays of shape (n,)."""
+        """Liking, its standard deviation and the median shot clock at each of n recipes, on the dials or off them."""
         return self.sweet_spot.knowledge.predict(recipes)
 
     def foretell(self, recipe: Recipe, level: float = 0.9) -> Foretold:
-        """The interval of that level for the score and time that one pull of this recipe would be noted with."""
+        """The interval of that level for the score and time that one pull of this recipe would be noted with.
+
+        Spoiled pucks are among what may happen. level: a probability, 0–1. Raises BadValue.
+        """
         return self.sweet_spot.knowledge.foretell(recipe, level)
 
     def compare(self, one: Recipe, other: Recipe, level: float = 0.9) -> Comparison:

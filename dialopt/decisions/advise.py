@@ -39,9 +39,23 @@ def advise(
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
 
+    A pure function: nothing outside is read or changed. Raises BadValue for arguments that are none of these.
+
     earlier: other pairings with their shots, of any kit, the most telling first. seed: the same call with the same seed
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
-    latest shot. Raises BadValue for arguments that are none of these.
+    latest shot.
+
+    >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
+    >>> pairing = Pairing(
+    ...     bean=Bean(name="washed sample", bag_g=250),
+    ...     grinder=Grinder(name="bench grinder", grind=Dial(0, 40, 1)),
+    ...     machine=Machine(name="bench machine", temp_c=Dial(93, 93)),
+    ...     basket=Basket(dose_g=Dial(18, 18)),
+    ... )
+    >>> shot = Shot(recipe=Recipe(grind=24, dose_g=18, temp_c=93), yield_g=36, time_s=17, score=5, balance=-2)
+    >>> advice = advise(pairing, [shot])
+    >>> advice.next_recipe.grind < 24, advice.settled, advice.shots_left
+    (True, False, 12)
     """
     pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
     earlier, today = checked_earlier(earlier), checked_today(today)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -10,17 +11,16 @@ from dialopt.model.priors import NAMES
 from dialopt.trade.pairing import Pairing
 
 _GROUPS = {
-    "best_cup": ("clock_best", "pull_temp", "pull_dose", "temp_best", "dose_best"),
+    "best_time": ("clock_best",),
+    "best_dose": ("pull_dose", "dose_best"),
+    "best_temp": ("pull_temp", "temp_best"),
     "clock": ("clock_mid",),
     "step": ("clock_grind",),
     "palate": ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse"),
 }
-_WORDS = {
-    "best_cup": "the best cup's time, dose and temperature",
-    "clock": "which grind gives which time",
-    "step": "what a step of grind does",
-    "palate": "your palate",
-}
+_BEST_WORDS = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature"}
+_WORDS = {"clock": "which grind gives which time", "step": "what a step of grind does", "palate": "your palate"}
+_OTHER_PALATE = "the other taster's palate"
 # A correlation of 0.7 leaves half of the variance open.
 _TRUST = ((0.9, "nearly whole"), (0.6, "about half"), (0.01, "a little"), (0.0, "not at all"))
 
@@ -29,13 +29,15 @@ _TRUST = ((0.9, "nearly whole"), (0.6, "about half"), (0.01, "a little"), (0.0, 
 class Carried:
     """One thing that may hold for another pairing too.
 
-    part: "best_cup", "clock", "step" or "palate". share: the weakest correlation among its parameters, 0–1. trust: the
-    same in words, "nearly whole", "about half", "a little" or "not at all".
+    part: "best_time", "best_dose" or "best_temp" of the best cup; "clock", "step" or "palate". share: the weakest
+    correlation among its parameters, 0–1. trust: the same in words, "nearly whole", "about half", "a little" or "not
+    at all". own_palate: whether one person scored both pairings.
     """
 
     part: str
     share: float
     trust: str
+    own_palate: bool = True
 
 
 def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
@@ -45,15 +47,27 @@ def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
     for part, names in _GROUPS.items():
         share = min(shared[name] for name in names)
         trust = next(words for least, words in _TRUST if share >= least)
-        parts.append(Carried(part=part, share=share, trust=trust))
+        parts.append(Carried(part=part, share=share, trust=trust, own_palate=old.taster == new.taster))
     order = [words for _, words in _TRUST]
     return tuple(sorted(parts, key=lambda one: order.index(one.trust)))
 
 
-def carried_words(parts: tuple[Carried, ...]) -> str:
+def carried_words(parts: Sequence[Carried]) -> str:
     """The same in a few words, e.g. "your palate (about half), which grind gives which time (not at all)"."""
     told = []
-    for trust, alike in groupby(parts, key=lambda one: one.trust):
-        *others, last = [_WORDS[one.part] for one in alike]
-        told.append(f"{', '.join(others)} and {last} ({trust})" if others else f"{last} ({trust})")
+    for trust, group in groupby(parts, key=lambda one: one.trust):
+        alike = list(group)
+        best = [_BEST_WORDS[one.part] for one in alike if one.part in _BEST_WORDS]
+        rest = [_named(one) for one in alike if one.part in _WORDS]
+        names = [f"the best cup's {_joined(best)}", *rest] if best else rest
+        told.append(f"{_joined(names)} ({trust})")
     return ", ".join(told)
+
+
+def _named(one: Carried) -> str:
+    return _WORDS[one.part] if one.own_palate or one.part != "palate" else _OTHER_PALATE
+
+
+def _joined(names: list[str]) -> str:
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last

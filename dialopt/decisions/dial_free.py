@@ -58,6 +58,12 @@ def dial_free(advice: Advice, shots: Sequence[Shot]) -> DialFree:
     )
 
 
+def mark_words(steps: int) -> str:
+    """Where a grind lies, e.g. "2 steps finer than the setting that runs in 25 s". steps: finer than that."""
+    where = f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
+    return f"{where} the setting that runs in {MARK_S:g} s"
+
+
 def _steps(advice: Advice, best: Recipe) -> int | None:
     grinder = advice.pairing.grinder
     settings = grinder.grind.thinned(_MOST_SETTINGS)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from dialopt.decisions.advice import Comparison, Foretold, Predictions
+from dialopt.decisions.advice import Comparison, Draws, Foretold, Predictions
 from dialopt.decisions.candidates import recipe_from_row
 from dialopt.decisions.checked import checked_level, checked_recipe
 from dialopt.decisions.compare import compare
@@ -48,7 +48,7 @@ class BeliefKnowledge:
         liking = np.clip(self._belief.liking(at), 0.0, 10.0)
         clock = np.median(self._belief.log_clock(at), axis=0)
         low, high = np.quantile(liking, [0.05, 0.95], axis=0)
-        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(clock, 0.0, 12.0))])
+        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, _seconds(clock)])
 
     def foretell(self, recipe: Recipe, level: float) -> Foretold:
         """Central intervals of a noted score and time, spoiled pucks among them."""
@@ -78,6 +78,15 @@ class BeliefKnowledge:
         liking = self._belief.liking(settings(self._pairing, [one, other]))
         return compare(one, other, liking, checked_level(level))
 
+    def draws(self, recipes: Sequence[Recipe]) -> Draws:
+        """Liking and shot clock at each recipe under every draw; liking is kept to the scale of 0 to 10."""
+        at = settings(self._pairing, recipes)
+        return Draws(liking=np.clip(self._belief.liking(at), 0.0, 10.0), time_s=_seconds(self._belief.log_clock(at)))
+
     def best(self) -> list[Recipe]:
         """Equally likely draws of the best setting, one for each draw of the belief."""
         return [recipe_from_row(row) for row in self._best]
+
+
+def _seconds(log_clock: Floats) -> Floats:
+    return np.asarray(np.exp(np.clip(log_clock, 0.0, 12.0)))

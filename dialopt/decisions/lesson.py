@@ -1,4 +1,4 @@
-"""What a shot is worth: what it teaches over the cups that the bag still holds, less what it costs."""
+"""What a shot is worth: what it teaches over the cups that the bag still holds, and what it costs."""
 
 from __future__ import annotations
 
@@ -14,6 +14,12 @@ IMAGINED = 64
 """Outcomes imagined for each recipe."""
 GUESS_SAY = 0.5
 """Share of a lesson that is what a guess gains; the rest is what the best posterior mean gains."""
+COST_SAY = 0.05
+"""Share of a worse cup and of moved dials that counts against a test while tests are chosen among.
+
+A look ahead by one shot sees what that shot alone teaches. Temperature and dose show only over several, and at their
+full price none of these would ever be pulled. The full price decides whether to go on testing at all.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,14 +27,14 @@ class Worth:
     """What pulling each of n recipes next is worth, points of liking, (n,).
 
     lesson: expected rise of a later cup's liking by what the shot teaches. forgone: liking lost by drinking this cup
-    in place of the best. bother: what a move of the dials costs beside that. total: lesson over all later cups, less
-    the costs.
+    in place of the best. total: lesson over all later cups, less what the shot costs. as_test: the same, with
+    `COST_SAY` of what is forgone and of moving the dials.
     """
 
     lesson: Floats
     forgone: Floats
-    bother: Floats
     total: Floats
+    as_test: Floats
 
 
 def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
@@ -74,7 +80,13 @@ def expected_improvement(mean: Floats, sd: Floats, best: float) -> Floats:
     return np.asarray((mean - best) * ndtr(z) + sd * np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi))
 
 
-def worth(*, lesson: Floats, liking: Floats, best: float, bother: Floats, later_cups: float) -> Worth:
+def worth(*, lesson: Floats, liking: Floats, best: float, bother: Floats, mishap: Floats, later_cups: float) -> Worth:
     """Adds up what each recipe teaches and costs. liking: expected liking of the n recipes, (n,)."""
     forgone = best - liking
-    return Worth(lesson=lesson, forgone=forgone, bother=bother, total=later_cups * lesson - forgone - bother)
+    taught = later_cups * lesson - mishap
+    return Worth(
+        lesson=lesson,
+        forgone=forgone,
+        total=taught - (forgone + bother),
+        as_test=taught - COST_SAY * (forgone + bother),
+    )

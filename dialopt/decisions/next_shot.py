@@ -32,7 +32,7 @@ def best_shot(
     later_cups: float,
     rng: np.random.Generator,
 ) -> tuple[Recipe, float]:
-    """The recipe worth most, and what the best one away from the sweet spot is worth, points.
+    """The recipe that is the best test, and what the one worth most away from the sweet spot is worth, points.
 
     liking: of the lattice, (P, C). The short list holds recipes within reach that are best in many draws, that promise
     most, and that are liked most; what they may teach is looked at closely. The first shot is the sweet spot itself.
@@ -54,10 +54,11 @@ def best_shot(
         lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
         best=float(mean.max()),
-        bother=bother(shots, lattice.raw[rows]) + mishap(outlook),
+        bother=bother(shots, lattice.raw[rows]),
+        mishap=mishap(outlook),
         later_cups=later_cups,
     )
-    chosen = int(np.argmax(value.total))
+    chosen = int(np.argmax(value.as_test))
     away = rows != home
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
     return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value

@@ -9,12 +9,12 @@ from pathlib import Path
 from types import TracebackType
 
 from dialopt.decisions.advice import Advice
-from dialopt.errors import NotFound
+from dialopt.errors import NotFound, Refused
 from dialopt.logbook import backup, check, file, trouble
-from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing
+from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import kit, pairings, settings, shots
+from dialopt.logbook.store import burrs, kit, pairings, settings, shots
 from dialopt.logbook.store.words import known_as
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.kit import Grinder
@@ -133,6 +133,20 @@ class Logbook(KitBook):
             shots.refuse_known(db, pairing_id, rows, source)
             return shots.log(db, pairing_id, rows, "import", source, self._now())
 
+    def receive(self, pairing: Pairing, rows: Sequence[Shot], source: str) -> int:
+        """Keeps a pairing that somebody else scored, with its shots, and returns its number. source: the file's name.
+
+        Raises Refused when it has shots already; BadValue.
+        """
+        with self._writing() as db:
+            number = pairings.save(db, pairing, self._now())
+            if shots.live(db, number):
+                raise Refused(
+                    f"What {pairing.taster} sent about {pairing.title} is in the logbook already, as pairing {number}."
+                )
+            shots.log(db, number, rows, "import", source, self._now())
+            return number
+
     def amend(self, pairing_id: int, number: int, shot: Shot) -> Entry:
         """Writes a new revision of a shot, which now counts in its place. Raises NotFound, BadValue."""
         with self._writing() as db:
@@ -154,6 +168,14 @@ class Logbook(KitBook):
     def shots(self, pairing_id: int) -> list[Shot]:
         """Like `entries`, the shots alone."""
         return [entry.shot for entry in self.entries(pairing_id)]
+
+    def last_pull(self, pairing_id: int) -> LastPull | None:
+        """The shot that went last through the burrs of a pairing, its own or another's; None without any.
+
+        It is where the grind dial stands. Raises NotFound.
+        """
+        with self._reading() as db:
+            return burrs.last_pull(db, pairing_id)
 
     def history(self, pairing_id: int) -> list[Act]:
         """Everything that was done to the shots of a pairing, undone or not, from the first act on. Raises NotFound."""

@@ -60,8 +60,8 @@ class Act:
 class BurrSet:
     """One set of burrs of a grinder, and the coffee that went through it as far as shots were logged.
 
-    opened_at: when it was first noted. dosed_g: the doses of its live shots, g. purged_g: what is purged whenever the
-    grind moved from one shot of a pairing to the next, g.
+    opened_at: when it was first noted. dosed_g: the doses of its live shots, g. purged_g: what is purged between them,
+    whenever the grind moved or other beans went in, g.
     """
 
     burrs: str
@@ -74,6 +74,25 @@ class BurrSet:
     def ground_g(self) -> float:
         """All of it, g; coffee that was ground for anything else comes on top."""
         return self.dosed_g + self.purged_g
+
+    @property
+    def tally(self) -> str:
+        """The same in words, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
+        if not self.shots:
+            return "no shot logged"
+        return (
+            f"about {self.ground_g:.0f} g by {self.shots} shot{'s' * (self.shots != 1)} logged "
+            f"({self.dosed_g:.0f} g dosed, {self.purged_g:.0f} g purged)"
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastPull:
+    """The shot that went through a set of burrs last, and the pairing that it belongs to."""
+
+    pairing_id: int
+    pairing: Pairing
+    shot: Shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

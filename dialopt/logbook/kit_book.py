@@ -69,7 +69,10 @@ class KitBook:
             return kit.named(db, kit.BEANS, name)
 
     def grinders(self, at_most: int = -1) -> list[Grinder]:
-        """The newest version of every grinder, the one saved last first, or of `at_most`; so for the three below."""
+        """The newest version of every grinder, the one saved last first, or of `at_most`; so for the three below.
+
+        Kit that came with a pairing which somebody else scored is theirs, and isn't among these.
+        """
         with self._reading() as db:
             return kit.newest(db, kit.GRINDERS, at_most)
 

@@ -10,13 +10,13 @@ from datetime import date, datetime
 from typing import Any
 
 from dialopt.errors import BadValue, Refused
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
-from dialopt.trade.suggestion import Suggestion
 
 MOST_SHOTS = 10_000
 _SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
@@ -65,7 +65,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
     try:
         case = _mapping(values)
         pairing = Pairing(
-            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, suggested=_suggestion)),
+            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, opened_on=_day, suggested=_bag_recipe)),
             grinder=Grinder(**_known(Grinder, case["grinder"], grind=_dial)),
             machine=Machine(**_known(Machine, case["machine"], temp_c=_dial)),
             basket=Basket(**_known(Basket, case["basket"], dose_g=_dial)),
@@ -97,7 +97,7 @@ def _plain(value: object) -> object:
         return value.isoformat()
     if isinstance(value, Dial):
         return {"low": value.low, "high": value.high, "step": value.step}
-    return asdict(value) if isinstance(value, Suggestion) else value
+    return asdict(value) if isinstance(value, BagRecipe) else value
 
 
 def _known(kind: type[Any], told: object, **readers: Any) -> dict[str, Any]:
@@ -120,15 +120,15 @@ def _dial(value: object) -> Dial:
     return Dial(told["low"], told["high"], told["step"])
 
 
-def _suggestion(value: object) -> Suggestion:
-    return Suggestion(**_known(Suggestion, value))
+def _bag_recipe(value: object) -> BagRecipe:
+    return BagRecipe(**_known(BagRecipe, value))
 
 
 def _day(value: object) -> date:
     try:
         return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError, and refused
     except ValueError:
-        raise BadValue("roasted_on", value, "year-month-day, as 2031-04-09") from None
+        raise BadValue("the bag's day", value, "year-month-day, as 2031-04-09") from None
 
 
 def _moment(value: object) -> datetime:

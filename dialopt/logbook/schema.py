@@ -101,6 +101,11 @@ _suggestions = statements(
     *(f"ALTER TABLE beans ADD COLUMN suggested_{field} REAL" for field in ("dose_g", "ratio", "time_s", "temp_c"))
 )
 _brew_water = statements("ALTER TABLE pairing_revisions ADD COLUMN water TEXT")
+_species_and_opening = statements(
+    "ALTER TABLE beans ADD COLUMN species TEXT", "ALTER TABLE beans ADD COLUMN opened_on TEXT"
+)
+# Histories that were received before are read as one's own, as they were then: nothing tells them apart.
+_taster = statements("ALTER TABLE pairing_revisions ADD COLUMN taster TEXT")
 # What a large logbook would otherwise be read whole for: the shots of an act, and which pairings were pulled lately.
 _ways_in = statements(
     "CREATE INDEX shots_act ON shots (act_id)",
@@ -118,5 +123,13 @@ def _digests(db: sqlite3.Connection) -> None:
     db.execute(no_update)
 
 
-STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water, _ways_in, _digests)
+STEPS: tuple[Step, ...] = (
+    _first,
+    _suggestions,
+    _brew_water,
+    _species_and_opening,
+    _taster,
+    _ways_in,
+    _digests,
+)
 """Schema n is what the first n steps make."""

@@ -9,7 +9,7 @@ Share file, schema 1, one JSON object:
     recipe      the sweet spot in terms that need no dial: `DialFree`, its fields by name
     sure        chance_close (0–1), settled, tasted (how many shots counted as tastings)
     hash        SHA-256 of the shots without notes
-    case        bean, grinder, machine, basket, ratio, drink, shots: what reads back as evidence
+    case        bean, grinder, machine, basket, ratio, drink, water, shots: what reads back as evidence
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ import io
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -30,12 +30,32 @@ from dialopt.errors import Refused
 from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import read_whole
+from dialopt.trade.checks import maybe_number, number
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 FORMAT, SCHEMA = "dialopt share", 1
 MOST_BYTES = 20_000_000
+_NUMBERS: dict[str, tuple[float, float, str]] = {
+    "dose_g": (1, 60, "g"),
+    "yield_g": (0.1, 500, "g"),
+    "ratio": (0.5, 6, ""),
+    "temp_c": (20, 110, "°C"),
+    "flow_g_s": (0, 500, "g/s"),
+}
+_RANGES: dict[str, tuple[float, float, str]] = {"time_s": (0, 1e6, "s"), "score": (0, 10, "")}
 _IN_REPORT = re.compile(r'<script type="application/json" id="data">(.*?)</script>', re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """What came in a share file or a report. recipe: theirs in terms that need no dial; a report tells it to people
+    only, hence None there.
+    """
+
+    pairing: Pairing
+    shots: list[Shot]
+    recipe: DialFree | None
 
 
 def share_json(advice: Advice, shots: Sequence[Shot], recipe: DialFree, *, now: datetime, notes: bool) -> str:
@@ -84,21 +104,22 @@ def share_csv(recipe: DialFree) -> str:
     return text.getvalue()
 
 
-def read_share(path: Path) -> tuple[Pairing, list[Shot]]:
-    """The pairing and shots in a share file or a report. Raises NotFound without the file, Refused, BadValue."""
+def read_share(path: Path) -> Sent:
+    """What a share file or a report holds. Raises NotFound without the file, Refused, BadValue."""
     data = read_whole(path, most_bytes=MOST_BYTES, wanted="a share file (JSON) or a report (HTML)")
     return share_from_text(data.decode("utf-8-sig", errors="replace"), path.name)
 
 
-def share_from_text(text: str, name: str) -> tuple[Pairing, list[Shot]]:
-    """The pairing and shots in the text of a file called `name`. Raises Refused, BadValue."""
+def share_from_text(text: str, name: str) -> Sent:
+    """What the text of a file called `name` holds. Raises Refused, BadValue."""
     in_report = _IN_REPORT.search(text)
     try:
         told = json.loads(in_report.group(1) if in_report else text)
     except (ValueError, RecursionError):
         raise Refused(f"{printable(name)} is no share file and no report of dialopt, or it isn't whole.") from None
     if in_report:
-        return case_from_values(told)
+        pairing, shots = case_from_values(told)
+        return Sent(pairing=pairing, shots=shots, recipe=None)
     if not isinstance(told, dict) or told.get("format") != FORMAT:
         raise Refused(f"{printable(name)} is no share file of dialopt.")
     schema = told.get("schema")
@@ -109,7 +130,27 @@ def share_from_text(text: str, name: str) -> tuple[Pairing, list[Shot]]:
             f"{printable(name)} was written by a newer dialopt (schema {schema}, this one knows up to {SCHEMA}); "
             "bring dialopt up to date first."
         )
-    return case_from_values(told.get("case"))
+    pairing, shots = case_from_values(told.get("case"))
+    return Sent(pairing=pairing, shots=shots, recipe=_recipe(told.get("recipe"), name))
+
+
+def _recipe(told: Any, name: str) -> DialFree | None:
+    """The recipe in a share file. It is shown to people, so its numbers are looked over like any others."""
+    if told is None:
+        return None
+    try:
+        steps = told["steps_finer_than_mark"]
+        read: dict[str, Any] = {field: number(field, told[field], *bounds) for field, bounds in _NUMBERS.items()}
+        for field, bounds in _RANGES.items():
+            ends = {end: number(field, told[field][end], *bounds) for end in ("mean", "low", "high")}
+            read[field] = Range(**ends)
+        return DialFree(
+            **read,
+            tds_pct=maybe_number("tds_pct", told["tds_pct"], 0.1, 30, "%"),
+            steps_finer_than_mark=None if steps is None else round(number("grind steps", steps, -1e6, 1e6)),
+        )
+    except (KeyError, TypeError, IndexError):
+        raise Refused(f"The recipe in {printable(name)} isn't told whole.") from None
 
 
 def _three(span: Range) -> tuple[float, float, float]:

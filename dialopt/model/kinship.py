@@ -9,6 +9,7 @@ import numpy as np
 
 from dialopt.model.priors import NAMES
 from dialopt.model.table import Floats
+from dialopt.trade.kit import Basket
 from dialopt.trade.pairing import Pairing
 
 _TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
@@ -17,6 +18,11 @@ _PUCK = ("clock_dose", "clock_temp", "clock_sd")
 _OPTIMUM = ("clock_best", "pull_temp", "pull_dose", "temp_best", "dose_best")
 _SHAPE = ("under_slope", "over_slope", "rounding", "temp_curve", "dose_curve")
 _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
+_MACHINE = {"temp_best": 0.8, "clock_mid": 0.9, "clock_best": 0.9}
+"""What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its
+own way, which moves the clock a little."""
+_BASKET = {"clock_mid": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best": 0.8, "pull_dose": 0.8}
+"""What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
 
 def kinship(old: Pairing, new: Pairing) -> Floats:
@@ -48,7 +54,25 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         shared["clock_grind"] = 0.6
     if old.drink != new.drink:
         put((*_SHAPE, *_OPTIMUM), 0.3)
+
+    def keep(shares: dict[str, float]) -> None:
+        shared.update({name: share * shared[name] for name, share in shares.items()})
+
     if old.water != new.water:
         # Hardness and alkalinity change what is drawn out and how sour it tastes, so the best cup moves with them.
-        shared.update({name: 0.75 * shared[name] for name in (*_SHAPE, *_OPTIMUM)})
+        keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
+    if old.machine.name != new.machine.name:
+        keep(_MACHINE)
+    if not _same_basket(old.basket, new.basket):
+        keep(_BASKET)
+    if old.taster != new.taster:
+        # Somebody else's repeat noise and notes say nothing of this palate, their best cup something: tastes differ,
+        # but less than coffees do. How much they like their best cup is carried for nobody: the peak isn't among these.
+        put(_TASTER, 0.0)
+        keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
     return np.array([shared[name] for name in NAMES])
+
+
+def _same_basket(old: Basket, new: Basket) -> bool:
+    """Whether two baskets go by one name and share a dose; one that was set up anew with other ends still does."""
+    return old.name == new.name and old.dose_g.low <= new.dose_g.high and new.dose_g.low <= old.dose_g.high

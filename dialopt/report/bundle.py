@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import gzip
 from dataclasses import dataclass
+from functools import cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,6 +16,7 @@ class Bundle:
     packed: str
 
 
+@cache
 def bundle() -> Bundle:
     """plotly.js out of the installed plotly package.
 

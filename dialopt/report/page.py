@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.decisions.advice import Advice
-from dialopt.decisions.palate_words import palate_sentences
+from dialopt.decisions.dial_free import dial_free
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
 from dialopt.report import words
@@ -23,16 +24,18 @@ from dialopt.report.figures.next_shot import next_shot_figure
 from dialopt.report.figures.profile import profile_figure
 from dialopt.report.figures.shots import shots_figure
 from dialopt.report.figures.sureness import sureness_figure
-from dialopt.report.hindsight import Look, Progress, look_back, track_record
+from dialopt.report.hindsight import Look, Progress, look_back
 from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
+from dialopt.report.template import rendered, template_text
+from dialopt.report.trust import grounds, sources
 from dialopt.trade.caffeine import limits_sentence
+from dialopt.trade.freshness import BEST_DAYS
+from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.milk import STOP_STEAMING
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
-
-_TEMPLATES = Path(__file__).parent / "templates"
 
 
 def write_report(
@@ -42,17 +45,21 @@ def write_report(
     shots: Sequence[Shot],
     advice: Advice,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    burrs: BurrSet | None = None,
     now: datetime,
     notes: bool = False,
     progress: Progress | None = None,
 ) -> None:
     """Writes the report of a pairing, whole or not at all: a report that is there already stays until then.
 
-    advice: what `advise` says of these shots. notes: whether personal notes go in. progress: called with the shots
-    looked back on and how many there are. Raises Refused for a file that can't be written.
+    advice: what `advise` says of these shots. burrs: the tally of the grinder's burrs, where it is known. notes:
+    whether personal notes go in. progress: called with the shots looked back on and how many there are. Raises Refused
+    for a file that can't be written.
     """
     looks = look_back(pairing, shots, earlier, seed=advice.seed, progress=progress)
-    page = compose(pairing=pairing, shots=shots, advice=advice, earlier=earlier, now=now, notes=notes, looks=looks)
+    page = compose(
+        pairing=pairing, shots=shots, advice=advice, earlier=earlier, burrs=burrs, now=now, notes=notes, looks=looks
+    )
     # Half a character, which a name may hold, has no place in a file.
     write_whole(path, page.encode("utf-8", "replace"))
 
@@ -63,27 +70,20 @@ def compose(
     shots: Sequence[Shot],
     advice: Advice,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    burrs: BurrSet | None = None,
     now: datetime,
     notes: bool,
     looks: Sequence[Look],
 ) -> str:
     """The report's text."""
-    import jinja2
     from markupsafe import Markup
 
-    environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(_TEMPLATES),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["unbroken"] = words.unbroken
-    style, script = ((_TEMPLATES / name).read_text(encoding="utf-8") for name in ("style.css", "draw.js"))
+    style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
     lattice = lay_out(advice)
     pictures = figures(advice, shots, lattice, looks)
-    return environment.get_template("page.html").render(
+    return rendered(
+        "page.html",
         policy=policy(scripts=[script, plotting.source], styles=[style]),
         style=Markup(style),
         script=Markup(script),
@@ -103,17 +103,19 @@ def compose(
         missing=words.missing_sentences(shots),
         freshness=words.freshness_sentence(pairing, shots, now.date()),
         finer=words.finer_words(pairing),
-        milk=STOP_STEAMING,
+        dials={name: words.dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
+        tally=burrs and burrs.tally,
+        best_days=BEST_DAYS,
+        anywhere=dial_free(advice, shots),
+        hold_still=HOLD_STILL,
+        milk=STOP_STEAMING if pairing.drink == "milk" else None,
         caffeine=limits_sentence(pregnant=False),
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
-        track=track_record(looks),
+        shot_count=len(shots),
+        grounds=grounds(advice, shots, looks, any(told for _, told in earlier)),
+        sources=sources(pairing, earlier),
         hash=data_hash(shots),
-        leaning=f"{100 * advice.leaning:.0f} %",
-        counts=_counts(shots),
-        palate=advice.palate
-        and palate_sentences(advice.palate, _counts(shots)["tasted"], any(told for _, told in earlier)),
-        carried=[(other.title, len(theirs)) for other, theirs in earlier],
     )
 
 
@@ -123,11 +125,11 @@ def figures(advice: Advice, shots: Sequence[Shot], lattice: Lattice, looks: Sequ
     maps = [pair for pair in (("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= set(free)]
     if not maps and len(free) == 2:
         maps = [("dose_g", "temp_c")]
-    pictures = [map_figure(advice, shots, lattice, *pair) for pair in maps]
+    pictures = [map_figure(advice, shots, lattice, *pair, explain=pair == maps[0]) for pair in maps]
     pictures.append(clock_figure(advice, shots))
     if looks:
         pictures.append(shots_figure(looks))
-    pictures += [profile_figure(advice, name) for name in free]
+    pictures += [profile_figure(advice, name, explain=name == free[0]) for name in free]
     pictures.append(next_shot_figure(advice))
     if looks:
         pictures.append(sureness_figure(advice, looks))
@@ -139,13 +141,4 @@ def _drawn(picture: Figure) -> dict[str, Any]:
     return {
         **picture.plot,
         "slider": None if slider is None else {"labels": slider.labels, "changes": slider.changes},
-    }
-
-
-def _counts(shots: Sequence[Shot]) -> dict[str, int]:
-    return {
-        "all": len(shots),
-        "tasted": sum(shot.tasted for shot in shots),
-        "timed": sum(shot.timed for shot in shots),
-        "faults": sum(shot.fault is not None for shot in shots),
     }

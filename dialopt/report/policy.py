@@ -18,11 +18,15 @@ _NOTHING = ""
 def policy(*, scripts: Sequence[str], styles: Sequence[str]) -> str:
     """The content security policy that allows these texts as inline scripts and styles, and no request at all.
 
-    Empty style elements and attributes are allowed too: plotly.js makes some, and then sets rule by rule what it needs
-    through the browser's style objects, which a policy doesn't govern.
+    Where scripts are, empty style elements and attributes are allowed too: plotly.js makes some, and then sets rule by
+    rule what it needs through the browser's style objects, which a policy doesn't govern.
     """
-    allowed = {"script-src": scripts, "style-src": [*styles, _NOTHING]}
     parts = ["default-src 'none'", "base-uri 'none'", "form-action 'none'"]
-    parts += [f"{kind} {' '.join(source_hash(text) for text in texts)}" for kind, texts in allowed.items()]
-    parts.append(f"style-src-attr 'unsafe-hashes' {source_hash(_NOTHING)}")
-    return "; ".join(parts)
+    if not scripts:
+        return "; ".join([*parts, f"style-src {_hashes(styles)}"])
+    parts += [f"script-src {_hashes(scripts)}", f"style-src {_hashes([*styles, _NOTHING])}"]
+    return "; ".join([*parts, f"style-src-attr 'unsafe-hashes' {source_hash(_NOTHING)}"])
+
+
+def _hashes(texts: Sequence[str]) -> str:
+    return " ".join(source_hash(text) for text in texts)

@@ -10,6 +10,7 @@ from datetime import date
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
+from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
@@ -120,10 +121,13 @@ def finer_words(pairing: Pairing) -> str:
 
 
 def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> str:
-    """Days off roast at the last dated shot, or today when no shot has a date; says so when the bag has no date."""
+    """Days off roast at the last dated shot, or today when no shot has a date; says so when the bag has no date.
+
+    Beans that are neither young nor fading need no advice, and get none.
+    """
     roasted_on = pairing.bean.roasted_on
     if roasted_on is None:
-        return "The roasting date wasn't noted, so the report can't tell how fresh the beans were."
+        return "The roasting date wasn't noted, so how fresh the beans are isn't known."
     dated = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
     when, day = ("at the last shot", dated[-1]) if dated else ("today", today)
     try:
@@ -132,7 +136,14 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
         return (
             f"The roasting date, {roasted_on.isoformat()}, lies after the last shot; it is likely not a roasting date."
         )
-    return f"{fresh.age} {when}: {fresh.advice} (common practice)."
+    return f"{fresh.age} {when}: {fresh.word if fresh.stage == 'ready' else fresh.advice} (common practice)."
+
+
+def dial_words(dial: Dial, unit: str = "") -> str:
+    """A dial, e.g. "88 to 96 °C in steps of 1"."""
+    if dial.fixed:
+        return f"{dial.low:g}{unit} only"
+    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
 
 
 def missing_sentences(shots: Sequence[Shot]) -> list[str]:

@@ -18,7 +18,8 @@ from dialopt.shell.setting_up import current
 from dialopt.shell.writing import check_place, written_report
 
 LOG_IT = "pull it, then `dialopt shot --yield G --time S --score 0-10 --balance -3..3` logs it as advised."
-ENJOY = "enjoy the sweet spot; `dialopt report` writes it all up."
+CUP_OF_IT = "`dialopt shot --best --time S` logs a cup of it, and keeps the grind on track as the beans age"
+ENJOY = f"enjoy the sweet spot; {CUP_OF_IT}; `dialopt report` writes it all up."
 
 
 def register(app: typer.Typer) -> None:
@@ -33,7 +34,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        last = evidence.shots[-1] if evidence.shots else None
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
             lines=(*words.advice_lines(advice, last), *kept_lines(evidence)),
@@ -46,12 +47,12 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        last = evidence.shots[-1] if evidence.shots else None
+        _, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
             lines=words.sweet_spot_lines(advice),
-            next_step=ENJOY if advice.settled else "`dialopt next` says what to pull to be surer.",
+            next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
             data=advice_data(kept, advice, last),
         )
 
@@ -70,8 +71,8 @@ def report(
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        written_report(out, evidence, advice, now=desk.now(), notes=notes)
-        last = evidence.shots[-1] if evidence.shots else None
+        written_report(out, book, evidence, advice, now=desk.now(), notes=notes)
+        last = book.last_pull(kept.id)
         return Answer(
             did=f"Wrote the report on {kept.pairing.title} to {out}.",
             lines=(f"  {words.sureness_words(advice)}",),

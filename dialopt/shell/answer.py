@@ -15,13 +15,13 @@ import dialopt
 class Answer:
     """The end of a command that worked.
 
-    did: what was done, one sentence. lines: what there is to read, for the terminal only. next_step: what is sensible
-    now. data: the same for a program, in JSON's own types, dates or paths.
+    did: what was done, one sentence. next_step: what is sensible now. lines: what there is to read, for the terminal
+    only. data: the same for a program, in JSON's own types, dates or paths.
     """
 
     did: str
+    next_step: str
     lines: tuple[str, ...] = ()
-    next_step: str | None = None
     data: Mapping[str, object] = field(default_factory=dict)
 
 
@@ -39,9 +39,7 @@ class Failure:
 
 def answer_text(answer: Answer) -> str:
     """The answer for a terminal."""
-    lines = [answer.did, *answer.lines]
-    if answer.next_step:
-        lines.append(f"Next: {answer.next_step}")
+    lines = [answer.did, *answer.lines, f"Next: {answer.next_step}"]
     return "".join(clean(line) + "\n" for line in lines)
 
 

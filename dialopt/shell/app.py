@@ -21,6 +21,7 @@ from dialopt.shell import (
     restore_command,
     share_commands,
     shot_commands,
+    side_by_side_command,
     sitting,
     taste_commands,
     water_command,
@@ -55,7 +56,11 @@ def start(
     if version:
         if context.invoked_subcommand is not None:
             raise WrongUse("--version stands alone, without a command.")
-        return Answer(did=f"dialopt {dialopt.__version__}", data={"version": dialopt.__version__})
+        return Answer(
+            did=f"dialopt {dialopt.__version__}",
+            next_step="`dialopt --help` lists the commands.",
+            data={"version": dialopt.__version__},
+        )
     if context.invoked_subcommand is None:
         if context.obj.json:
             raise WrongUse("Name a command, such as `dialopt next --json`; `dialopt --help` lists them.")
@@ -72,6 +77,7 @@ for commands in (
     shot_commands,
     log_commands,
     advice_commands,
+    side_by_side_command,
     taste_commands,
     blind_commands,
     sitting,

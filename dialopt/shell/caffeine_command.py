@@ -10,8 +10,11 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.caffeine_tally import caffeine_tally, tally_data, tally_lines
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
-from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G
+from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G, UNKNOWN
 from dialopt.trade.checks import one_of
+
+AGAIN = "after more shots, `dialopt caffeine` again"
+NARROW = "`dialopt bean NAME --species KIND`, then `dialopt pairing --amend`, narrows the range"
 
 
 def register(app: typer.Typer) -> None:
@@ -24,8 +27,12 @@ def caffeine(
     *,
     species: Annotated[
         str,
-        typer.Option("--species", metavar="|".join(HELD_MG_PER_G), help="What was pulled; a blend is unknown."),
-    ] = "unknown",
+        typer.Option(
+            "--species",
+            metavar="|".join(HELD_MG_PER_G),
+            help="What to take beans for that were set up without --species.",
+        ),
+    ] = UNKNOWN,
     pregnant: Annotated[
         str | None,
         typer.Option("--pregnant", metavar="yes|no", help="Set it once, and every word on caffeine minds it."),
@@ -37,7 +44,7 @@ def caffeine(
     ends with two hours without a shot. It knows nothing of what else you drink, and nothing of you.
     """
     setting = None if pregnant is None else one_of("pregnant", pregnant, ("yes", "no")) == "yes"
-    one_of("species", species, tuple(HELD_MG_PER_G))
+    one_of("species", species, tuple(HELD_MG_PER_G))  # before anything is set
     with desk.book() as book:
         if setting is not None:
             book.set_pregnant(setting)
@@ -46,6 +53,6 @@ def caffeine(
     return Answer(
         did=f"Estimated the caffeine of {tally.day.shots or 'no'} shot{'s' * (tally.day.shots != 1)} today.{done}",
         lines=tally_lines(tally),
-        next_step=f"after more shots, `dialopt caffeine` again; {DOCTOR}",
+        next_step=f"{NARROW if UNKNOWN in tally.species else AGAIN}; {DOCTOR}",
         data=tally_data(tally),
     )

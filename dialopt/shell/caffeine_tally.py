@@ -9,6 +9,15 @@ from typing import Any
 from dialopt.logbook.book import Logbook
 from dialopt.trade import caffeine
 from dialopt.trade.caffeine import Caffeine
+from dialopt.trade.checks import one_of
+
+_NAMES = {
+    "arabica": "Arabica",
+    "robusta": "Robusta",
+    "blend": "a blend of species",
+    "decaf": "decaffeinated",
+    caffeine.UNKNOWN: "species unknown",
+}
 
 RECENT = timedelta(days=3)
 """How far back pairings are read for it: two days for a sitting, one for time zones."""
@@ -16,29 +25,42 @@ RECENT = timedelta(days=3)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaffeineTally:
-    """sitting, day: shots of all pairings, in this sitting and today. pregnant: as the person has set it."""
+    """sitting, day: shots of all one's own pairings, in this sitting and today. pregnant: as the person has set it."""
 
-    species: str
     sitting: Caffeine
     day: Caffeine
     pregnant: bool
 
+    @property
+    def species(self) -> tuple[str, ...]:
+        """What the shots of both were pulled from."""
+        return tuple(sorted({*self.sitting.species, *self.day.species}))
 
-def caffeine_tally(book: Logbook, now: datetime, species: str = "unknown") -> CaffeineTally:
-    """The tally by the shots in the logbook. Raises BadValue for an unknown species."""
-    shots = [shot for kept in book.pairings(pulled_since=now - RECENT) for shot in book.shots(kept.id)]
+
+def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNOWN) -> CaffeineTally:
+    """The tally by the shots in the logbook; what somebody else scored, somebody else drank.
+
+    otherwise: what beans are taken for that were set up without a species. Raises BadValue for one that isn't known.
+    """
+    otherwise = one_of("species", otherwise, tuple(caffeine.HELD_MG_PER_G))
+    pulled = [
+        (shot, kept.pairing.bean.species or otherwise)
+        for kept in book.pairings(pulled_since=now - RECENT)
+        if kept.pairing.taster is None
+        for shot in book.shots(kept.id)
+    ]
     return CaffeineTally(
-        species=species.strip().lower(),
-        sitting=caffeine.of_sitting(shots, now, species),
-        day=caffeine.of_day(shots, now.date(), species),
+        sitting=caffeine.of_sitting(pulled, now),
+        day=caffeine.of_day(pulled, now.date()),
         pregnant=book.pregnant(),
     )
 
 
 def tally_lines(tally: CaffeineTally) -> tuple[str, ...]:
     """The tally for the terminal, the limits once."""
+    of = f", {' and '.join(_NAMES[kind] for kind in tally.species)}" if tally.species else ""
     return (
-        f"  Caffeine  this sitting {tally.sitting}; today {tally.day}; if drunk to the end, species {tally.species}",
+        f"  Caffeine  this sitting {tally.sitting}; today {tally.day}; if drunk to the end{of}",
         f"  Limits    {caffeine.limits_sentence(pregnant=tally.pregnant)}",
         f"  So        {caffeine.standing_sentence(tally.sitting, tally.day, pregnant=tally.pregnant)}",
     )
@@ -55,7 +77,7 @@ def tally_data(tally: CaffeineTally) -> dict[str, Any]:
         }
     )
     return {
-        "species": tally.species,
+        "species": list(tally.species),
         "pregnant": tally.pregnant,
         "sitting": _amount(tally.sitting, limits.get("at_once_mg")),
         "day": _amount(tally.day, limits["a_day_mg"]),
@@ -69,5 +91,6 @@ def _amount(amount: Caffeine, limit_mg: float | None) -> dict[str, Any]:
         "shots": amount.shots,
         "low_mg": amount.low_mg,
         "high_mg": amount.high_mg,
+        "species": list(amount.species),
         "against_limit": None if limit_mg is None else caffeine.against(amount, limit_mg),
     }

@@ -10,8 +10,8 @@ from dialopt.decisions.advice import Advice, Comparison, Palate, Range
 from dialopt.decisions.blind_test import Outcome
 from dialopt.decisions.serving import ServingPlan
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing
-from dialopt.shell.words import grind_moved
+from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
+from dialopt.shell.bench import change_data, change_to
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
@@ -69,20 +69,13 @@ def act_data(act: Act) -> Data:
     }
 
 
-def advice_data(kept: KeptPairing, advice: Advice, last: Shot | None) -> Data:
-    """Advice whole. change: from the last shot; None with no shot before."""
+def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Data:
+    """Advice whole. change: from the shot that went through the grinder last; None with none."""
     pairing, recipe, spot = advice.pairing, advice.next_recipe, advice.sweet_spot
-    moved = grind_moved(pairing, recipe, last)
-    change = last and {
-        "grind_steps_finer": pairing.grinder.finer_steps(last.recipe.grind, recipe.grind),
-        "dose_g": round(recipe.dose_g - last.recipe.dose_g, 6),
-        "temp_c": round(recipe.temp_c - last.recipe.temp_c, 6),
-        "purge_g": pairing.grinder.purge_g if moved else 0.0,
-    }
     return {
         "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
         "recipe": recipe_data(pairing, recipe),
-        "change": change,
+        "change": change_data(change_to(pairing, recipe, last)),
         "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
         "reason": advice.reason,
         "settled": bool(advice.settled),

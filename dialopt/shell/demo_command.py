@@ -18,6 +18,7 @@ from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import GRINDER
+from dialopt.shell.side_by_side_command import lined_up
 from dialopt.shell.writing import check_place, written_report
 
 INVENTED = "Bag, bench and shots are invented, the numbers simulated; your own logbook was not touched."
@@ -34,12 +35,19 @@ def demo(
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write the demo's report.")] = Path(
         "dialopt-demo.html"
     ),
+    beside: Annotated[
+        Path | None,
+        typer.Option("--side-by-side", metavar="FILE", help="Also put this bag and its followers side by side there."),
+    ] = None,
 ) -> Answer:
     """Run the whole job on an invented bag.
 
     It sets up, imports, advises and writes a report, and leaves your own logbook alone.
     """
     check_place(out)
+    if beside is not None:
+        check_place(beside)
+        _put_side_by_side(beside)
     with (
         TemporaryDirectory(prefix="dialopt-demo-") as folder,
         Logbook.open(Path(folder), now=lambda: scenario.LOOKED_AT) as book,
@@ -49,10 +57,12 @@ def demo(
         kept = book.current()
         import_csv(book, kept.id, file)
         evidence, advice = advised(book, kept.id, today=scenario.LOOKED_AT.date())
-        written_report(out, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        written_report(out, book, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        last = book.last_pull(kept.id)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(
-            did=f"Ran the demo and wrote its report to {out}.",
+            did=f"Ran the demo and wrote its report to {out}"
+            + (f", and four pairings side by side to {beside}." if beside else "."),
             lines=(
                 INVENTED,
                 f"{len(evidence.shots)} shots of {kept.pairing.title} were imported; the one liked best so far:",
@@ -60,13 +70,32 @@ def demo(
                 "The sweet spot as it looks now:",
                 *words.sweet_spot_lines(advice),
                 "What to pull next:",
-                *words.pull_lines(advice, evidence.shots[-1]),
+                *words.pull_lines(advice, last),
             ),
             next_step=f"open {out} in a browser. For your own coffee: {GRINDER}",
             data={
                 "file": out.absolute(),
+                "side_by_side": beside and beside.absolute(),
                 "invented": True,
                 "shots_imported": len(evidence.shots),
-                **advice_data(book.current(), advice, evidence.shots[-1]),
+                **advice_data(book.current(), advice, last),
             },
         )
+
+
+def _put_side_by_side(out: Path) -> None:
+    """Writes the page of all the invented pairings, from a logbook of their own."""
+    with (
+        TemporaryDirectory(prefix="dialopt-demo-") as folder,
+        Logbook.open(Path(folder), now=lambda: scenario.LOOKED_AT_ALL) as book,
+    ):
+        numbers = []
+        for name, pairing in scenario.pairings().items():
+            book.save_grinder(pairing.grinder)
+            numbers.append(book.save_pairing(pairing))
+            with scenario.shots_file(name) as file:
+                import_csv(book, numbers[-1], file)
+        shown = lined_up(book, [book.pairing(number) for number in numbers], today=scenario.LOOKED_AT_ALL.date())
+        from dialopt.report.side_by_side import write_side_by_side
+
+        write_side_by_side(out, shown, now=scenario.LOOKED_AT_ALL)

@@ -16,8 +16,6 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
-from dialopt.shell.words import dial_words
-from dialopt.trade.kit import Basket
 
 MOST_SAID = 5
 """Findings of a check that are said; one damaged page can make hundreds."""
@@ -89,7 +87,11 @@ def check(desk: Desk) -> Answer:
         if findings:
             more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
-        return Answer(did=f"The logbook {book.path} is whole.", data={"logbook": book.path, "findings": findings})
+        return Answer(
+            did=f"The logbook {book.path} is whole.",
+            next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",
+            data={"logbook": book.path, "findings": findings},
+        )
 
 
 def backup(desk: Desk) -> Answer:
@@ -101,11 +103,3 @@ def backup(desk: Desk) -> Answer:
             next_step="`dialopt restore` lists all copies, and goes back to one.",
             data={"logbook": book.path, "copy": copy},
         )
-
-
-def _outside_words(numbers: list[int], basket: Basket) -> str:
-    few = ", ".join(str(number) for number in numbers[:6]) + (" …" if len(numbers) > 6 else "")
-    return (
-        f"The basket takes {dial_words(basket.dose_g, ' g')}; outside of that are the doses of shot"
-        f"{'s' * (len(numbers) > 1)} {few}. They are logged as they stand."
-    )

@@ -18,10 +18,11 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.desk import Desk
-from dialopt.shell.reading import read_dial, read_roast_day, read_suggestion, read_temp_dial
+from dialopt.shell.reading import read_bag_recipe, read_dial, read_past_day, read_roast_day, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
 from dialopt.trade.bean import ROASTS, Bean
+from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.kit import Basket, Grinder, Machine
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it.", show_default=False)]
@@ -131,12 +132,19 @@ def bean(
     roasted_on: Annotated[
         str | None, typer.Option("--roasted-on", metavar="DATE", help="The roasting date, never a best-before date.")
     ] = None,
+    opened_on: Annotated[
+        str | None,
+        typer.Option("--opened-on", metavar="DATE", help="When the bag was opened; tells a new bag of the same roast."),
+    ] = None,
     bag_g: Annotated[str | None, typer.Option("--bag-g", metavar="G", help="What the full bag held, g.")] = None,
     suggested: Annotated[
         str | None,
         typer.Option(
             "--suggested", metavar="RECIPE", help="What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C."
         ),
+    ] = None,
+    species: Annotated[
+        str | None, typer.Option("--species", metavar="|".join(SPECIES), help="What it is, for the caffeine.")
     ] = None,
 ) -> Answer:
     """Set up a bean, or change it.
@@ -150,8 +158,10 @@ def bean(
         process=process,
         roast=roast,
         roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
+        opened_on=None if opened_on is None else read_past_day("opened_on", opened_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
-        suggested=None if suggested is None else read_suggestion(suggested),
+        suggested=None if suggested is None else read_bag_recipe(suggested),
+        species=species,
     )
     with desk.book() as book:
         known = _known(book.bean, name)
@@ -213,7 +223,7 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
     lines = [words.BURRS_CAUTION, f"  Grinder  {words.grinder_words(made)}"]
     if opened is not None:
         lines.append(f"  In use   pairing {opened.id}: {words.pairing_words(opened.pairing)}, {_shots(opened.shots)}")
-    after = f"after {words.tally_words(closed)}" if closed.shots else "before any shot was logged"
+    after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
     first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
     return Answer(
@@ -234,7 +244,7 @@ def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
     return (
         f"  Grinder  {words.grinder_words(grinder)}",
         *(
-            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {words.tally_words(one)}"
+            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {one.tally}"
             for one in sets
         ),
     )

@@ -16,8 +16,8 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.data import act_data, entry_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
+from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
-from dialopt.trade.dosing import dose_caution
 
 
 def register(app: typer.Typer) -> None:
@@ -54,28 +54,30 @@ def amend(
     with desk.book() as book:
         kept = current(book)
         before = _entry(book, kept, number)
+        # What was asked of the shot as it stood before was answered by leaving it so.
+        known = looked_at(book, kept, [number])
         recipe = {field: values.pop(field) for field in RECIPE_COLUMNS if field in values}
         after = book.amend(
             kept.id, number, replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
         )
         changed = after.revision != before.revision
-        caution = dose_caution(kept.pairing.basket, after.shot.recipe.dose_g) if "dose_g" in recipe else None
+        odd = [asked for asked in looked_at(book, kept, [number]) if asked not in known]
         return Answer(
             did=f"Amended shot {number}." if changed else f"Shot {number} was just that already; nothing changed.",
             lines=(
                 f"  was  {words.shot_words(before.shot)}",
                 f"  now  {words.shot_words(after.shot)}",
-                *([f"  {caution}"] if caution else []),
+                *look_lines(odd),
             ),
             next_step="`dialopt next` takes it into account; `dialopt undo` takes the amendment back."
             if changed
-            else None,
+            else "`dialopt shots` shows what stands in the log.",
             data={
                 "pairing": kept.id,
                 "changed": changed,
                 "before": entry_data(before),
                 "shot": entry_data(after),
-                "dose_caution": caution,
+                "questions": look_data(odd),
             },
         )
 

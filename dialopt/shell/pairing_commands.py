@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from shlex import quote
 from typing import Annotated, TypeVar
 
 import typer
@@ -81,6 +82,7 @@ def pairing(
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
             water=water if water is not None else (used.pairing.water if used else None),
+            taster=before.pairing.taster if before else None,
         )
         if before is not None:
             book.amend_pairing(before.id, made)
@@ -131,7 +133,7 @@ def use(
         bean, today = kept.pairing.bean, desk.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
-            lines=(*words.freshness_lines(bean, today), *_closed_burrs(book, kept)),
+            lines=(*words.freshness_lines(bean, today), *_others_kit(kept), *_closed_burrs(book, kept)),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
@@ -161,6 +163,16 @@ def _closed_burrs(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
     if used.burrs == now.burrs:
         return ()
     return (f"  Mind     this is a pairing with the burrs {used.burrs}; {now.name} has {now.burrs} in it now",)
+
+
+def _others_kit(kept: KeptPairing) -> tuple[str, ...]:
+    """A word when it is what somebody else sent."""
+    taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
+    if taster is None:
+        return ()
+    return (
+        f"  Mind     kit and scores of this pairing are {taster}'s; `dialopt pairing --bean {bean}` sets up your own",
+    )
 
 
 def _line(kept: KeptPairing, now: KeptPairing | None) -> str:

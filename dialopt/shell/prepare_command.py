@@ -42,9 +42,9 @@ def prepare(desk: Desk) -> Answer:
             *(f"  Mind     a shot was pulled on {day}, before that roasting date: is it right?" for day in early[:1]),
             f"  Dose     {_dose_words(pairing)}",
             "  Hold still while dialling in (common practice):",
-            *(f"    {what:<13}{how}" for what, how in HOLD_STILL),
+            *(f"    {what:<14}{how}" for what, how in HOLD_STILL),
             *(("  Milk:",) if milk else ()),
-            *(f"    {what:<13}{how}" for what, how in milk),
+            *(f"    {what:<14}{how}" for what, how in milk),
         ),
         next_step=READY,
         data={

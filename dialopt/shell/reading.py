@@ -7,15 +7,15 @@ from datetime import date
 
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import check_roast_day
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.suggestion import Suggestion
 
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
 _RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
-_SUGGESTION = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
+_BAG_RECIPE = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
 _AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
 _DAY = "year-month-day, as 2031-04-09"
 
@@ -56,28 +56,28 @@ def read_ratio(text: str) -> float:
     return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), _RATIO)
 
 
-def read_suggestion(text: str) -> Suggestion:
+def read_bag_recipe(text: str) -> BagRecipe:
     """The roaster's recipe: a weight is the dose, a second one the cup's; 1:X the ratio, s the time, °C the water.
 
-    >>> read_suggestion("18 g → 36 g in 28 s, 93 °C")
-    Suggestion(dose_g=18.0, ratio=2.0, time_s=28.0, temp_c=93.0)
+    >>> read_bag_recipe("18 g → 36 g in 28 s, 93 °C")
+    BagRecipe(dose_g=18.0, ratio=2.0, time_s=28.0, temp_c=93.0)
     """
     found = re.findall(r"(1\s*:\s*)?(\d+(?:[.,]\d+)?)\s*(°?\s*c\b|g\b|s\b)?", text.lower())
     said: dict[str, list[float]] = {}
     for ratio, amount, unit in found:
         kind = "ratio" if ratio else {"g": "weight", "s": "time_s"}.get(unit, "temp_c" if unit else "")
-        said.setdefault(kind, []).append(read_number("suggested", amount, _SUGGESTION))
+        said.setdefault(kind, []).append(read_number("suggested", amount, _BAG_RECIPE))
     weights = said.pop("weight", [])
     if not found or "" in said or len(weights) > 2 or any(len(values) > 1 for values in said.values()):
-        raise BadValue("suggested", text, _SUGGESTION)
+        raise BadValue("suggested", text, _BAG_RECIPE)
     values = {kind: values[0] for kind, values in said.items()}
     if len(weights) == 2:
         if "ratio" in values:
-            raise BadValue("suggested", text, f"{_SUGGESTION}; a ratio or the cup's weight, not both")
+            raise BadValue("suggested", text, f"{_BAG_RECIPE}; a ratio or the cup's weight, not both")
         values["ratio"] = round(weights[1] / weights[0], 2)
     if weights:
         values["dose_g"] = weights[0]
-    return Suggestion(**values)
+    return BagRecipe(**values)
 
 
 def read_recipe(field: str, text: str) -> Recipe:
@@ -105,12 +105,17 @@ def read_picks(text: str) -> list[int]:
     return [int(sign) for sign in plain]
 
 
+def read_past_day(field: str, text: str, today: date) -> date:
+    """A day up to today."""
+    day = _day(field, text)
+    if day > today:
+        raise BadValue(field, text, f"{_DAY}, a day up to today")
+    return day
+
+
 def read_roast_day(text: str, today: date) -> date:
     """A roasting date, up to today and not over two years back."""
-    try:
-        day = date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadValue("roasted_on", text, _DAY) from None
+    day = _day("roasted_on", text)
     try:
         return check_roast_day(day, today)
     except BadValue as bad:
@@ -128,3 +133,10 @@ def read_amount(field: str, text: str) -> tuple[float, str]:
     if parts is None:
         raise BadValue(field, text, _AMOUNT)
     return read_number(field, parts[1], _AMOUNT), parts[2] or "ppm"
+
+
+def _day(field: str, text: str) -> date:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise BadValue(field, text, _DAY) from None

@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from dataclasses import asdict, replace
 from pathlib import Path
+from shlex import quote
 from typing import Annotated
 
 import typer
 
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.share import read_share, share_csv, share_json
+from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import refuse_taken, write_whole
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
-from dialopt.shell.setting_up import current
+from dialopt.shell.setting_up import current, in_use, next_to_set_up
 from dialopt.trade.bean import Bean
+from dialopt.trade.checks import text
 from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
 
 _SUFFIXES = (".json", ".csv")
 
@@ -56,8 +62,10 @@ def share(
 
         recipe = dial_free(advice, evidence.shots)
         whole = file.suffix.lower() == ".json"
-        text = share_json(advice, evidence.shots, recipe, now=desk.now(), notes=notes) if whole else share_csv(recipe)
-        write_whole(file, text.encode())
+        content = (
+            share_json(advice, evidence.shots, recipe, now=desk.now(), notes=notes) if whole else share_csv(recipe)
+        )
+        write_whole(file, content.encode())
         told = f"its {kept.shots} shot{'s' * (kept.shots != 1)}, {'with' if notes else 'without'} the notes"
         return Answer(
             did=f"Wrote the dial-in of {kept.pairing.title} to {file}" + (f", {told}." if whole else "."),
@@ -75,42 +83,92 @@ def receive(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A share file (JSON) or a report (HTML).")],
     sender: Annotated[str, typer.Option("--from", metavar="NAME", help="Whose dial-in it is.")],
 ) -> Answer:
-    """Take in somebody else's dial-in: a head start for that bean on your own kit."""
-    theirs, shots = read_share(file)
-    if not shots:
+    """Take in somebody else's dial-in: a head start for that bean on your own kit.
+
+    Their palate isn't taken for yours, nor their kit for yours.
+    """
+    sent = read_share(file)
+    if not sent.shots:
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
+    sender = text("from", sender)
     with desk.book() as book:
-        pairing = _told_apart(theirs, sender, _own_bean(book, theirs.bean))
-        number = book.save_pairing(pairing)
-        if book.shots(number):
-            raise Refused(f"What {sender} sent about {pairing.title} is in the logbook already, as pairing {number}.")
-        book.import_shots(number, shots, file.name)
-        many = "s" * (len(shots) != 1)
+        pairing = _told_apart(book, sent.pairing, sender)
+        number = book.receive(pairing, sent.shots, file.name)
+        used = in_use(book)
+        evidence = book.evidence(used.id) if used and _same_bean(used, pairing) else None
+        many = "s" * (len(sent.shots) != 1)
         return Answer(
-            did=f"Took in {len(shots)} shot{many} of {pairing.title} as pairing {number}; yours stays in use.",
-            next_step="`dialopt next` on a pairing with that bean starts from it; other kit and another palate count.",
-            data={"pairing": number, "title": pairing.title, "shots": len(shots)},
+            did=f"Took in {len(sent.shots)} shot{many} of {pairing.title}, scored by {sender}, as pairing {number}"
+            + ("; yours stays in use." if used else "."),
+            lines=(
+                *(("  Their sweet spot:", *words.dial_free_lines(sent.recipe)) if sent.recipe else ()),
+                *_age_lines(sent.pairing.bean, sent.shots),
+                *(kept_lines(evidence) if evidence else ()),
+            ),
+            next_step=_head_start(book, used, pairing),
+            data={
+                "pairing": number,
+                "title": pairing.title,
+                "taster": sender,
+                "shots": len(sent.shots),
+                "recipe": sent.recipe and asdict(sent.recipe),
+                "carried": kept_data(evidence) if evidence else None,
+            },
         )
 
 
-def _own_bean(book: Logbook, theirs: Bean) -> Bean:
-    """The bean as this logbook knows it, so that theirs doesn't become its newest version; else theirs."""
-    try:
-        return book.bean(theirs.name)
-    except NotFound:
-        return theirs
-
-
-def _told_apart(pairing: Pairing, sender: str, bean: Bean) -> Pairing:
-    """Their pairing with kit that can't be taken for one's own."""
+def _told_apart(book: Logbook, theirs: Pairing, sender: str) -> Pairing:
+    """Their pairing with palate, kit and bag that can't be taken for one's own."""
     return replace(
-        pairing,
-        bean=bean,
-        grinder=replace(pairing.grinder, name=_of(pairing.grinder.name, sender)),
-        machine=replace(pairing.machine, name=_of(pairing.machine.name, sender)),
-        basket=replace(pairing.basket, name=_of(pairing.basket.name, sender)),
+        theirs,
+        bean=_coffee(book, theirs.bean, sender),
+        grinder=replace(theirs.grinder, name=_of(theirs.grinder.name, sender)),
+        machine=replace(theirs.machine, name=_of(theirs.machine.name, sender)),
+        basket=replace(theirs.basket, name=_of(theirs.basket.name, sender)),
+        taster=sender,
     )
+
+
+def _coffee(book: Logbook, theirs: Bean, sender: str) -> Bean:
+    """The bean as this logbook knows it, so that theirs doesn't become its newest version.
+
+    One that isn't known comes without what is true of their bag alone, one of the same name that somebody else roasted
+    under a name of its own.
+    """
+    coffee = replace(theirs, roasted_on=None, opened_on=None, bag_g=None)
+    try:
+        mine = book.bean(theirs.name)
+    except NotFound:
+        return coffee
+    if mine.roaster and theirs.roaster and known_as(mine.roaster) != known_as(theirs.roaster):
+        return replace(coffee, name=_of(theirs.name, sender))
+    return mine
 
 
 def _of(name: str, sender: str) -> str:
     return f"{name} of {sender}"
+
+
+def _age_lines(bean: Bean, shots: list[Shot]) -> tuple[str, ...]:
+    """How fresh their beans were, where roasting date and pulls are noted and go together."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
+        return ()
+    first, last = ((day - bean.roasted_on).days for day in (min(days), max(days)))
+    span = f"{first} to {last} days" if first != last else f"{first} day{'s' * (first != 1)}"
+    return (f"  Beans    pulled {span} off roast",)
+
+
+def _same_bean(used: KeptPairing, pairing: Pairing) -> bool:
+    return known_as(used.pairing.bean.name) == known_as(pairing.bean.name)
+
+
+def _head_start(book: Logbook, used: KeptPairing | None, pairing: Pairing) -> str:
+    """How it becomes a head start from here."""
+    if used is None:
+        return f"{next_to_set_up(book)[:-1]}; then a pairing with that bean starts from it."
+    if _same_bean(used, pairing):
+        return "`dialopt next` starts from it; your own shots soon overrule it."
+    return (
+        f"`dialopt pairing --bean {quote(pairing.bean.name)}` sets up your own pairing with it, which starts from it."
+    )

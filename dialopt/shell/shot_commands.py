@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 
@@ -14,12 +14,12 @@ from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import options, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask_shot
+from dialopt.shell.assumed import Assumed, assumed
 from dialopt.shell.data import shot_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
-from dialopt.shell.suggestion import Suggestion, suggestion
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
@@ -46,6 +46,9 @@ def shot(
     tds: options.Tds = None,
     note: options.Note = None,
     at: options.At = None,
+    best: Annotated[
+        bool, typer.Option("--best", help="Grind, dose and temperature left out are the sweet spot's, not the test's.")
+    ] = False,
 ) -> Answer:
     """Log a shot.
 
@@ -56,7 +59,7 @@ def shot(
     values = options.shot_values(given)
     with desk.book() as book:
         kept = current(book)
-        taken = suggestion(book, kept)
+        taken = assumed(book, kept, best=best)
         if values:
             made, sources = _made(kept.pairing, values, taken), _sources(values, taken)
             made = made if made.pulled_at else replace(made, pulled_at=desk.now())
@@ -68,7 +71,7 @@ def shot(
         return saved(book, kept, made, sources)
 
 
-def asked(desk: Desk, pairing: Pairing, taken: Suggestion) -> Shot:
+def asked(desk: Desk, pairing: Pairing, taken: Assumed) -> Shot:
     """The shot as the person tells it. Raises WrongUse with nobody to ask, Stopped."""
     if not desk.on_terminal:
         raise WrongUse(
@@ -103,7 +106,7 @@ def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str])
     )
 
 
-def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
+def _made(pairing: Pairing, values: dict[str, Any], taken: Assumed) -> Shot:
     rest = {field: value for field, value in values.items() if field not in RECIPE_COLUMNS}
     settings = {}
     for field, dial in pairing.dials.items():
@@ -119,7 +122,7 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Suggestion) -> Shot:
     return Shot(recipe=Recipe(**settings), **rest)
 
 
-def _sources(values: dict[str, Any], taken: Suggestion) -> dict[str, str]:
+def _sources(values: dict[str, Any], taken: Assumed) -> dict[str, str]:
     return {field: taken.source for field in RECIPE_COLUMNS if field not in values and taken.recipe is not None}
 
 

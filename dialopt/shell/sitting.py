@@ -11,9 +11,11 @@ from dialopt.decisions.advice import Advice
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import words
+from dialopt.shell.advice_commands import ENJOY
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
+from dialopt.shell.assumed import assumed
 from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
@@ -22,7 +24,6 @@ from dialopt.shell.log_commands import act_words
 from dialopt.shell.register import command
 from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
-from dialopt.shell.suggestion import suggestion
 from dialopt.trade.shot import Shot
 
 SAFETY = (
@@ -75,10 +76,11 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 
 
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
+    """The advice that was shown, and the shot of this pairing that was pulled last."""
     evidence, advice = advised(book, kept.id, today=desk.now().date())
-    last = evidence.shots[-1] if evidence.shots else None
-    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *words.advice_lines(advice, last), *kept_lines(evidence))
-    return advice, last
+    lines = words.advice_lines(advice, book.last_pull(kept.id))
+    desk.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *kept_lines(evidence))
+    return advice, evidence.shots[-1] if evidence.shots else None
 
 
 def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Shot | None, numbers: list[int]) -> None:
@@ -93,7 +95,7 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
         kept.pairing,
         suggested=advice.next_recipe,
         last=last,
-        with_strength=suggestion(book, kept).with_strength,
+        with_strength=assumed(book, kept).with_strength,
     )
     number = book.log(kept.id, made)
     desk.say(f"Saved as shot {number}: {words.shot_words(made)}.")
@@ -125,13 +127,11 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
     settled = advice is not None and advice.settled
     return Answer(
         did=f"Sitting over. {many} logged, {len(shots)} with this pairing.",
-        next_step="enjoy the sweet spot; `dialopt report` writes it all up."
-        if settled
-        else "`dialopt sitting` goes on from here.",
+        next_step=ENJOY if settled else "`dialopt sitting` goes on from here.",
         data={
             "pairing": kept.id,
             "numbers": numbers,
             "caffeine": tally_data(tally),
-            "advice": None if advice is None else advice_data(kept, advice, shots[-1] if shots else None),
+            "advice": None if advice is None else advice_data(kept, advice, book.last_pull(kept.id)),
         },
     )

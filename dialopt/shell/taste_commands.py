@@ -9,7 +9,7 @@ import typer
 
 from dialopt.decisions.palate_words import BLIND, noise_words, offset_words, source_words
 from dialopt.errors import NotFound
-from dialopt.logbook.kept import Entry
+from dialopt.logbook.kept import Entry, Evidence
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
@@ -75,7 +75,7 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     tastings = sum(shot.tasted for shot in evidence.shots)
     lines = [
         f"  Noise    {noise_words(found)}",
-        f"  From     {source_words(found, tastings, any(shots for _, shots in evidence.earlier))}",
+        f"  From     {source_words(found, tastings, _own_history(evidence))}",
         f"  Balance  {offset_words(found)}",
     ]
     if found.repeat is not None:
@@ -89,6 +89,11 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         next_step=next_step,
         data={"pairing": kept.id, "tastings": tastings, **palate_data(kept.pairing, found)},
     )
+
+
+def _own_history(evidence: Evidence) -> bool:
+    """Whether earlier pairings had a say in the palate, which none has that somebody else scored."""
+    return any(shots and other.taster == evidence.pairing.taster for other, shots in evidence.earlier)
 
 
 def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> Callable[[Advice], Recipe]:

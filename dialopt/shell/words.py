@@ -5,33 +5,26 @@ from __future__ import annotations
 from datetime import date
 
 from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.dial_free import MARK_S, DialFree
+from dialopt.decisions.dial_free import DialFree, mark_words
 from dialopt.decisions.odds import odds
 from dialopt.decisions.palate_words import BLIND
-from dialopt.decisions.reason import change_in_words
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.kept import LastPull
+from dialopt.report.words import dial_words
+from dialopt.shell.bench import change_lines, change_to
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
-from dialopt.trade.suggestion import Suggestion
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
 _FINE_END = 0.1
-
-
-def dial_words(dial: Dial, unit: str = "") -> str:
-    """A dial, e.g. "88 to 96 °C in steps of 1"."""
-    if dial.fixed:
-        return f"{dial.low:g}{unit} only"
-    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
 
 
 def grinder_words(grinder: Grinder) -> str:
@@ -39,16 +32,6 @@ def grinder_words(grinder: Grinder) -> str:
     return (
         f"{grinder.name}, {grinder.burrs}: grind {dial_words(grinder.grind)}, numbers run {grinder.finer} for finer, "
         f"{grinder.purge_g:g} g purged after a change"
-    )
-
-
-def tally_words(burrs: BurrSet) -> str:
-    """The coffee that went through a burr set, e.g. "about 92 g by 5 shots logged (90 g dosed, 2 g purged)"."""
-    if not burrs.shots:
-        return "no shot logged"
-    return (
-        f"about {burrs.ground_g:.0f} g by {burrs.shots} shot{'s' * (burrs.shots != 1)} logged "
-        f"({burrs.dosed_g:.0f} g dosed, {burrs.purged_g:.0f} g purged)"
     )
 
 
@@ -64,14 +47,15 @@ def basket_words(basket: Basket) -> str:
 
 def bean_words(bean: Bean) -> str:
     """A bean in one line."""
-    parts = [bean.roaster, bean.origin, bean.process, f"{bean.roast} roast" if bean.roast else None]
+    parts = [bean.roaster, bean.origin, bean.process, bean.species, f"{bean.roast} roast" if bean.roast else None]
     parts.append(f"roasted on {bean.roasted_on.isoformat()}" if bean.roasted_on else None)
     parts.append(f"bag of {bean.bag_g:g} g" if bean.bag_g else None)
-    parts.append(f"suggested {suggestion_words(bean.suggested)}" if bean.suggested else None)
+    parts.append(f"opened on {bean.opened_on.isoformat()}" if bean.opened_on else None)
+    parts.append(f"suggested {bag_recipe_words(bean.suggested)}" if bean.suggested else None)
     return ", ".join([bean.name, *(part for part in parts if part)])
 
 
-def suggestion_words(suggested: Suggestion) -> str:
+def bag_recipe_words(suggested: BagRecipe) -> str:
     """The roaster's recipe, e.g. "18 g 1:2 28 s 93 °C"."""
     parts = (
         (suggested.dose_g, "{:g} g"),
@@ -105,7 +89,8 @@ def pairing_words(pairing: Pairing) -> str:
     """A pairing in one line."""
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
     water = f", water: {pairing.water}" if pairing.water else ""
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}"
+    taster = f", scored by {pairing.taster}" if pairing.taster else ""
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}"
 
 
 def count_words(shots: int) -> str:
@@ -137,12 +122,12 @@ def balance_words(balance: float) -> str:
     return f"{BALANCE_WORDS[round(balance)]} ({balance:+g})".replace("-", "−").replace("+0", "0")
 
 
-def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
-    """What to do at the machine, what to expect, and why. last: the shot pulled before, if any."""
+def pull_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
+    """What to do at the machine, what to expect, and why. last: the shot that went through the grinder last, if any."""
     pairing, recipe, expected = advice.pairing, advice.next_recipe, advice.expected
     return (
         f"  Set      {recipe_words(recipe)}",
-        *_change_lines(pairing, recipe, last),
+        *change_lines(change_to(pairing, recipe, last)),
         *_fine_end_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         *milk_lines(pairing),
@@ -152,8 +137,8 @@ def pull_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
     )
 
 
-def advice_lines(advice: Advice, last: Shot | None) -> tuple[str, ...]:
-    """The next pull, then how things stand. last: the shot pulled before, if any."""
+def advice_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
+    """The next pull, then how things stand. last: the shot that went through the grinder last, if any."""
     return (
         *pull_lines(advice, last),
         f"  So far   {sureness_words(advice)}",
@@ -221,35 +206,20 @@ def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
         f"  Set      {recipe.dose_g:g} g, 1:{recipe.ratio:g}, {recipe.temp_c:g} °C",
         f"  Runs     {span_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
     ]
-    steps = recipe.steps_finer_than_mark
-    if steps is not None:
-        where = (
-            f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
-        )
-        lines.append(f"  Grind    {where} the setting that runs in {MARK_S:g} s")
+    if recipe.steps_finer_than_mark is not None:
+        lines.append(f"  Grind    {mark_words(recipe.steps_finer_than_mark)}")
     return (*lines, f"  Liking   {span_words(recipe.score, 1)}, 9 times in 10")
 
 
 def bag_words(pairing: Pairing, shots_left: int) -> str:
     """How far the bag still goes."""
     if shots_left == 0:
-        return "By the doses logged, the bag holds no whole shot any more."
+        return (
+            "By the doses logged, the bag holds no whole shot any more. For a new one of the same: "
+            "`dialopt bean NAME --roasted-on DATE` or `--opened-on DATE`, then `dialopt pairing`."
+        )
     size = "" if pairing.bean.bag_g is not None else f" if it was a bag of {pairing.bag_g:g} g,"
     return f"About {shots_left} shot{'s' * (shots_left != 1)} left,{size} by the doses logged; purges take more."
-
-
-def _change_lines(pairing: Pairing, recipe: Recipe, last: Shot | None) -> list[str]:
-    if last is None:
-        return []
-    words = change_in_words(pairing, last.recipe, recipe)
-    if not words:
-        return ["  Change   nothing, the same as the last shot"]
-    lines = [f"  Change   {words} than the last shot"]
-    if grind_moved(pairing, recipe, last) and pairing.grinder.purge_g:
-        lines.append(f"  Purge    {pairing.grinder.purge_g:g} g of coffee, as the grind moves")
-    if recipe.temp_c != last.recipe.temp_c and not pairing.machine.temp_c.fixed:
-        lines.append("  Wait     until the water has settled at its new temperature")
-    return lines
 
 
 def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
@@ -263,8 +233,3 @@ def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:
 def milk_lines(pairing: Pairing) -> tuple[str, ...]:
     """When to stop steaming, where the shot goes into milk."""
     return (f"  Milk     {STOP_STEAMING}",) if pairing.drink == "milk" else ()
-
-
-def grind_moved(pairing: Pairing, recipe: Recipe, last: Shot | None) -> bool:
-    """Whether the grind dial is turned between the last shot and this recipe."""
-    return last is not None and pairing.grinder.finer_steps(last.recipe.grind, recipe.grind) != 0

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from dialopt.decisions.advice import Advice
 from dialopt.errors import Refused
+from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence
 from dialopt.shell.progress import working
 
@@ -19,8 +20,12 @@ def check_place(out: Path) -> None:
         raise Refused(f"There is no folder {out.parent}; name a file in a folder that exists.")
 
 
-def written_report(out: Path, evidence: Evidence, advice: Advice, *, now: datetime, notes: bool = False) -> None:
+def written_report(
+    out: Path, book: Logbook, evidence: Evidence, advice: Advice, *, now: datetime, notes: bool = False
+) -> None:
     """Writes the report, whole or not at all. Raises Refused where it can't be written."""
+    grinder = evidence.pairing.grinder
+    burrs = next((one for one in book.burr_sets(grinder.name) if one.burrs == grinder.burrs), None)
     with working("Drawing the report") as tell:
         from dialopt.report.page import write_report
 
@@ -30,6 +35,7 @@ def written_report(out: Path, evidence: Evidence, advice: Advice, *, now: dateti
             shots=evidence.shots,
             advice=advice,
             earlier=evidence.earlier,
+            burrs=burrs,
             now=now,
             notes=notes,
             progress=lambda done, of: tell(f"shot {done} of {of}"),

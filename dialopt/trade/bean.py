@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from dialopt.errors import BadValue
+from dialopt.trade.bag_recipe import BagRecipe
+from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
-from dialopt.trade.suggestion import Suggestion
 
 ROASTS = ("light", "medium", "dark")
 
@@ -16,8 +17,10 @@ ROASTS = ("light", "medium", "dark")
 class Bean:
     """One coffee in one bag. Only the name is required. Raises BadValue.
 
-    roast: "light", "medium" or "dark". roasted_on: the roasting date, never a best-before date. bag_g: coffee in the
-    bag when it was opened, g. suggested: the recipe that the roaster suggests.
+    name, roaster, origin, process: in a person's own words. roast: "light", "medium" or "dark". roasted_on: the
+    roasting date, never a best-before date. bag_g: coffee in the bag when it was opened, g. suggested: the recipe that
+    the roaster suggests. species: one of `caffeine.SPECIES`. opened_on: the day when the bag was opened, which tells
+    two bags apart that were roasted on one day, or on who knows which.
     """
 
     name: str
@@ -27,7 +30,9 @@ class Bean:
     roast: str | None = None
     roasted_on: date | None = None
     bag_g: float | None = None
-    suggested: Suggestion | None = None
+    suggested: BagRecipe | None = None
+    species: str | None = None
+    opened_on: date | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "name", text("bean name", self.name))
@@ -35,10 +40,12 @@ class Bean:
             object.__setattr__(self, field, maybe_text(field, getattr(self, field)))
         if self.roast is not None:
             object.__setattr__(self, "roast", one_of("roast", self.roast, ROASTS))
-        if self.roasted_on is not None and (
-            not isinstance(self.roasted_on, date) or isinstance(self.roasted_on, datetime)
-        ):
-            raise BadValue("roasted_on", self.roasted_on, "a date, as a datetime.date")
-        if self.suggested is not None and not isinstance(self.suggested, Suggestion):
-            raise BadValue("suggested", self.suggested, "a Suggestion")
+        if self.species is not None:
+            object.__setattr__(self, "species", one_of("species", self.species, SPECIES))
+        for field in ("roasted_on", "opened_on"):
+            day = getattr(self, field)
+            if day is not None and (not isinstance(day, date) or isinstance(day, datetime)):
+                raise BadValue(field, day, "a date, as a datetime.date")
+        if self.suggested is not None and not isinstance(self.suggested, BagRecipe):
+            raise BadValue("suggested", self.suggested, "a BagRecipe")
         object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))

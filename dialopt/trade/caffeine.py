@@ -12,10 +12,20 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from dialopt.trade.checks import number, one_of
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import Shot, kitchen_time
 
-HELD_MG_PER_G = {"arabica": (8.0, 14.0), "robusta": (17.0, 25.0), "unknown": (8.0, 25.0)}
-"""Caffeine in roasted coffee, mg/g, least and most (memory). A blend counts as unknown."""
+UNKNOWN = "unknown"
+HELD_MG_PER_G = {
+    "arabica": (8.0, 14.0),
+    "robusta": (17.0, 25.0),
+    "blend": (8.0, 25.0),
+    "decaf": (0.0, 1.0),
+    UNKNOWN: (8.0, 25.0),
+}
+"""Caffeine in roasted coffee, mg/g, least and most (memory). A blend of the two may be mostly either. In coffee sold as
+decaffeinated at most a tenth of a percent is left, by the rules of many countries (memory)."""
+SPECIES = tuple(kind for kind in HELD_MG_PER_G if kind != UNKNOWN)
+"""What a bag may say that it is; "decaf" whatever it was grown as."""
 LEAST_SHARE = 0.5
 """The least share of it that a shot draws out. A short one, 18 g to 18 mL, had 4.2 mg/g of Arabica (Olechno 2021, Foods
 10:1208, table 1, read; mg/g computed): half of the least that such beans hold."""
@@ -32,14 +42,18 @@ SITTING_GAP = timedelta(hours=2)
 SIP = "Sip and spit: what isn't swallowed doesn't count."
 DOCTOR = "ask a doctor, not a program, what is right for you."
 
+Pulled = tuple[Shot, str]
+"""A shot and what it was pulled from, a key of `HELD_MG_PER_G`."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caffeine:
-    """What some shots hold, mg, if every cup is drunk to the end."""
+    """What some shots hold, mg, if every cup is drunk to the end. species: what they were pulled from."""
 
     shots: int
     low_mg: float
     high_mg: float
+    species: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         if not self.shots:
@@ -48,33 +62,39 @@ class Caffeine:
         return f"{self.shots} shot{'s' * (self.shots != 1)}, {low} to {high} mg"
 
 
-def of_doses(doses_g: Iterable[float], species: str = "unknown") -> Caffeine:
-    """Caffeine of shots of these doses, g. species: "arabica", "robusta" or "unknown". Raises BadValue.
+def of_doses(doses_g: Iterable[float], species: str = UNKNOWN) -> Caffeine:
+    """Caffeine of shots of these doses, g. species: a key of `HELD_MG_PER_G`. Raises BadValue.
 
     low = LEAST_SHARE × least held × dose, high = most held × dose, summed.
 
     >>> print(of_doses([18, 18], "arabica"))
     2 shots, 140 to 510 mg
     """
-    least, most = HELD_MG_PER_G[one_of("species", species, tuple(HELD_MG_PER_G))]
+    kind = one_of("species", species, tuple(HELD_MG_PER_G))
+    least, most = HELD_MG_PER_G[kind]
     doses = [number("dose_g", dose_g, 1, 60, "g") for dose_g in doses_g]
-    return Caffeine(shots=len(doses), low_mg=LEAST_SHARE * least * sum(doses), high_mg=most * sum(doses))
+    return Caffeine(
+        shots=len(doses),
+        low_mg=LEAST_SHARE * least * sum(doses),
+        high_mg=most * sum(doses),
+        species=(kind,) if doses else (),
+    )
 
 
-def of_day(shots: Iterable[Shot], day: date, species: str = "unknown") -> Caffeine:
+def of_day(pulled: Iterable[Pulled], day: date) -> Caffeine:
     """Caffeine of the shots pulled on that day; one without a time isn't counted. Raises BadValue."""
-    return of_doses((shot.recipe.dose_g for at, shot in _dated(shots) if at.date() == day), species)
+    return _summed((shot, species) for at, shot, species in _dated(pulled) if at.date() == day)
 
 
-def of_sitting(shots: Iterable[Shot], now: datetime, species: str = "unknown") -> Caffeine:
+def of_sitting(pulled: Iterable[Pulled], now: datetime) -> Caffeine:
     """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue."""
-    doses, since = [], _plain(now)
-    for at, shot in reversed(_dated(shots)):
+    counted, since = [], kitchen_time(now)
+    for at, shot, species in reversed(_dated(pulled)):
         if since - at > SITTING_GAP:
             break
         since = at
-        doses.append(shot.recipe.dose_g)
-    return of_doses(doses, species)
+        counted.append((shot, species))
+    return _summed(counted)
 
 
 def against(amount: Caffeine, limit_mg: float) -> str:
@@ -124,11 +144,16 @@ def standing_sentence(sitting: Caffeine, day: Caffeine, *, pregnant: bool) -> st
     return f"Both are below the limits by this estimate. {SIP}"
 
 
-def _dated(shots: Iterable[Shot]) -> list[tuple[datetime, Shot]]:
-    dated = [(_plain(shot.pulled_at), shot) for shot in shots if shot.pulled_at is not None]
-    return sorted(dated, key=lambda pair: pair[0])
+def _summed(pulled: Iterable[Pulled]) -> Caffeine:
+    amounts = [of_doses([shot.recipe.dose_g], species) for shot, species in pulled]
+    return Caffeine(
+        shots=len(amounts),
+        low_mg=sum(amount.low_mg for amount in amounts),
+        high_mg=sum(amount.high_mg for amount in amounts),
+        species=tuple(sorted({kind for amount in amounts for kind in amount.species})),
+    )
 
 
-def _plain(at: datetime) -> datetime:
-    # A time with a zone is told as the clock on the wall told it here, like all the others.
-    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)
+def _dated(pulled: Iterable[Pulled]) -> list[tuple[datetime, Shot, str]]:
+    dated = [(kitchen_time(shot.pulled_at), shot, species) for shot, species in pulled if shot.pulled_at is not None]
+    return sorted(dated, key=lambda one: one[0])

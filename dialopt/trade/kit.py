@@ -13,8 +13,9 @@ from dialopt.trade.dial import Dial
 class Grinder:
     """A grinder with one set of burrs. Raises BadValue.
 
-    finer: which way the numbers run finer, "down" or "up". purge_g: coffee to throw away after the grind moved, g
-    (2 g is common practice).
+    name: what it is called; the same name is the same grinder. grind: the settings that it offers, in its own numbers.
+    finer: which way the numbers run finer, "down" or "up". burrs: the set that is in it; another set is another clock.
+    purge_g: coffee to throw away after the grind moved or other beans went in, g (2 g is common practice).
     """
 
     name: str
@@ -31,14 +32,28 @@ class Grinder:
         object.__setattr__(self, "purge_g", number("purge_g", self.purge_g, 0, 30, "g"))
 
     def finer_steps(self, start: float, end: float) -> int:
-        """Steps of the dial from one grind to another, positive when the second is finer."""
+        """Steps of the dial from one grind to another, positive when the second is finer.
+
+        >>> Grinder(name="bench grinder", grind=Dial(0, 40, 1)).finer_steps(18, 16)
+        2
+        """
         steps = self.grind.steps_between(start, end)
         return -steps if self.finer == "down" else steps
+
+    def purged_g(self, start: float, end: float, *, same_bean: bool) -> float:
+        """Coffee to throw away between a shot ground at `start` and one at `end`, g.
+
+        The grind moves, or other beans go in: either way the old grounds in it would spoil the next shot.
+        """
+        return 0.0 if same_bean and self.finer_steps(start, end) == 0 else self.purge_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
-    """An espresso machine whose brew water can be set, °C; `Dial(93, 93)` for one that can't. Raises BadValue."""
+    """An espresso machine. Raises BadValue.
+
+    temp_c: what its brew water can be set to, °C; `Dial(93, 93)` for one that can't be set.
+    """
 
     name: str
     temp_c: Dial
@@ -52,7 +67,10 @@ class Machine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basket:
-    """A filter basket and the doses it takes, g. Raises BadValue."""
+    """A filter basket. Raises BadValue.
+
+    dose_g: the doses that it takes, g, in steps that the scale can show.
+    """
 
     dose_g: Dial
     name: str = "basket"

@@ -24,8 +24,10 @@ USUAL_BAG_G = 250.0
 class Pairing:
     """A bean, the kit and water it is brewed with, and how it is drunk. Raises BadValue.
 
-    ratio: grams in the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the
-    brew water in a person's own words, None where nobody said.
+    bean, grinder, machine, basket: what is brewed, and with what; another of any is another pairing. ratio: grams in
+    the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the brew water in a
+    person's own words, None where nobody said. taster: whose palate scores its shots, None for whoever keeps the
+    logbook.
     """
 
     bean: Bean
@@ -35,6 +37,7 @@ class Pairing:
     ratio: float = 2.0
     drink: str = "straight"
     water: str | None = None
+    taster: str | None = None
 
     def __post_init__(self) -> None:
         for field, kind in (
@@ -48,6 +51,7 @@ class Pairing:
         object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
         object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
         object.__setattr__(self, "water", maybe_text("water", self.water))
+        object.__setattr__(self, "taster", maybe_text("taster", self.taster))
 
     @property
     def title(self) -> str:

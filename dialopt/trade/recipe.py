@@ -10,7 +10,9 @@ from dialopt.trade.checks import number
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recipe:
-    """Grind in the grinder's own numbers, dose in grams, brew water in °C. Raises BadValue.
+    """What is set before the pump starts. Raises BadValue.
+
+    grind: in the grinder's own numbers. dose_g: coffee, g. temp_c: brew water, °C.
 
     >>> Recipe(grind=18, dose_g=18, temp_c=93)
     Recipe(grind=18.0, dose_g=18.0, temp_c=93.0)

@@ -19,6 +19,9 @@ FAULTS: dict[str, str] = {
 }
 """Fault kinds and what each still tells. A shot with a fault never counts as a tasting of its recipe."""
 
+CLOCK_STANDS = ("spilt",)
+"""Faults after which the time still counts as the recipe's shot clock."""
+
 BALANCE_WORDS = {
     -3: "very sour",
     -2: "sour",
@@ -37,7 +40,12 @@ class Shot:
     """One pull. Only the recipe is required; what was not noted is None. Raises BadValue.
 
     yield_g: beverage in the cup, g. time_s: pump on to cup away, s. score: liking, 0–10. balance: −3 very sour … 0 …
-    +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when.
+    +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when. note: a
+    person's own words.
+
+    >>> shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), time_s=27, score=4, fault="spilt")
+    >>> shot.timed, shot.tasted
+    (True, False)
     """
 
     recipe: Recipe
@@ -76,7 +84,7 @@ class Shot:
     @property
     def timed(self) -> bool:
         """Whether the time counts as this recipe's shot clock."""
-        return self.time_s is not None and self.fault in (None, "spilt")
+        return self.time_s is not None and (self.fault is None or self.fault in CLOCK_STANDS)
 
     @property
     def extraction_yield_pct(self) -> float | None:
@@ -84,3 +92,8 @@ class Shot:
         if self.tds_pct is None or self.yield_g is None:
             return None
         return extraction_yield_pct(tds_pct=self.tds_pct, yield_g=self.yield_g, dose_g=self.recipe.dose_g)
+
+
+def kitchen_time(at: datetime) -> datetime:
+    """The time as the clock on the wall tells it here; only one with a zone has to be turned into that."""
+    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)

@@ -10,15 +10,21 @@ from dialopt.trade.checks import number
 
 PPM_CACO3_PER_UNIT: dict[str, float] = {
     "ppm": 1.0,
-    "°dh": 17.848,
-    "°fh": 10.0,
-    "°clark": 14.254,
+    "mg/L CaCO3": 1.0,
+    "°dH": 17.848,
+    "°fH": 10.0,
+    "°Clark": 14.254,
     "gpg": 17.118,
-    "mmol/l": 100.09,
+    "mmol/L": 100.09,
 }
-"""mg/L as calcium carbonate that one unit of hardness stands for."""
+"""mg/L as calcium carbonate that one unit of hardness stands for, by the unit as it is written."""
 
-_BARE = {unit.removeprefix("°"): unit for unit in PPM_CACO3_PER_UNIT} | {"ppmcaco3": "ppm", "mg/lcaco3": "ppm"}
+
+def _bare(unit: str) -> str:
+    return unit.strip().lower().replace(" ", "").removeprefix("°")
+
+
+_BY_BARE = {_bare(unit): ppm for unit, ppm in PPM_CACO3_PER_UNIT.items()} | {"ppmcaco3": 1.0}
 _MEQ_PER_L_PER_DKH = 0.3567
 _BICARBONATE_MG_PER_L_PER_DKH = 21.76
 _CALCIUM_G_PER_MOL, _MAGNESIUM_G_PER_MOL = 40.078, 24.305
@@ -32,10 +38,9 @@ def hardness_ppm(value: float, unit: str = "ppm") -> float:
     >>> round(hardness_ppm(4, "°dH"), 1)
     71.4
     """
-    bare = unit.strip().lower().replace(" ", "").removeprefix("°")
-    if bare not in _BARE:
-        raise BadValue("unit", unit, "one of ppm, mg/L CaCO3, °dH, °fH, °Clark, gpg, mmol/L")
-    return number("hardness", value, 0, 10_000, unit) * PPM_CACO3_PER_UNIT[_BARE[bare]]
+    if _bare(unit) not in _BY_BARE:
+        raise BadValue("unit", unit, f"one of {', '.join(PPM_CACO3_PER_UNIT)}")
+    return number("hardness", value, 0, 10_000, unit) * _BY_BARE[_bare(unit)]
 
 
 def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
@@ -48,7 +53,7 @@ def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
     degrees = {"dkh": 1.0, "meq/l": _MEQ_PER_L_PER_DKH, "mg/lhco3": _BICARBONATE_MG_PER_L_PER_DKH}
     if plain in degrees:
         amount = number("alkalinity", value, 0, 10_000, unit)
-        return amount / degrees[plain] * PPM_CACO3_PER_UNIT["°dh"]
+        return amount / degrees[plain] * PPM_CACO3_PER_UNIT["°dH"]
     try:
         return hardness_ppm(value, unit)
     except BadValue as bad:
@@ -67,4 +72,4 @@ def hardness_of_ions_ppm(*, calcium_mg_per_l: float = 0.0, magnesium_mg_per_l: f
     """
     calcium = number("calcium", calcium_mg_per_l, 0, 10_000, "mg/L")
     magnesium = number("magnesium", magnesium_mg_per_l, 0, 10_000, "mg/L")
-    return PPM_CACO3_PER_UNIT["mmol/l"] * (calcium / _CALCIUM_G_PER_MOL + magnesium / _MAGNESIUM_G_PER_MOL)
+    return PPM_CACO3_PER_UNIT["mmol/L"] * (calcium / _CALCIUM_G_PER_MOL + magnesium / _MAGNESIUM_G_PER_MOL)

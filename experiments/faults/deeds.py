@@ -10,6 +10,7 @@ from pathlib import Path
 
 from dialopt.errors import DialoptError
 from dialopt.logbook import check, file
+from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.schema import STEPS
 from dialopt.logbook.share import read_share
 from experiments.faults.bench import kept, said, set_up
@@ -126,9 +127,7 @@ def _readable(name: str) -> Callable[[Path, str, int], list[str]]:
     def left(home: Path, screen: str, turn: int) -> list[str]:
         path = home.parent / name
         try:
-            shots = (
-                path.read_text(encoding="utf-8").count("\n") - 1 if name.endswith(".csv") else len(read_share(path)[1])
-            )
+            shots = len(read_csv(path) if name.endswith(".csv") else read_share(path).shots)
         except (DialoptError, OSError) as error:
             return [str(error)]
         return [] if shots == SHOTS else [f"{name} holds {shots} of {SHOTS} shots"]

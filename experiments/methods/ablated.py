@@ -128,10 +128,6 @@ def _best_of_one_draw(outlook: Outlook, cups: Floats, rng: np.random.Generator) 
     return lesson
 
 
-def _nothing(*_: object) -> float:
-    return 0.0
-
-
 def _anywhere(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> NDArray[np.bool_]:
     return np.ones(len(grinds), dtype=bool)
 
@@ -169,10 +165,8 @@ ABLATIONS: dict[str, Ablation] = {
     "no_careful_step": Ablation(
         words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
     ),
-    "no_costs": Ablation(
-        words="what mishaps and moves cost",
-        changes={"dialopt.decisions.next_shot.mishap": _nothing, "dialopt.decisions.next_shot.bother": _nothing},
-    ),
+    "no_costs": Ablation(words="a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 0.0}),
+    "full_costs": Ablation(words="the discount on that price", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}),
     "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
 }
 """What is taken away, one part at a time."""

@@ -90,5 +90,14 @@ def test_tries_needed_is_the_first_number_with_the_power(chance: Fraction, alpha
     assert all(power(tries) < 0.8 for tries in range(1, needed))
 
 
+def test_tries_needed_stops_at_the_most() -> None:
+    needed = tries_needed(THIRD, 0.05, 2 / 3, 0.8)
+    assert needed is not None
+    assert tries_needed(THIRD, 0.05, 2 / 3, 0.8, most=needed) == needed
+    assert tries_needed(THIRD, 0.05, 2 / 3, 0.8, most=needed - 1) is None
+    assert tries_needed(THIRD, 0.4, 0.9, 0.8) == 1
+    assert tries_needed(HALF, 0.5, 0.5, 0.5) == 1, "just as sure as asked for"
+
+
 def test_what_hardly_differs_from_guessing_needs_more_than_anybody_drinks() -> None:
     assert tries_needed(THIRD, 0.05, 0.35, 0.8) is None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 from itertools import product
 from math import comb
 from random import Random
@@ -12,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import binomtest, chisquare
 
+from dialopt.decisions.binomial import tries_needed
 from dialopt.decisions.blind_test import TESTS, BlindTest, judge
 from dialopt.decisions.serving import new_code, serving_order, serving_plan
 from dialopt.errors import BadValue
@@ -55,6 +57,8 @@ def test_a_preference_names_the_one_picked_more_unless_one_was_expected() -> Non
     for hits, picked in ((9, "B"), (1, "A")):
         outcome = judge(PAIRED, *answered(PAIRED, 10, hits))
         assert (outcome.picked, outcome.hits, outcome.shown) == (picked, 9, True)
+    assert judge(PAIRED, *answered(PAIRED, 10, 6)).picked == "B"
+    assert judge(PAIRED, *answered(PAIRED, 10, 5)).picked == "A"
     against = judge(TESTS["paired, A expected"], *answered(TESTS["paired, A expected"], 10, 9))
     assert (against.picked, against.hits, against.shown) == ("A", 1, False)
 
@@ -103,24 +107,37 @@ def test_a_slip_of_the_pen_is_no_other_plan(seed: int, data: st.DataObject) -> N
 
 @pytest.mark.parametrize("code", ["", "T", "-", "T6", "X6-KQ7F4", "T06-KQ7F4", "T²-KQ7F4", "T6-KQ7F44", "T6-0Q7F4"])
 def test_what_is_no_code(code: str) -> None:
-    with pytest.raises(BadValue, match=r"^code can't be"):
+    with pytest.raises(
+        BadValue, match=r"^code can't be .*; it takes the code of a serving plan, just as it was shown\.$"
+    ) as no:
         serving_plan(code)
+    assert no.value.value == code
+
+
+@pytest.mark.parametrize("head", ["T06-KQ7F", "X6-KQ7F", "T6-KQ7", "T6-KQ7FF", "T-KQ7F"])
+def test_no_last_sign_makes_a_code_of_what_is_none(head: str) -> None:
+    for sign in "23456789BCDFGHJKLMNPQRSTVWXYZ":
+        with pytest.raises(BadValue, match=r"^code can't be"):
+            serving_plan(head + sign)
 
 
 def test_servings_that_can_show_nothing_are_refused() -> None:
     fewest = {key: test.fewest for key, test in TESTS.items()}
     assert fewest == {"triangle": 3, "paired": 6, "paired, A expected": 5, "paired, B expected": 5}
     for servings in (0, 2, 61):
-        with pytest.raises(BadValue, match="3 to 60"):
+        with pytest.raises(BadValue, match=f"^servings can't be {servings}; it takes 3 to 60"):
             new_code(TRIANGLE, servings, Random(0))
-    with pytest.raises(BadValue, match="at least 6"):
+    for servings in (3, 60):
+        assert len(serving_plan(new_code(TRIANGLE, servings, Random(0))).orders) == servings
+    with pytest.raises(BadValue, match=r"^servings can't be 5; it takes at least 6"):
         judge(PAIRED, ("AB",) * 5, [1] * 5)
 
 
 @pytest.mark.parametrize("answers", [[], [1] * 5, [1] * 7, [1, 2, 3, 1, 2, 4], [0] * 6])
 def test_answers_that_do_not_fit_are_refused(answers: list[int]) -> None:
-    with pytest.raises(BadValue, match="6 cup numbers from 1 to 3"):
+    with pytest.raises(BadValue, match=r"^answers can't be .*6 cup numbers from 1 to 3") as refused:
         judge(TRIANGLE, ("AAB",) * 6, answers)
+    assert refused.value.value == " ".join(map(str, answers))
 
 
 @given(tests, st.integers(6, 20), st.data())
@@ -136,6 +153,20 @@ def test_the_words_claim_no_more_than_the_test_bears(test: BlindTest, servings: 
         assert "doesn't show that they are alike" in said
         assert f"With {servings} servings it shows 4 times in 5 if" in said
         assert f"takes about {outcome.servings_needed} servings to show" in said
+
+
+def test_what_a_test_can_show_goes_by_its_sides() -> None:
+    two_sided, one_sided = (judge(test, *answered(test, 10, 5)) for test in (PAIRED, TESTS["paired, A expected"]))
+    assert two_sided.test == PAIRED
+    assert two_sided.servings_needed == tries_needed(Fraction(1, 2), 0.025, 2 / 3, 0.8)
+    assert one_sided.servings_needed == tries_needed(Fraction(1, 2), 0.05, 2 / 3, 0.8)
+    assert (two_sided.least, one_sided.least) == (9, 9)
+
+
+def test_what_guessing_does_is_never_rounded_up_to_certain() -> None:
+    assert "in 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 0)).sentences[0]
+    assert "in nearly 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 1)).sentences[0]
+    assert "in 99 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 12, 1)).sentences[0]
 
 
 def test_in_words() -> None:

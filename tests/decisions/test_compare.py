@@ -65,10 +65,16 @@ def test_identical_recipes_are_even(liking: Floats) -> None:
     assert verdict(same) == "They are the same recipe."
 
 
+def test_beyond_the_scale_two_cups_are_alike() -> None:
+    found = compare(A, B, np.array([[-5.0, -3.0], [12.0, 11.0]]))
+    assert (found.chance_better, found.by.low, found.by.high) == (0.5, 0, 0)
+
+
 def test_on_advice(pairing: Pairing, shots: list[Shot]) -> None:
     advice = advise(pairing, shots)
     coarse = Recipe(grind=24, dose_g=18, temp_c=93)
     found = advice.compare(A, coarse)
+    assert (found.one, found.other) == (A, coarse)
     assert found.chance_better > 0.95
     one, other = advice.predict([A, coarse]).score_mean
     assert found.by.mean == pytest.approx(one - other)
@@ -76,8 +82,10 @@ def test_on_advice(pairing: Pairing, shots: list[Shot]) -> None:
     assert advice.compare(A, A).by == Range(mean=0, low=0, high=0)
     narrow = advice.compare(A, coarse, level=0.5).by
     assert found.by.low < narrow.low < narrow.high < found.by.high
-    with pytest.raises(BadValue, match=r"^other can't be"):
+    with pytest.raises(BadValue, match=r"^other can't be 'best'; it takes a Recipe\.$"):
         advice.compare(A, "best")  # type: ignore[arg-type]
+    with pytest.raises(BadValue, match=r"^one can't be 3; it takes a Recipe\.$"):
+        advice.compare(3, A)  # type: ignore[arg-type]
     with pytest.raises(BadValue, match=r"^level can't be"):
         advice.compare(A, coarse, level=2)
 
@@ -91,7 +99,10 @@ def test_in_words() -> None:
     assert verdict(compared(0.03, -1, -2, -0.1)) == "The chance is at least 19 in 20 that B is better."
     for chance in (0.41, 0.5, 0.59):
         assert verdict(compared(chance, 0, -1, 1)).startswith("Can't tell")
-    assert verdict(compared(0.7, 0.1, -0.1, 0.3)).endswith("most likely they lie within half a point of each other.")
+    assert verdict(compared(0.6, 0.1, -0.5, 0.5)) == (
+        "The chance is about 3 in 5 that A is better; most likely they lie within half a point of each other."
+    )
     assert margin(compared(0.83, 1, -0.2, 2)) == "A over B: 1.0 points (−0.2 to 2.0)"
     assert margin(compared(0.03, -1, -2, -0.1)) == "B over A: 1.0 points (0.1 to 2.0)"
+    assert margin(compared(0.5, 0.2, -1, 1)) == "A over B: 0.2 points (−1.0 to 1.0)"
     assert "−0.0" not in margin(compared(0.5, -0.01, -0.02, 0.01))

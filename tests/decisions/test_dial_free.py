@@ -14,6 +14,7 @@ def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]
     best = advice.sweet_spot.recipe
     assert (told.dose_g, told.temp_c, told.ratio) == (best.dose_g, best.temp_c, 2.0)
     assert told.flow_g_s * told.time_s.mean == pytest.approx(told.yield_g)
+    assert told.score == advice.sweet_spot.score
     assert told.tds_pct is None
     # Grind numbers of this grinder run down for finer: so many steps above the sweet spot lies the mark.
     steps = told.steps_finer_than_mark

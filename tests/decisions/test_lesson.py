@@ -7,7 +7,7 @@ import pytest
 from skopt.acquisition import gaussian_ei
 
 from dialopt.decisions import lesson as lesson_module
-from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
+from dialopt.decisions.lesson import COST_SAY, expected_improvement, expected_lesson, worth
 from dialopt.model.outlook import Outlook
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
@@ -99,7 +99,13 @@ def test_a_note_alone_can_teach() -> None:
 
 def test_worth_adds_up() -> None:
     value = worth(
-        lesson=np.array([0.2, 0.1]), liking=np.array([6.0, 7.0]), best=7.0, bother=np.array([0.05, 0.0]), later_cups=5
+        lesson=np.array([0.2, 0.1]),
+        liking=np.array([6.0, 7.0]),
+        best=7.0,
+        bother=np.array([0.05, 0.0]),
+        mishap=np.array([0.0, 0.3]),
+        later_cups=5,
     )
     assert value.forgone == pytest.approx([1.0, 0.0])
-    assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5])
+    assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5 - 0.3])
+    assert value.as_test == pytest.approx([5 * 0.2 - COST_SAY * 1.05, 0.5 - 0.3])

@@ -100,7 +100,10 @@ def test_in_words() -> None:
         offset_words(found) == "the best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes"
     )
     sour = replace(found, offset=Range(mean=-0.04, low=-0.1, high=-0.01), notes=1)
-    assert "noted as 0 (−0.1 to 0) on average, towards sour, from 1 note" in offset_words(sour)
+    assert offset_words(sour) == "the best cup is noted as 0 (−0.1 to 0) on average, towards sour, from 1 note"
+    for low, high in ((-0.2, 0.4), (0.0, 0.4), (-0.4, 0.0)):
+        either = replace(found, offset=Range(mean=0.1, low=low, high=high))
+        assert offset_words(either).endswith(" on average, neither side for sure, from 5 notes")
     assert "neither sour nor bitter was noted yet" in offset_words(replace(found, notes=0))
     assert source_words(found, 5, earlier=False) == (
         "1 tasting of a recipe that had been tasted before; the rest from how the scores fit together and what is usual"
@@ -111,5 +114,12 @@ def test_in_words() -> None:
         "together and what is usual). The best cup is noted as +0.4 (+0.1 to +0.8) on average, towards "
         "bitter, from 5 notes."
     )
+    assert source_words(replace(found, repeats=2), 1, earlier=False) == (
+        "2 tastings of a recipe that had been tasted before; the rest from what is usual"
+    )
+    assert source_words(found, 2, earlier=True).endswith(
+        "; the rest from how the scores fit together and earlier pairings and what is usual"
+    )
+    assert "earlier pairings" in palate_sentences(found, 5, earlier=True)
     none = source_words(replace(found, repeats=0), 0, earlier=True)
     assert none == "no recipe tasted twice yet; the rest from earlier pairings and what is usual"

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -103,3 +104,8 @@ def test_sentences_name_ends_lines_and_rivals(pairing: Pairing) -> None:
     assert "beyond, the upper end of the dial (96 °C)" in hot
     assert "from grind 0, 96 °C to grind 12, 90 °C" in line
     assert "around grind 18, 89 °C" in rival
+    fast, cool = shape_sentences(pairing, replace(spot, recipe=at(20, 88), level_line=None, rivals=()))
+    assert "beyond, the coarse end of the dial (20)" in fast
+    assert "beyond, the lower end of the dial (88 °C)" in cool
+    turned = replace(pairing, grinder=replace(pairing.grinder, finer="up"))
+    assert "beyond, the coarse end of the dial (0)" in shape_sentences(turned, spot)[0]

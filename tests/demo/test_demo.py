@@ -10,7 +10,7 @@ import pytest
 from dialopt.decisions.advise import advise
 from dialopt.demo import scenario
 from dialopt.logbook.csv_in import read_csv
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.kept import KeptPairing, LastPull
 from dialopt.shell.data import advice_data
 
 
@@ -33,22 +33,37 @@ def test_the_shots_fit_the_bench_and_are_many_enough_to_tell_something():
     assert advice.sweet_spot.chance_close > prior.sweet_spot.chance_close
 
 
+def test_the_shots_of_the_other_bags_fit_their_benches():
+    pulled = []
+    for name, pairing in scenario.pairings().items():
+        with scenario.shots_file(name) as file:
+            shots = read_csv(file)
+        for shot in shots:
+            pairing.check(shot.recipe)
+            assert pairing.bean.roasted_on < shot.pulled_at.date()
+            assert shot.pulled_at < scenario.LOOKED_AT_ALL
+        pulled.append([shot.pulled_at for shot in shots])
+    times = [time for bag in pulled for time in bag]
+    assert times == sorted(times), "one bag after the other"
+    assert [len(bag) for bag in pulled] == [10, 3, 8, 5]
+
+
 def test_everything_is_visibly_invented():
-    pairing = scenario.pairing()
-    assert "(invented)" in pairing.bean.name
-    assert "(invented)" in pairing.bean.roaster
-    assert all("demo" in part.name for part in (pairing.grinder, pairing.machine, pairing.basket))
+    for pairing in scenario.pairings().values():
+        assert "(invented)" in pairing.bean.name
+        assert "(invented)" in pairing.bean.roaster
+        assert all("demo" in part.name for part in (pairing.grinder, pairing.machine, pairing.basket))
 
 
 @pytest.mark.slow
 def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
-    home, out = tmp_path / "home", tmp_path / "demo.html"
+    home, out, beside = tmp_path / "home", tmp_path / "demo.html", tmp_path / "beside.html"
     done = subprocess.run(
-        [sys.executable, "-m", "dialopt", "demo", "--out", str(out), "--json"],
+        [sys.executable, "-m", "dialopt", "demo", "--out", str(out), "--side-by-side", str(beside), "--json"],
         capture_output=True,
         text=True,
         env={**os.environ, "DIALOPT_HOME": str(home)},
-        timeout=120,
+        timeout=300,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     whole = json.loads(done.stdout)
@@ -58,13 +73,18 @@ def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
         shots = read_csv(file)
     advice = advise(scenario.pairing(), shots, today=scenario.LOOKED_AT.date())
     kept = KeptPairing(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
-    told = advice_data(kept, advice, shots[-1])
+    last = LastPull(pairing_id=1, pairing=scenario.pairing(), shot=shots[-1])
+    told = advice_data(kept, advice, last)
     assert {name: whole["data"][name] for name in told} == told, "the same on any day"
     page = out.read_text(encoding="utf-8")
     assert page.lstrip().lower().startswith("<!doctype html>")
     assert "Hill (invented)" in page
     assert not home.exists()
-    assert [path.name for path in tmp_path.iterdir()] == ["demo.html"]
+    page = beside.read_text(encoding="utf-8")
+    assert "4 pairings side by side" in page
+    assert "Before and after new burrs" in page
+    assert "(invented), demo hand grinder" in page
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["beside.html", "demo.html"]
 
 
 def test_a_demo_needs_a_place(tmp_path):

@@ -5,10 +5,13 @@ from pathlib import Path
 
 import numpy as np
 import pandas as pd
+import pytest
 
 from experiments.earned import earned
 from experiments.page import compose, main
 from experiments.summary import stopping, summarise
+from experiments.yardstick import yardstick
+from tests.browser import DESK, IN_A_BROWSER, PHONE, Browser
 
 TASKS = {"dialopt": 8, "rule_of_thumb": 8, "bask": 3, "ablated_no_clock": 5}
 
@@ -33,6 +36,7 @@ def results(families: tuple[str, ...] = ("ridge",)) -> pd.DataFrame:
 
 def written(folder: Path, table: pd.DataFrame) -> Path:
     tables = {"summary": summarise(table, "dialopt", 0), "stopping": stopping(table), "earned": earned(table, 0)}
+    tables["yardstick"] = yardstick(table, 4)
     about = {"dialopt": "0.1.0", "seed": 4, "shots": 12, "against": "dialopt", "packages": {"bask": "9.8.7"}}
     packed = {name: json.loads(part.to_json(orient="records")) for name, part in tables.items()}
     (folder / "study.json").write_text(json.dumps(about | packed))
@@ -62,7 +66,7 @@ def test_the_page_says_who_ran_on_fewer_bags_and_in_which_version(tmp_path: Path
 def test_the_page_says_what_each_part_earns(tmp_path: Path) -> None:
     table = results(("ridge", "edge"))
     page = compose(written(tmp_path, table))
-    assert page.count('<td class="name">the shot clock</td>') == 2  # once a group
+    assert page.count('<th class="name words" scope="row">the shot clock</th>') == 2  # once a group
     line = earned(table, 0).set_index(["group", "shots"]).loc[("held_out", 6)]
     cell = f'<td class="sure">+{line["gap"]:.2f} (+{line["gap_low"]:.2f} to +{line["gap_high"]:.2f})</td>'
     assert cell in page
@@ -78,3 +82,20 @@ def test_a_study_of_few_shots_and_no_dialopt_has_a_page_too(tmp_path: Path) -> N
     assert "<td>–</td>" in page
     assert "When it says stop" not in page
     assert "What each part earns" not in page
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [PHONE, DESK])
+class TestInABrowser:
+    pytestmark = IN_A_BROWSER
+
+    def test_the_page_scrolls_within_its_tables_and_keeps_nobody_out(
+        self, browser: Browser, tmp_path: Path, width: int, scheme: str
+    ) -> None:
+        path = tmp_path / "page.html"
+        path.write_text(compose(written(tmp_path, results(("ridge", "edge")))), encoding="utf-8")
+        browser.show(path, width=width, scheme=scheme)
+        assert browser.sideways() <= 0
+        assert browser.barriers() == []
+        if width == PHONE:
+            assert browser.run("const box = document.querySelector('.wide'); return box.scrollWidth > box.clientWidth")

@@ -1,11 +1,15 @@
 from __future__ import annotations
 
+import random
 from dataclasses import replace
+from datetime import datetime, timedelta, timezone
+from itertools import pairwise
 
 import pytest
 
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder
+from dialopt.trade.shot import kitchen_time
 
 
 def tallies(book, grinder="bench grinder"):
@@ -40,8 +44,55 @@ def test_a_set_counts_over_bags_and_versions_of_its_grinder_but_over_no_other_gr
         number = book.save_pairing(pairing)
         book.log(number, a_shot(grind=20))
         book.log(number, a_shot(grind=18))
-    assert tallies(book) == [("set 1", 6, 108, 5)]
+    assert tallies(book) == [("set 1", 6, 108, 8)], "2 g from one to two, 1 g from two to four"
     assert tallies(book, "other grinder") == [("set 1", 2, 36, 2)]
+
+
+def test_moving_on_to_another_bag_purges_the_old_one_out(book, a_pairing, a_shot, clock):
+    one, two = (book.save_pairing(a_pairing(bean=bean)) for bean in ("one", "two"))
+    milk = book.save_pairing(a_pairing(bean="one", drink="milk"))
+    book.log(one, a_shot(grind=18))
+    assert (book.last_pull(two).pairing_id, book.last_pull(two).shot.recipe.grind) == (one, 18)
+    book.log(two, a_shot(grind=18))
+    assert tallies(book) == [("set 1", 2, 36, 2)], "the same grind, other beans"
+    book.log(one, a_shot(grind=20))
+    assert tallies(book) == [("set 1", 3, 54, 4)]
+    book.log(milk, a_shot(grind=20))
+    assert tallies(book) == [("set 1", 4, 72, 4)], "the same beans for another drink"
+    assert book.last_pull(one).pairing_id == milk
+    book.log(two, a_shot(grind=10, pulled_at=clock.time - timedelta(days=2)))
+    assert book.last_pull(one).pairing_id == milk, "a shot of two days ago that was logged late"
+    assert tallies(book) == [("set 1", 5, 90, 6)]
+    book.undo(milk)
+    assert book.last_pull(milk).pairing_id == one
+
+
+def test_the_tally_is_what_the_grinder_says_shot_by_shot(book, a_pairing, a_shot):
+    rng = random.Random(7)
+    grinder = Grinder(name="bench grinder", grind=Dial(2, 12, 0.5), purge_g=1.5)
+    numbers = [book.save_pairing(replace(a_pairing(bean=bean), grinder=grinder)) for bean in ("one", "two")]
+    pulled = []
+    for turn in range(120):
+        bean, grind = rng.randrange(2), rng.choice([3, 3.1, 3.4, 3.5, 4, 12, 13, 14, 0, 1])
+        at = datetime(2031, 4, 9) - timedelta(minutes=rng.randrange(4_000))
+        zoned = at.astimezone(timezone(timedelta(hours=5))) if turn % 3 == 0 else at
+        book.log(numbers[bean], a_shot(grind=grind, dose_g=18, pulled_at=zoned))
+        pulled.append((kitchen_time(zoned), turn, bean, grind))
+    pulled.sort()
+    purged_g = sum(
+        grinder.purged_g(before, after, same_bean=old == bean)
+        for (*_, old, before), (*_, bean, after) in pairwise(pulled)
+    )
+    assert tallies(book) == [("set 1", 120, pytest.approx(120 * 18), pytest.approx(purged_g))]
+    last = book.last_pull(numbers[0])
+    assert (numbers.index(last.pairing_id), last.shot.recipe.grind) == pulled[-1][2:]
+
+
+def test_burrs_through_which_nothing_went(book, a_pairing, a_shot):
+    old = book.save_pairing(a_pairing())
+    book.log(old, a_shot())
+    assert book.last_pull(book.save_pairing(a_pairing(burrs="set 2"))) is None
+    assert book.last_pull(book.save_pairing(a_pairing(grinder="other"))) is None
 
 
 def test_changed_burrs_open_a_pairing_of_the_bag_in_use(book, a_pairing, a_shot):

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook.csv_in import BadFile, import_csv, read_csv, shots_from_csv
+from dialopt.trade.shot import FAULTS
 
 FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
 
@@ -97,7 +98,7 @@ def test_every_bad_cell_is_found_with_line_column_value_and_what_would_do():
     assert _problems(text) == (
         "line 4, dose_g can't be empty; it takes a number from 1 to 60 g",
         "line 4, score can't be '11'; it takes a number from 0 to 10",
-        "line 4, fault can't be 'burnt'; it takes one of channelled, choked, spilt, misweighed, other",
+        f"line 4, fault can't be 'burnt'; it takes one of {', '.join(FAULTS)}",
         "line 4, pulled_at can't be 'yesterday'; it takes a date as 2031-04-09, or a date and time as 2031-04-09T07:15",
         "line 5, temp_c can't be '200'; it takes a number from 20 to 110 °C (it looks like °F)",
         "line 5, yield_g can't be 'inf'; it takes a number from 0.1 to 500 g, in plain digits",

@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 
 from dialopt.errors import BadValue, NotFound
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.suggestion import Suggestion
 
 THINGS = [
     ("grinder", Grinder(name="upstairs", grind=Dial(0, 7.3, 0.25), finer="up", burrs="flat pair", purge_g=1.5)),
@@ -19,7 +19,8 @@ THINGS = [
         "bean",
         Bean(name="Größe", roaster="r", origin="o", process="p", roast="light", roasted_on=date(2031, 4, 1), bag_g=340),
     ),
-    ("bean", Bean(name="advised", suggested=Suggestion(ratio=2.25, temp_c=93.5))),
+    ("bean", Bean(name="advised", suggested=BagRecipe(ratio=2.25, temp_c=93.5))),
+    ("bean", Bean(name="plain sack", species="decaf", opened_on=date(2031, 4, 8))),
 ]
 
 

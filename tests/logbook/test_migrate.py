@@ -60,7 +60,8 @@ def test_beans_of_the_first_schema_have_no_suggestion(home, clock, a_pairing):
         )
         db.commit()
     with Logbook.open(home, now=clock) as book:
-        assert (book.bean("old bag").roast, book.bean("old bag").suggested) == ("dark", None)
+        old_bag = book.bean("old bag")
+        assert (old_bag.roast, old_bag.suggested, old_bag.species, old_bag.opened_on) == ("dark", None, None, None)
 
 
 def test_opening_again_takes_no_step_and_no_copy(old, clock):
@@ -126,4 +127,7 @@ def test_pairings_of_the_first_schema_have_no_water(home, clock, a_pairing):
         db.commit()
     with Logbook.open(home, now=clock) as book:
         assert book.pairing(1).pairing == a_pairing()
+        assert book.pairing(1).pairing.taster is None
         assert book.save_pairing(a_pairing(water="soft")) == 2
+        assert book.save_pairing(a_pairing(taster="Ada")) == 3
+        assert book.pairing(3).pairing.taster == "Ada"

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dialopt import FAULTS, BadValue, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Refused, Shot, Suggestion
+from dialopt import FAULTS, BadValue, BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Refused, Shot
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values, data_hash
 
 PAIRING = Pairing(
@@ -16,7 +16,9 @@ PAIRING = Pairing(
         name="</script> Größe",
         roasted_on=date(2031, 4, 1),
         roast="dark",
-        suggested=Suggestion(time_s=27.5, ratio=2.1),
+        suggested=BagRecipe(time_s=27.5, ratio=2.1),
+        species="blend",
+        opened_on=date(2031, 4, 8),
     ),
     grinder=Grinder(name="g", grind=Dial(10, 26, 0.25), finer="up", burrs="flat"),
     machine=Machine(name="m", temp_c=Dial(93, 93)),

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, Suggestion, advise
+from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.model.hints import hints
 from dialopt.model.priors import NAMES, unpack
 from dialopt.model.start import BROAD_SHARE, informed_start
@@ -29,12 +29,12 @@ def with_bean(pairing: Pairing, **given: object) -> Pairing:
 def test_most_bags_give_no_hint(pairing: Pairing) -> None:
     assert hints(pairing) == ()
     assert hints(with_bean(pairing, roast="medium")) == ()
-    assert hints(with_bean(pairing, suggested=Suggestion(ratio=2.2))) == ()
+    assert hints(with_bean(pairing, suggested=BagRecipe(ratio=2.2))) == ()
 
 
 def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
     time, temp, dose = hints(
-        with_bean(pairing, suggested=Suggestion(dose_g=18.5, ratio=2.5, time_s=30, temp_c=94), roast="dark")
+        with_bean(pairing, suggested=BagRecipe(dose_g=18.5, ratio=2.5, time_s=30, temp_c=94), roast="dark")
     )
     assert time.parameter == "clock_best"
     assert math.exp(time.value) == pytest.approx(24)  # 30 s at 1:2.5 are 24 s at 1:2
@@ -57,7 +57,7 @@ def test_a_hint_moves_the_start_and_leaves_a_share_broad() -> None:
 
 def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
     plain = advise(pairing, [])
-    hot = advise(with_bean(pairing, suggested=Suggestion(temp_c=95, dose_g=19)), [])
+    hot = advise(with_bean(pairing, suggested=BagRecipe(temp_c=95, dose_g=19)), [])
     dark = advise(with_bean(pairing, roast="dark"), [])
     assert hot.next_recipe.temp_c > plain.next_recipe.temp_c > dark.next_recipe.temp_c
     assert hot.next_recipe.dose_g > plain.next_recipe.dose_g
@@ -73,7 +73,7 @@ def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
             (24, 18, 5, -2), (20, 23, 7.5, -1), (18, 26, 8.5, 0), (16, 30, 7.5, 1), (12, 38, 5, 2), (18, 26, 8.5, 0),
         )
     ]  # fmt: skip
-    suggested = with_bean(pairing, suggested=Suggestion(time_s=45))
+    suggested = with_bean(pairing, suggested=BagRecipe(time_s=45))
     assert advise(suggested, shots).sweet_spot.recipe.grind == pytest.approx(
         advise(pairing, shots).sweet_spot.recipe.grind, abs=2
     )

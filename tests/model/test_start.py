@@ -72,6 +72,41 @@ def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
         assert np.all((kinship(pairing, other) >= 0) & (kinship(pairing, other) <= 1))
 
 
+def lowered(old: Pairing, new: Pairing) -> set[str]:
+    """The parameters that hold less on `new` than on the pairing itself."""
+    return {name for name, own, now in zip(NAMES, kinship(old, old), kinship(old, new), strict=True) if now < own}
+
+
+def test_another_machine_basket_or_taster_lowers_only_what_it_moves(pairing: Pairing) -> None:
+    machine = replace(pairing, machine=replace(pairing.machine, name="another"))
+    assert lowered(pairing, machine) == {"temp_best", "clock_mid", "clock_best"}
+    basket = replace(pairing, basket=replace(pairing.basket, name="another"))
+    assert lowered(pairing, basket) == {"clock_mid", "clock_dose", "clock_best", "dose_best", "pull_dose"}
+    for other in (machine, basket):
+        assert np.all(kinship(pairing, other) >= 0.75 * kinship(pairing, pairing)), "modest"
+    theirs = kinship(replace(pairing, taster="Ada"), pairing)
+    assert {of(theirs, name) for name in NAMES if name.startswith(("taster", "note"))} == {0.0}
+    assert of(theirs, "clock_mid") == of(kinship(pairing, pairing), "clock_mid")
+    assert 0.5 < of(theirs, "clock_best") < of(kinship(pairing, pairing), "clock_best")
+
+
+def test_a_history_that_somebody_else_scored_teaches_the_clock_and_not_the_palate(
+    pairing: Pairing, shots: list[Shot]
+) -> None:
+    # Somebody who notes every cup as bitter, and likes none of them much.
+    told = [replace(shot, score=2.0, balance=3.0) for shot in shots]
+    nothing, own, theirs = (
+        advise(pairing, [], earlier=earlier).palate
+        for earlier in ([], [(pairing, told)], [(replace(pairing, taster="Ada"), told)])
+    )
+    assert nothing is not None
+    assert own is not None
+    assert theirs is not None
+    assert own.offset.mean > nothing.offset.mean + 0.4
+    assert theirs.offset.mean == pytest.approx(nothing.offset.mean, abs=0.15)
+    assert theirs.noise.mean == pytest.approx(nothing.noise.mean, abs=0.1)
+
+
 def test_a_new_bag_starts_from_what_the_grinder_has_shown(pairing: Pairing, shots: list[Shot]) -> None:
     next_bag = replace(pairing, bean=Bean(name="another"))
     cold, warm = advise(next_bag, []), advise(next_bag, [], earlier=[(pairing, shots)])

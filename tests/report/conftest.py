@@ -8,8 +8,11 @@ from datetime import date, datetime
 import numpy as np
 import pytest
 
-from dialopt.decisions.advice import Advice, Foretold, Predictions, Range, SweetSpot
+from dialopt.decisions.advice import Advice, Draws, Foretold, Predictions, Range, SweetSpot
+from dialopt.decisions.dial_free import dial_free
+from dialopt.decisions.standing import mark_steps, standing
 from dialopt.report.hindsight import Look
+from dialopt.report.sides import Shown, Side, labels
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
@@ -65,6 +68,14 @@ class Bowl:
             for dose_g in (-1, 0, 1)
             for temp_c in (-2, 0, 2)
         ]
+
+    def draws(self, recipes: Sequence[Recipe]) -> Draws:
+        """As many as `best` has, a point and a tenth of the time about what is expected."""
+        known, count = self.predict(recipes), len(self.best())
+        off = np.linspace(-1, 1, count)[:, None]
+        return Draws(
+            liking=np.clip(known.score_mean + off, 0, 10), time_s=known.time_s * np.exp(0.1 * np.roll(off, 7, axis=0))
+        )
 
 
 @pytest.fixture
@@ -146,6 +157,33 @@ def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
         )
         for number, shot in enumerate(shots, start=1)
     ]
+
+
+@pytest.fixture
+def lined(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]) -> Callable[..., list[Shown]]:
+    """Pairings in their places, known by hand. tasted: whether each has shots; all of them unless said."""
+
+    def build(*pairings: Pairing, tasted: Sequence[bool] | None = None, **changes: object) -> list[Shown]:
+        shown = []
+        for number, (pairing, label) in enumerate(zip(pairings, labels(pairings), strict=True)):
+            advice = an_advice(pairing)
+            pulled = tasted is None or tasted[number]
+            side = Side(shots=shots if pulled else [], advice=advice, pairing_id=number + 1)
+            shown.append(
+                Shown(
+                    side=replace(side, **changes),  # type: ignore[arg-type]  # each test says what
+                    number=number,
+                    label=label,
+                    standing=standing(advice),
+                    free=dial_free(advice, side.shots),
+                    time_s=float(advice.predict([advice.sweet_spot.recipe]).time_s[0]),
+                    mark_steps=mark_steps(advice),
+                    looks=tuple(looks) if pulled else (),
+                )
+            )
+        return shown
+
+    return build
 
 
 @pytest.fixture

@@ -16,10 +16,12 @@ import pytest
 from dialopt import advise
 from dialopt.decisions.advice import Advice
 from dialopt.errors import Refused
+from dialopt.logbook.kept import BurrSet
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
 from dialopt.trade.dial import Dial
+from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -127,6 +129,18 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callab
     assert text.index("Pull next") < text.index("Pictures")
 
 
+def test_what_it_was_pulled_with_is_told(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
+    pairing = replace(a_pairing(), water="rain, <boiled>")
+    burrs = BurrSet(burrs="set 1", opened_at=datetime(2031, 1, 1), shots=5, dosed_g=90, purged_g=6)
+    text = Page(a_page(pairing=pairing, burrs=burrs)).text
+    assert "rain, <boiled>" in text
+    assert "set 1 : about 96 g by 5 shots logged (90 g dosed, 6 g purged)" in text
+    assert "18 g in, 36 g out, 93 °C, at the grind that runs in about 28 s" in text
+    for what, how in HOLD_STILL:
+        assert f"{what} : {how}" in text
+    assert "Water Not noted." in Page(a_page()).text
+
+
 def test_care_is_taken_with_milk_and_caffeine(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
     plain, milky = Page(a_page()).text, Page(a_page(pairing=replace(a_pairing(), drink="milk"))).text
     assert "EFSA Journal 2015;13(5):4102" in plain
@@ -155,7 +169,9 @@ def test_every_drawing_has_its_place_sentence_and_table(a_page: Callable[..., st
     assert len(drawings) == 9
     ids = {attrs.get("id"): attrs for _, attrs in page.tags}
     for name in drawings:
-        assert ids[f"drawing-{name}"]["aria-label"]
+        drawing = ids[f"drawing-{name}"]
+        assert drawing["aria-labelledby"] in ids
+        assert drawing["aria-describedby"] in ids
     assert sum(tag == "details" for tag, _ in page.tags) == len(drawings)
 
 
@@ -190,7 +206,7 @@ def test_a_real_log_makes_a_whole_report(
     write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
     page = Page(path.read_text(encoding="utf-8"))
     assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
-    assert "Scores of one recipe scatter by" in page.text
+    assert "scores of one recipe scatter by" in page.text
     assert "The best cup is noted as" in page.text
     assert list(tmp_path.iterdir()) == [path]
 

@@ -57,7 +57,7 @@ def test_next_says_what_was_kept_until_the_new_burrs_have_shots_of_their_own(pul
     carried = pulled("next", "--json").json["data"]["carried"]
     assert (carried["pairing"], carried["burrs"], carried["shots"]) == (1, "set 1", 4)
     trust = {part["part"]: part["trust"] for part in carried["parts"]}
-    assert (trust["best_cup"], trust["clock"]) == ("nearly whole", "not at all")
+    assert (trust["best_time"], trust["clock"]) == ("nearly whole", "not at all")
     for _ in range(3):
         pulled("shot", "--grind", "15", *SETTINGS)
     assert "Kept" not in pulled("next").out
@@ -100,7 +100,7 @@ def test_what_a_new_bag_and_a_new_grinder_keep(pulled):
     pulled("grinder", "other", "--grind", "0:10:1", "--finer", "up")
     grinder = pulled("pairing", "--bean", "harbour fog", "--json").json["data"]["carried"]
     trust = {part["part"]: part["trust"] for part in grinder["parts"]}
-    assert (trust["best_cup"], trust["clock"], trust["step"]) == ("nearly whole", "not at all", "not at all")
+    assert (trust["best_time"], trust["clock"], trust["step"]) == ("nearly whole", "not at all", "not at all")
 
 
 def test_a_first_pairing_keeps_nothing(bench):

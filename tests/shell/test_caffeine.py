@@ -31,6 +31,25 @@ def test_the_shots_of_every_pairing_count(bench):
     assert "ask a doctor" in text.out
 
 
+def test_each_bean_counts_as_what_it_is(bench):
+    bench(*SHOT)
+    assert "species unknown" in bench("caffeine").out
+    assert "dialopt bean NAME --species KIND" in bench("caffeine").out.splitlines()[-1]
+    assert "decaf" in bench("bean", "attic light", "--species", "Decaf").out
+    bench("pairing")
+    bench(*SHOT)
+    told = bench("caffeine", "--species", "arabica")
+    assert "2 shots, 70 to 270 mg; if drunk to the end, Arabica and decaffeinated" in told.out
+    assert "dialopt bean" not in told.out
+    day = bench("caffeine", "--json").json["data"]["day"]
+    assert (day["low_mg"], day["high_mg"], day["species"]) == (72.0, 468.0, ["decaf", "unknown"])
+    bench("bean", "harbour fog", "--species", "robusta")
+    bench("use", "1")
+    bench("pairing", "--amend")
+    assert bench("caffeine", "--json").json["data"]["species"] == ["decaf", "robusta"]
+    assert bench("bean", "harbour fog", "--species", "liberica").status == 4
+
+
 def test_yesterday_s_shots_and_those_taken_back_do_not(bench):
     at = datetime.now() - timedelta(days=1, hours=3)
     bench(*SHOT, "--at", f"{at:%Y-%m-%dT%H:%M}")
@@ -50,7 +69,7 @@ def test_pregnancy_is_remembered_and_taken_back(bench):
     assert "midwife" not in bench("caffeine").out
 
 
-@pytest.mark.parametrize("arguments", [("--species", "decaf"), ("--pregnant", "maybe")])
+@pytest.mark.parametrize("arguments", [("--species", "liberica"), ("--pregnant", "maybe")])
 def test_a_mistyped_option_is_refused_and_nothing_set(run, arguments):
     done = run("caffeine", "--pregnant", "yes", *arguments)
     assert done.status == 4

@@ -126,7 +126,7 @@ def test_wrong_use_in_words_of_our_own(bench, arguments, sentence):
 
 
 def test_the_version_is_a_line_or_the_envelope(run):
-    assert run("--version").out == f"dialopt {dialopt.__version__}\n"
+    assert run("--version").out.splitlines()[0] == f"dialopt {dialopt.__version__}"
     whole = run("--version", "--json").json
     assert (whole["ok"], whole["data"]) == (True, {"version": dialopt.__version__})
 

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-HEAVY = ("numpy", "scipy", "pandas", "skopt", "sklearn", "plotly", "jinja2")
+from tests.test_package import HEAVY
+
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "25", "--score", "6")
 
 
@@ -29,6 +30,7 @@ def test_help_is_light(home):
     assert brought_in("--help") == []
     assert brought_in("next", "--help") == []
     assert brought_in("compare", "--help") == []
+    assert brought_in("side-by-side", "--help") == []
 
 
 def test_a_blind_test_is_light(home):
@@ -39,8 +41,17 @@ def test_a_blind_test_is_light(home):
 def test_logging_a_shot_is_light_even_after_advice(bench):
     bench("next")
     assert brought_in(*SHOT) == []
-    for arguments in (("shots",), ("prepare",), ("caffeine",), ("water", "--hardness", "80")):
-        assert brought_in(*arguments) == []
+    for arguments in (
+        ("shots",),
+        ("prepare",),
+        ("caffeine",),
+        ("water", "--hardness", "80"),
+        ("kit",),
+        ("amend", "1", "--score", "7"),
+        ("export", "shots.csv"),
+        ("undo",),
+    ):
+        assert brought_in(*arguments) == [], arguments
 
 
 def test_the_check_sees_what_is_heavy(bench):

@@ -86,7 +86,7 @@ def test_a_dose_outside_the_basket_is_told_when_it_is_logged(bench):
 def test_a_dose_outside_the_basket_is_told_when_it_is_amended(bench):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93")
     assert "less than the basket" in bench("amend", "1", "--dose", "15").out
-    assert bench("amend", "1", "--score", "7", "--json").json["data"]["dose_caution"] is None
+    assert bench("amend", "1", "--score", "7", "--json").json["data"]["questions"] == []
 
 
 def test_doses_outside_the_basket_are_told_when_they_are_imported(bench, tmp_path):

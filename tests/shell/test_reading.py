@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
 from dialopt.shell.answer import clean
-from dialopt.shell.reading import read_amount, read_dial, read_ratio, read_roast_day, read_suggestion, read_temp_dial
+from dialopt.shell.reading import read_amount, read_bag_recipe, read_dial, read_ratio, read_roast_day, read_temp_dial
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
-from dialopt.trade.suggestion import Suggestion
 
 
 def test_dials():
@@ -52,13 +52,13 @@ def test_what_is_no_ratio_is_refused(text):
     ],
 )
 def test_as_much_of_a_suggestion_as_there_is(text, told):
-    assert read_suggestion(text) == Suggestion(**told)
+    assert read_bag_recipe(text) == BagRecipe(**told)
 
 
 @pytest.mark.parametrize("text", ["", "strong", "18", "18 g 19 g 20 g", "93 °C 94 °C", "18 g 36 g 1:2", "500 s", "0 g"])
 def test_what_is_no_suggestion_is_refused(text):
     with pytest.raises(BadValue, match="suggest"):
-        read_suggestion(text)
+        read_bag_recipe(text)
 
 
 def test_dates():

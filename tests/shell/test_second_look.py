@@ -29,6 +29,23 @@ def test_a_slip_of_the_pen_is_saved_and_the_command_that_mends_it_works(bench):
     assert bench("amend", "2", "--fault", "choked").status == 0
 
 
+def test_an_amended_shot_gets_the_same_look_for_what_is_new_in_it(bench):
+    bench("shot", *PLAIN)
+    bench("shot", *PLAIN)
+    odd = bench("amend", "2", "--time", "280")
+    assert "Really?  280 s is far from the 28 s" in odd.out
+    assert "dialopt amend 2 --fault choked" in odd.out
+    assert odd.out.splitlines()[-1].startswith("Next: ")
+    (question,) = bench("amend", "2", "--time", "15", "--json").json["data"]["questions"]
+    assert (question["shot"], question["about"], question["fault"]) == (2, "time", "channelled")
+    assert "Really?" not in bench("amend", "2", "--score", "6").out, "it was asked about the time already"
+    assert "Really?" in bench("amend", "2", "--balance", "2").out, "fast and bitter is another contradiction"
+    assert "Really?" not in bench("amend", "2", "--fault", "channelled").out
+    same = bench("amend", "2", "--fault", "channelled")
+    assert "nothing changed" in same.out
+    assert same.out.splitlines()[-1].startswith("Next: ")
+
+
 def test_the_questions_for_a_program(bench):
     data = bench("shot", *SETTINGS, "--time", "15", "--score", "6", "--balance", "2", "--json").json["data"]
     (question,) = data["questions"]

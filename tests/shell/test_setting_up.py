@@ -68,6 +68,17 @@ def test_the_pairing_is_remembered_and_switched(bench):
     assert bench("pairing", "--bean", "nobody's").status == 3
 
 
+def test_a_new_bag_that_tells_no_roasting_date(bench):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6")
+    assert bench("bean", "harbour fog", "--opened-on", "2999-04-09").status == 4
+    opened = bench("bean", "harbour fog", "--opened-on", "2024-04-09")
+    assert "opened on 2024-04-09" in opened.out
+    assert "`dialopt pairing` starts a new bag with this one" in opened.out.splitlines()[-1]
+    made = bench("pairing", "--json").json["data"]
+    assert (made["pairing"]["id"], made["pairing"]["shots"]) == (2, 0)
+    assert {part["trust"] for part in made["carried"]["parts"]} == {"nearly whole", "about half"}
+
+
 def test_a_mistyped_dial_is_mended_and_the_shots_stay(bench):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6")
     changed = bench("grinder", "bench grinder", "--grind", "0:60:1", "--finer", "down")

@@ -76,6 +76,54 @@ def test_what_was_sent_is_a_head_start_elsewhere(dialled, elsewhere, tmp_path, k
     assert [bean["roast"] for bean in beans] == ["medium"]
 
 
+def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_is_refused(bench, elsewhere, tmp_path):
+    for _ in range(2):
+        bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--at", "2024-04-09")
+    sent = tmp_path / "sent.json"
+    assert bench("share", str(sent)).status == 0
+    there = ("--home", elsewhere)
+    told = json.loads(sent.read_text(encoding="utf-8"))
+    for spoilt in (
+        {**told, "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "pulled_at": "2999-01-01T08:00:00"}]}},
+        {**told, "recipe": {**told["recipe"], "dose_g": 1e9}},
+        {**told, "recipe": {"dose_g": 18}},
+        {**told, "recipe": [18]},
+    ):
+        bad = tmp_path / "bad.json"
+        bad.write_text(json.dumps(spoilt), encoding="utf-8")
+        assert bench("receive", str(bad), "--from", "Ada", *there).status == 4
+        assert bench("pairings", "--json", *there).json["data"]["pairings"] == []
+    assert bench("receive", str(sent), "--from", "Ada", "--json", *there).json["data"]["shots"] == 2
+
+
+def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewhere, tmp_path):
+    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--roasted-on", "2024-04-01", "--bag-g", "500")
+    dialled("pairing", "--amend")
+    sent = tmp_path / "sent.json"
+    dialled("share", str(sent))
+    there = ("--home", elsewhere)
+    dialled("bean", "harbour fog", "--roaster", "Hill Roastery", *there)
+    taken = dialled("receive", str(sent), "--from", "Ada", "--json", *there).json["data"]
+    assert taken["title"] == "harbour fog of Ada on bench grinder of Ada"
+    beans = {bean["name"]: bean for bean in dialled("kit", "--json", *there).json["data"]["beans"]}
+    assert beans["harbour fog"]["roaster"] == "Hill Roastery"
+    theirs = beans["harbour fog of Ada"]
+    assert (theirs["roaster"], theirs["roasted_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
+
+
+def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_path):
+    sent = tmp_path / "sent.json"
+    dialled("share", str(sent))
+    dialled("receive", str(sent), "--from", "Ada")
+    kit = dialled("kit", "--json").json["data"]
+    assert [grinder["name"] for grinder in kit["grinders"]] == ["bench grinder"]
+    again = dialled("pairing", "--json").json["data"]["pairing"]
+    assert (again["id"], again["grinder"]["name"], again["taster"]) == (1, "bench grinder", None)
+    dialled("use", "2")
+    amended = dialled("pairing", "--amend", "--water", "soft", "--json").json["data"]["pairing"]
+    assert (amended["id"], amended["taster"]) == (2, "Ada"), "still scored by Ada"
+
+
 @pytest.mark.parametrize(
     ("name", "text", "said"),
     [

@@ -68,6 +68,21 @@ def test_settings_left_out_come_from_the_advice_and_then_from_the_shot_before(be
     assert third["shot"]["grind"] == 30.0, "the advice is stale: shots were logged since"
 
 
+def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5", "--balance", "-2")
+    shown = bench("sweet-spot")
+    assert "dialopt shot --best --time S" in shown.out.splitlines()[-1]
+    told = bench("sweet-spot", "--json").json["data"]
+    assert told["recipe"] != told["sweet_spot"]["recipe"], "the test shot is another one"
+    cup = bench("shot", "--best", "--time", "27")
+    assert "Grind, dose and temperature of the sweet spot." in cup.out
+    assert logged(bench)[1]["grind"] == told["sweet_spot"]["recipe"]["grind"]
+    stale = bench("shot", "--best", "--time", "27")
+    assert stale.status == 3
+    assert "dialopt sweet-spot" in stale.err
+    assert len(logged(bench)) == 2
+
+
 def test_advice_that_saw_a_shot_since_taken_back_is_stale(bench):
     bench("shot", *SETTINGS, "--score", "6")
     bench("shot", *SETTINGS, "--score", "6")

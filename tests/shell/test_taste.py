@@ -102,6 +102,6 @@ def test_a_repeat_is_to_be_tasted_blind(pairing, shots):
     advice = advise(pairing, shots)
     assert advice.palate is not None
     for repeat, said in ((None, False), (shots[0].recipe, False), (advice.next_recipe, True)):
-        lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), shots[-1])
+        lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), None)
         assert any(line.startswith("  Blind    ") for line in lines) == said
-    assert pull_lines(replace(advice, palate=None), shots[-1])
+    assert pull_lines(replace(advice, palate=None), None)

@@ -13,6 +13,7 @@ from dialopt.trade.caffeine import (
     A_DAY_MG,
     AT_ONCE_MG,
     PREGNANT_A_DAY_MG,
+    SPECIES,
     Caffeine,
     against,
     limits_sentence,
@@ -25,8 +26,9 @@ from dialopt.trade.caffeine import (
 MORNING = datetime(2031, 4, 9, 7, 0)
 
 
-def pulled(minutes: float, dose_g: float = 18.0) -> Shot:
-    return Shot(recipe=Recipe(grind=18, dose_g=dose_g, temp_c=93), pulled_at=MORNING + timedelta(minutes=minutes))
+def pulled(minutes: float, dose_g: float = 18.0, species: str = "unknown") -> tuple[Shot, str]:
+    recipe = Recipe(grind=18, dose_g=dose_g, temp_c=93)
+    return Shot(recipe=recipe, pulled_at=MORNING + timedelta(minutes=minutes)), species
 
 
 # Olechno 2021, Foods 10:1208, tables 1 and 2 (read): 14 g of Arabica to 30 mL at 4.100 g/L, 18 g to 18 mL at 4.200 g/L;
@@ -51,7 +53,7 @@ def test_the_arithmetic_by_hand() -> None:
 
 @given(st.lists(st.floats(1, 60), max_size=8), st.floats(1, 60))
 def test_more_coffee_is_never_less_caffeine(doses: list[float], another: float) -> None:
-    for species in ("arabica", "robusta", "unknown"):
+    for species in ("arabica", "robusta", "blend", "unknown"):
         less, more = of_doses(doses, species), of_doses([*doses, another], species)
         assert less.low_mg < more.low_mg < more.high_mg
         assert less.high_mg < more.high_mg
@@ -60,20 +62,33 @@ def test_more_coffee_is_never_less_caffeine(doses: list[float], another: float) 
     assert unknown.high_mg >= of_doses(doses, "arabica").high_mg
 
 
-def test_a_species_is_one_of_three() -> None:
-    with pytest.raises(BadValue, match="arabica, robusta, unknown"):
-        of_doses([18], "decaf")
+def test_a_species_is_one_of_a_few() -> None:
+    with pytest.raises(BadValue, match="arabica, robusta, blend, decaf, unknown"):
+        of_doses([18], "liberica")
+    assert SPECIES == ("arabica", "robusta", "blend", "decaf")
+
+
+def test_a_decaffeinated_shot_holds_next_to_nothing() -> None:
+    # Up to a tenth of a percent of 18 g (memory).
+    assert (of_doses([18], "decaf").low_mg, of_doses([18], "decaf").high_mg) == (0.0, 18.0)
+
+
+def test_each_shot_counts_by_what_it_was_pulled_from() -> None:
+    log = [pulled(0, species="decaf"), pulled(5, species="arabica"), pulled(10, species="decaf")]
+    for amount in (of_day(log, MORNING.date()), of_sitting(log, MORNING + timedelta(minutes=11))):
+        assert (amount.shots, amount.low_mg, amount.high_mg) == (3, 72.0, 252.0 + 36.0)
+        assert amount.species == ("arabica", "decaf")
 
 
 def test_a_day_is_the_kitchen_s() -> None:
-    undated = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93))
+    undated = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93)), "unknown"
     shots = [pulled(-8 * 60), pulled(0), pulled(10), undated]
     assert of_day(shots, date(2031, 4, 9)).shots == 2
     assert of_day(shots, date(2031, 4, 8)).shots == 1
     assert of_day(shots, date(2031, 4, 7)).shots == 0
     noon_here = datetime(2031, 4, 9, 12).astimezone().astimezone(UTC)
     with_zone = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), pulled_at=noon_here)
-    assert of_day([with_zone, pulled(0)], date(2031, 4, 9)).shots == 2
+    assert of_day([(with_zone, "unknown"), pulled(0)], date(2031, 4, 9)).shots == 2
 
 
 @pytest.mark.parametrize(("now", "shots"), [(20, 3), (139, 3), (141, 0), (10, 3)])

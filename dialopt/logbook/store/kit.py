@@ -11,39 +11,51 @@ from typing import Any, Generic, TypeVar
 from dialopt.errors import NotFound
 from dialopt.logbook import trouble
 from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
+from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.suggestion import Suggestion
 
 T = TypeVar("T", Grinder, Machine, Basket, Bean)
 
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[T]):
-    """How one kind of thing lies in its table. `columns` are in the order of `to_row` and `from_row`."""
+    """How one kind of thing lies in its table. `columns` are in the order of `to_row` and `from_row`.
+
+    lent: whether that of a pairing which somebody else scored is theirs, as all but the coffee is.
+    """
 
     table: str
     word: str
     columns: tuple[str, ...]
     to_row: Callable[[T], tuple[Any, ...]]
     from_row: Callable[..., T]
+    lent: bool = True
 
 
-_SUGGESTION = tuple(Suggestion.__slots__)
-SUGGESTED = tuple(f"suggested_{field}" for field in _SUGGESTION)
+_BAG_RECIPE = tuple(BagRecipe.__slots__)
+SUGGESTED = tuple(f"suggested_{field}" for field in _BAG_RECIPE)
 
 
-def suggestion_columns(suggested: Suggestion | None) -> tuple[float | None, ...]:
-    """A suggestion as the columns SUGGESTED."""
-    return tuple(getattr(suggested, field, None) for field in _SUGGESTION)
+def bag_recipe_columns(suggested: BagRecipe | None) -> tuple[float | None, ...]:
+    """A roaster's recipe as the columns SUGGESTED."""
+    return tuple(getattr(suggested, field, None) for field in _BAG_RECIPE)
 
 
-def suggestion_in(columns: Sequence[float | None]) -> Suggestion | None:
-    """The suggestion in those columns, None when all are empty."""
+def bag_recipe_in(columns: Sequence[float | None]) -> BagRecipe | None:
+    """The recipe in those columns, None when all are empty."""
     if all(value is None for value in columns):
         return None
-    return Suggestion(**dict(zip(_SUGGESTION, columns, strict=True)))
+    return BagRecipe(**dict(zip(_BAG_RECIPE, columns, strict=True)))
+
+
+def _day_text(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _day(text: str | None) -> date | None:
+    return None if text is None else date.fromisoformat(text)
 
 
 GRINDERS: Kind[Grinder] = Kind(
@@ -72,27 +84,32 @@ BASKETS: Kind[Basket] = Kind(
 BEANS: Kind[Bean] = Kind(
     "beans",
     "bean",
-    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", *SUGGESTED),
+    ("name", "roaster", "origin", "process", "roast", "roasted_on", "bag_g", "species", "opened_on", *SUGGESTED),
     lambda it: (
         it.name,
         it.roaster,
         it.origin,
         it.process,
         it.roast,
-        None if it.roasted_on is None else it.roasted_on.isoformat(),
+        _day_text(it.roasted_on),
         it.bag_g,
-        *suggestion_columns(it.suggested),
+        it.species,
+        _day_text(it.opened_on),
+        *bag_recipe_columns(it.suggested),
     ),
-    lambda name, roaster, origin, process, roast, roasted_on, bag_g, *suggested: Bean(
+    lambda name, roaster, origin, process, roast, roasted_on, bag_g, species, opened_on, *suggested: Bean(
         name=name,
         roaster=roaster,
         origin=origin,
         process=process,
         roast=roast,
-        roasted_on=None if roasted_on is None else date.fromisoformat(roasted_on),
+        roasted_on=_day(roasted_on),
         bag_g=bag_g,
-        suggested=suggestion_in(suggested),
+        species=species,
+        opened_on=_day(opened_on),
+        suggested=bag_recipe_in(suggested),
     ),
+    lent=False,
 )
 
 
@@ -142,10 +159,16 @@ def named(db: sqlite3.Connection, kind: Kind[T], name: str) -> T:
 
 
 def newest(db: sqlite3.Connection, kind: Kind[T], at_most: int = -1) -> list[T]:
-    """The newest version of each name, the one saved last first."""
+    """The newest version of each name, the one saved last first; other people's kit isn't among one's own."""
+    used_by = (
+        f"SELECT k.known_as FROM pairing_revisions r JOIN {kind.table} k ON k.id = r.{kind.word}_id "
+        "WHERE r.taster IS {} NULL"
+    )
+    theirs = f"({used_by.format('NOT')} EXCEPT {used_by.format('')})" if kind.lent else "('')"
     rows = db.execute(
         f"SELECT {', '.join(kind.columns)} FROM {kind.table} "
-        f"WHERE id IN (SELECT max(id) FROM {kind.table} GROUP BY known_as) ORDER BY id DESC LIMIT ?",
+        f"WHERE id IN (SELECT max(id) FROM {kind.table} GROUP BY known_as) AND known_as NOT IN {theirs} "
+        "ORDER BY id DESC LIMIT ?",
         (at_most,),
     )
     return [_thing(kind, row) for row in rows]

@@ -14,7 +14,7 @@ from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, 
 from dialopt.trade.pairing import Pairing
 
 _NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
-_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water"))
+_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water", "taster"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 CURRENT = "current pairing"
 """The setting that holds the number of the pairing in use."""
@@ -139,7 +139,7 @@ class Shelf:
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
     with trouble.reading_back():
-        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water = row
+        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster = row
         return Pairing(
             bean=shelf.get(kit.BEANS, bean_id),
             grinder=shelf.get(kit.GRINDERS, grinder_id),
@@ -148,6 +148,7 @@ def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
             ratio=ratio,
             drink=drink,
             water=water,
+            taster=taster,
         )
 
 
@@ -179,10 +180,11 @@ def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing:
         kit.row_of(db, kit.MACHINES, pairing.machine, now),
         kit.row_of(db, kit.BASKETS, pairing.basket, now),
     )
+    said = (storable("water", pairing.water), storable("taster", pairing.taster))
     db.execute(
-        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink, storable("water", pairing.water)),
+        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water, taster) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink, *said),
     )
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.figure import Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import shot_traces
 from dialopt.report.figures.profile import along
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
+from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+_WORTH_A_WORD = 60
+"""A dial of more steps than this is spoken of in several steps at once."""
 _TICKS_S = (5, 10, 15, 20, 30, 40, 60, 90, 120, 180, 300, 600)
 
 
@@ -25,7 +28,7 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
     median = advice.predict(recipes).time_s
     one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
     timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in enumerate(shots, 1) if shot.timed]
-    edge = {"mode": "lines", "line": {"width": 0}, "hoverinfo": "skip"}
+    edge = {"mode": "lines", "line": INNER_EDGE, "hoverinfo": "skip"}
     expected = [
         go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),
         go.Scatter(
@@ -69,25 +72,13 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
         *expected,
         *shot_traces([(number, shot, grind, time) for number, shot, grind, time in timed if time is not None]),
     ]
-    here = advice.predict([spot]).time_s[0]
-    ends = (
-        "" if len(x) == 1 else "".join(f", {median[end]:.0f} s at {place(pairing, 'grind', x[end])}" for end in (0, -1))
-    )
     others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
     return Figure(
         name="clock",
         title="Shot clock against grind",
-        alt=(
-            f"At {others} the shot clock is expected at {here:.0f} s at the sweet spot, "
-            f"{place(pairing, 'grind', spot.grind)}{ends}. "
-            + (
-                f"{len(timed)} timed shot{'s are' if len(timed) > 1 else ' is'} shown."
-                if timed
-                else "No shot was timed."
-            )
-        ),
-        key=f"Line and band are for {others}; shots of other doses and temperatures may lie off them. Seconds are on a "
-        "scale of equal ratios.",
+        alt=_alt(advice) + ("" if timed else " No shot was timed."),
+        key=f"Line and band are for {others}; shots of other doses and temperatures may lie off them. Going up, each "
+        "doubling of the seconds is as high as the last.",
         plot=drawing(
             traces,
             xaxis=dial_axis(
@@ -108,4 +99,30 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
                 for i in range(len(x))
             ),
         ),
+    )
+
+
+def _alt(advice: Advice) -> str:
+    """What turning the grind does to the clock: by a step, or by enough of a fine dial's steps to be worth a word."""
+    pairing, spot = advice.pairing, advice.sweet_spot.recipe
+    dial = pairing.dials["grind"]
+    here = float(advice.predict([spot]).time_s[0])
+    if dial.fixed:
+        return f"At the sweet spot a shot takes about {here:.0f} s."
+    steps = max(round((dial.high - dial.low) / dial.step / _WORTH_A_WORD), 1)
+    finer = -1 if pairing.grinder.finer == "down" else 1
+    turned = next(
+        grind
+        for grind in (dial.snap(spot.grind + way * steps * dial.step) for way in (finer, -finer))
+        if grind != dial.snap(spot.grind)
+    )
+    there = float(advice.predict([Recipe(grind=turned, dose_g=spot.dose_g, temp_c=spot.temp_c)]).time_s[0])
+    many = abs(pairing.grinder.finer_steps(spot.grind, turned))
+    way = "finer" if pairing.grinder.finer_steps(spot.grind, turned) > 0 else "coarser"
+    change = f"{'adds' if there > here else 'takes off'} about {plain(abs(there - here))} s"
+    ends = advice.predict([Recipe(grind=end, dose_g=spot.dose_g, temp_c=spot.temp_c) for end in (dial.low, dial.high)])
+    return (
+        f"At the sweet spot going {many} step{'s' * (many != 1)} {way} {change}. "
+        f"The ends of the dial: {ends.time_s[0]:.0f} s at {place(pairing, 'grind', dial.low)}, "
+        f"{ends.time_s[1]:.0f} s at {place(pairing, 'grind', dial.high)}."
     )

@@ -27,7 +27,8 @@ class Slider:
 class Figure:
     """name: unique in a page. alt: what the drawing shows, computed from its data. key: how to read it.
 
-    plot: plotly's data and layout; a colour such as "var(--ink)" stands for the page's style of that name.
+    plot: plotly's data and layout; a colour such as "var(--ink)" stands for the page's style of that name. paper: the
+    share of a printed page's width that it gets, "half" or "third".
     """
 
     name: str
@@ -37,6 +38,11 @@ class Figure:
     plot: Json
     table: Table
     slider: Slider | None = None
+    paper: str = "half"
+
+
+INNER_EDGE: Json = {"width": 1, "color": "var(--noise-line)"}
+"""The edge of a band: its filling alone would hardly stand out from the ground."""
 
 
 def drawing(traces: Sequence[Any], **layout: Any) -> Json:
@@ -85,7 +91,7 @@ def dial_word(name: str) -> str:
     return DIAL_WORDS[name]
 
 
-def count_axis(title: str, first: int, last: int) -> Json:
+def count_axis(title: str, first: int, last: int, **more: Any) -> Json:
     """An axis of whole numbers, not too many of them written."""
     reach = last - first + 1
     return axis(
@@ -93,6 +99,7 @@ def count_axis(title: str, first: int, last: int) -> Json:
         range=[first - 0.7, last + 0.7],
         tick0=0,
         dtick=1 if reach <= 8 else 2 if reach <= 18 else 5,
+        **more,
     )
 
 

@@ -10,7 +10,7 @@ from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, dial_
 from dialopt.report.figures.marks import shot_traces
 from dialopt.report.lattice import AXES, Lattice
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, setting, span
+from dialopt.report.words import plain, setting
 from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
@@ -21,10 +21,19 @@ STEPS = 7
 WASH_SD = (0.6, 2.0)
 """Standard deviation of the liking, points, at which the washing-out begins and is complete."""
 _LIKING, _WASH = "0", "1"
+_KEY = (
+    "Brighter is liked more; where the colours fade, little is known. The best setting lies inside the solid line with "
+    "a chance of about 1 in 2, inside the dashed line with about 9 in 10. "
+)
 
 
-def map_figure(advice: Advice, shots: Sequence[Shot], lattice: Lattice, across: str, up: str) -> Figure:
-    """The map over two dials that can both be turned, at the sweet spot's setting of the third."""
+def map_figure(
+    advice: Advice, shots: Sequence[Shot], lattice: Lattice, across: str, up: str, *, explain: bool = True
+) -> Figure:
+    """The map over two dials that can both be turned, at the sweet spot's setting of the third.
+
+    explain: whether its key says how to read it; a second map is read like the first.
+    """
     import plotly.graph_objects as go
 
     third = next(name for name in AXES if name not in (across, up))
@@ -88,12 +97,7 @@ def map_figure(advice: Advice, shots: Sequence[Shot], lattice: Lattice, across: 
         name=f"map-{dial_word(across)}-{dial_word(up)}",
         title=f"Liking, of 10, over {dial_word(across)} and {dial_word(up)}",
         alt=_alt(advice, lattice, across, up),
-        key=(
-            "Brighter is liked more; the darkest shade is all that lies below the scale. Where the colours fade, "
-            "little is known. The best setting lies inside the solid line with a chance of about 1 in 2 and inside the "
-            f"dashed line with about 9 in 10, whatever the {dial_word(third)}. Shots of every {dial_word(third)} are "
-            "shown."
-        ),
+        key=(_KEY if explain else "") + f"Lines and shots are of every {dial_word(third)}.",
         plot=drawing(
             traces,
             xaxis=dial_axis(advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for shot in shots])),
@@ -201,14 +205,23 @@ def _reach(settings: list[float], pulled: list[float]) -> list[float]:
 
 
 def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
-    spot = advice.sweet_spot.recipe
-    mean = lattice.slice(lattice.score_mean, across, up, lattice.home[_third(across, up)])
-    ranges = [f"{dial_word(name)} {span(*lattice.whereabouts(name), digits=2)}" for name in (across, up)]
+    pairing, spot, third = advice.pairing, advice.sweet_spot.recipe, _third(across, up)
+    mean = lattice.slice(lattice.score_mean, across, up, lattice.home[third])
+    sd = lattice.slice(lattice.score_sd, across, up, lattice.home[third])
+    x, y = lattice.settings[across], lattice.settings[up]
+    crest = [x[int(row.argmax())] for row in (mean[0], mean[-1])]
+    row, column = divmod(int(sd.argmax()), len(x))
+    if crest[0] == crest[1]:
+        leaning = f"the best {dial_word(across)} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
+    else:
+        leaning = (
+            f"the best {dial_word(across)} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
+            f"{setting(across, crest[1])} at {setting(up, y[-1])}"
+        )
     return (
-        f"Map of liking: best at {place(advice.pairing, across, getattr(spot, across))} and "
-        f"{place(advice.pairing, up, getattr(spot, up))}, about {plain(float(mean.max()))}, down to "
-        f"{plain(float(mean.min()))} at the worst setting. Each dial by itself, the best lies within {ranges[0]} and "
-        f"within {ranges[1]}, 9 times in 10."
+        f"At {place(pairing, third, getattr(spot, third))}, {leaning}. Least is known at "
+        f"{place(pairing, across, x[column])} and {place(pairing, up, y[row])}: {mean[row, column]:.1f}, give or take "
+        f"{sd[row, column]:.1f}."
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.figure import Figure, axis, drawing
+from dialopt.report.figures.figure import Figure, axis, drawing, numbers
 from dialopt.report.tables import Table
 from dialopt.report.words import recipe_words
 
@@ -25,16 +25,20 @@ def next_shot_figure(advice: Advice) -> Figure:
         y.append(heights[shelf])
     good = sum(outcome >= 7 for outcome in outcomes)
     words = recipe_words(advice.next_recipe)
+    known = advice.predict([advice.next_recipe])
+    low, high = float(known.score_low[0]), float(known.score_high[0])
+    cup = advice.foretell(advice.next_recipe, 0.9).score
     return Figure(
         name="next-shot",
         title="What the next shot may score",
         alt=(
-            f"The next shot, {words}: half of what it may score lies between {outcomes[DOTS // 4]:.1f} and "
-            f"{outcomes[-DOTS // 4 - 1]:.1f}; {good} of {DOTS} are 7 or more."
+            f"{good} of the {DOTS} dots are 7 or more, half of them lie between {outcomes[DOTS // 4]:.1f} and "
+            f"{outcomes[-DOTS // 4 - 1]:.1f}. What isn't known of this recipe spans {high - low:.1f} points, one "
+            f"cup's score {cup.high - cup.low:.1f}: the rest is palate and puck."
         ),
         key=(
-            f"For {words}. Each dot is an equal chance, 1 in {DOTS}, to the nearest half point; what isn't known and "
-            "how palate and puck vary are both in it."
+            f"For {words}. Each dot is a score as likely as every other, to the nearest half point. The bar below is "
+            "the liking: were it known exactly, the dots would still spread."
         ),
         plot=drawing(
             [
@@ -43,13 +47,21 @@ def next_shot_figure(advice: Advice) -> Figure:
                     y=y,
                     mode="markers",
                     hovertemplate="score %{x}<extra></extra>",
-                    showlegend=False,
+                    name=f"one cup, 1 in {DOTS} each",
                     marker={"symbol": "circle", "size": 13, "color": "var(--line)"},
-                )
+                ),
+                go.Scatter(
+                    x=numbers([low, high]),
+                    y=[0.1, 0.1],
+                    mode="lines",
+                    name="liking, 90 %",
+                    hoverinfo="name",
+                    line={"width": 9, "color": "var(--noise-line)"},
+                ),
             ],
             xaxis=axis(title={"text": "score", "standoff": 8}, range=[-0.4, 10.4], dtick=1),
-            yaxis=axis(visible=False, range=[0.2, max(7, *heights.values()) + 0.6]),
-            height=260,
+            yaxis=axis(visible=False, range=[-0.4, max(7, *heights.values()) + 0.6]),
+            height=290,
         ),
         table=Table(
             caption=f"Twenty equally likely scores of {words}",

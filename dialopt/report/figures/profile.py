@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.figure import Figure, axis, dial_axis, dial_word, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, dial_word, drawing, numbers, place
 from dialopt.report.tables import Table
-from dialopt.report.words import joined, plain, setting
+from dialopt.report.words import joined, setting
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
+if TYPE_CHECKING:
+    from dialopt.report.lattice import Floats
+
 _MOST = 60
+_KEY = (
+    " The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds how a palate and a puck "
+    "vary from cup to cup: no number of shots narrows that."
+)
 
 
-def profile_figure(advice: Advice, name: str) -> Figure:
-    """Liking along a dial that can be turned, at the sweet spot's settings of the others."""
+def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure:
+    """Liking along a dial that can be turned, at the sweet spot's settings of the others.
+
+    explain: whether its key says what the bands are; a second profile is read like the first.
+    """
     import plotly.graph_objects as go
 
     recipes = along(advice, name)
@@ -41,11 +54,11 @@ def profile_figure(advice: Advice, name: str) -> Figure:
             name="one cup's score, 90 %",
             **edge,
         ),
-        go.Scatter(x=x, y=numbers(low), line={"width": 0}, showlegend=False, **edge),
+        go.Scatter(x=x, y=numbers(low), line=INNER_EDGE, showlegend=False, **edge),
         go.Scatter(
             x=x,
             y=numbers(high),
-            line={"width": 0},
+            line=INNER_EDGE,
             fill="tonexty",
             fillcolor="var(--band)",
             name="liking, 90 %",
@@ -75,21 +88,12 @@ def profile_figure(advice: Advice, name: str) -> Figure:
     ]
     pairing = advice.pairing
     others = joined([place(pairing, o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
-    worst = int(mean.argmin())
     return Figure(
         name=f"profile-{dial_word(name)}",
-        title=f"Liking along the {dial_word(name)} dial",
-        alt=(
-            f"Along the {dial_word(name)} dial, at {others}: liking is about {plain(float(mean.max()))} at its best, "
-            f"at {place(pairing, name, x[int(mean.argmax())])}, and {plain(float(mean[worst]))} at its worst, at "
-            f"{place(pairing, name, x[worst])}. At the sweet spot, 9 times in 10, it lies within "
-            f"{low[home]:.1f} to {high[home]:.1f}, and one cup's score within {noted[home].low:.1f} to "
-            f"{noted[home].high:.1f}."
-        ),
-        key=(
-            f"At {others}. The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds "
-            "how a palate and a puck vary from cup to cup: no number of shots narrows that."
-        ),
+        title=f"Liking along {dial_word(name)}",
+        alt=f"{_as_good(pairing, name, x, mean, home)} {_least_known(pairing, name, x, low, high)}",
+        key=f"At {others}." + (_KEY if explain else ""),
+        paper="third",
         plot=drawing(
             traces,
             xaxis=dial_axis(pairing, name),
@@ -97,7 +101,7 @@ def profile_figure(advice: Advice, name: str) -> Figure:
             height=320,
         ),
         table=Table(
-            caption=f"Liking along the {dial_word(name)} dial, at {others}",
+            caption=f"Liking along {dial_word(name)}, at {others}",
             header=(dial_word(name), "expected", "liking, 90 %", "one cup's score, 90 %"),
             rows=tuple(
                 (
@@ -109,6 +113,29 @@ def profile_figure(advice: Advice, name: str) -> Figure:
                 for i, value in enumerate(x)
             ),
         ),
+    )
+
+
+def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: int) -> str:
+    """How exactly the dial has to be set."""
+    lost = [i for i in range(len(x)) if mean[i] < mean[home] - 0.5]
+    first = max((i + 1 for i in lost if i < home), default=0)
+    last = min((i - 1 for i in lost if i > home), default=len(x) - 1)
+    if (first, last) == (0, len(x) - 1):
+        return "The whole dial is within half a point of the sweet spot."
+    if first == last:
+        return "The next settings to either side are worse by over half a point."
+    return (
+        f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is within half a point of the "
+        "sweet spot."
+    )
+
+
+def _least_known(pairing: Pairing, name: str, x: list[float], low: Floats, high: Floats) -> str:
+    far = int((high - low).argmax())
+    return (
+        f"Least is known at {place(pairing, name, x[far])}, where liking may be anything from {low[far]:.1f} to "
+        f"{high[far]:.1f}."
     )
 
 

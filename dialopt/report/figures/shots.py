@@ -7,9 +7,9 @@ from typing import Any
 
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
 from dialopt.report.figures.marks import hover
-from dialopt.report.hindsight import MOST_LOOKS, Look, track_record
+from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
-from dialopt.report.words import plain
+from dialopt.report.words import joined, plain
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
@@ -31,7 +31,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                 "symmetric": False,
                 "thickness": 5,
                 "width": 0,
-                "color": "var(--band)",
+                "color": "var(--noise-line)",
                 "array": numbers([look.foretold.score.high - look.foretold.score.mean for look in looks]),
                 "arrayminus": numbers([look.foretold.score.mean - look.foretold.score.low for look in looks]),
             },
@@ -64,10 +64,10 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
     return Figure(
         name="shots",
         title="Shots in order, and what was foretold",
-        alt=f"{track_record(looks)}{_widths(looks)}{cut}",
+        alt=_alt(looks),
         key=(
-            "Each bar is what one cup was expected to be noted as before it was pulled, from the shots before it "
-            "alone; its tick is the middle. A bar without a mark is a shot that has no score." + cut
+            "Each bar is where the score was expected, 9 times in 10, by the shots before it alone; its tick is the "
+            "middle. A bar without a mark is a shot that has no score." + cut
         ),
         plot=drawing(
             traces,
@@ -82,14 +82,17 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
     )
 
 
-def _widths(looks: Sequence[Look]) -> str:
+def _alt(looks: Sequence[Look]) -> str:
+    outside = [str(look.number) for look in looks if look.inside is False]
+    if any(look.inside is not None for look in looks):
+        told = f"Off its bar lies shot {joined(outside)}." if outside else "Every score lies on its bar."
+        told = told.replace("lies shot", "lie shots") if len(outside) > 1 else told
+    else:
+        told = "No shot has a score that counts."
     if len(looks) < 2:
-        return ""
+        return told
     first, last = (look.foretold.score.high - look.foretold.score.low for look in (looks[0], looks[-1]))
-    return (
-        f" The interval was {plain(first)} points wide at shot {looks[0].number}, "
-        f"{plain(last)} at shot {looks[-1].number}."
-    )
+    return f"{told} The bar was {first:.1f} points long at shot {looks[0].number}, {last:.1f} at {looks[-1].number}."
 
 
 def _row(look: Look) -> tuple[str, ...]:

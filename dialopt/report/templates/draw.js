@@ -30,8 +30,9 @@
       }
     }
     if (paper) {
-      const large = holder.parentElement.classList.contains("large");
-      Object.assign(layout, large ? { width: 325, height: 265 } : { width: 212, height: 135, showlegend: false });
+      const large = holder.parentElement.classList.contains("half");
+      const low = layout.height < 350;
+      Object.assign(layout, { width: large ? 325 : 212, height: !low ? 210 : large ? 150 : 125, showlegend: !low });
       layout.font.size = large ? 9 : 8;
       layout.legend.font.size = large ? 8 : 7;
       for (const trace of data) {

@@ -9,7 +9,7 @@ from dialopt.trade.checks import maybe_number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Suggestion:
+class BagRecipe:
     """As much of it as the bag gives: where the best cup may lie, on other kit and to another palate. Raises BadValue.
 
     dose_g: coffee, g. ratio: grams in the cup a gram of coffee. time_s: shot time, s. temp_c: brew water, °C.
@@ -30,4 +30,4 @@ class Suggestion:
             checked = maybe_number(f"suggested {field}", getattr(self, field), low, high, unit)
             object.__setattr__(self, field, checked)
         if all(getattr(self, field) is None for field in ("dose_g", "ratio", "time_s", "temp_c")):
-            raise BadValue("suggestion", None, "a dose, a ratio, a time or a temperature, or all of them")
+            raise BadValue("suggested", None, "a dose, a ratio, a time or a temperature, or all of them")

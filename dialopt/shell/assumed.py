@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptAdvice, KeptPairing
 from dialopt.trade.recipe import Recipe
@@ -11,7 +12,7 @@ from dialopt.trade.shot import Shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Suggestion:
+class Assumed:
     """recipe: None when there is nothing to go by. source: where it comes from, in words.
 
     last: the shot pulled last. with_strength: whether strength was ever noted, so that it is worth asking for.
@@ -23,17 +24,26 @@ class Suggestion:
     with_strength: bool
 
 
-def suggestion(book: Logbook, kept: KeptPairing) -> Suggestion:
-    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's."""
+def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
+    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's.
+
+    best: the sweet spot as it was shown since the last shot. Raises NotFound when it wasn't.
+    """
     shots = book.shots(kept.id)
     last = shots[-1] if shots else None
     advised = fresh_advice(book, kept)
     recipe, source = None, "not known"
-    if advised is not None:
+    if best:
+        if advised is None:
+            missing = NotFound("No sweet spot was shown since the last shot or the last change.")
+            missing.add_note("`dialopt sweet-spot` shows it.")
+            raise missing
+        recipe, source = advised.sweet_spot_recipe, "of the sweet spot"
+    elif advised is not None:
         recipe, source = advised.next_recipe, "as advised"
     elif last is not None:
         recipe, source = last.recipe, "as in the shot before"
-    return Suggestion(
+    return Assumed(
         recipe=recipe, source=source, last=last, with_strength=any(shot.tds_pct is not None for shot in shots)
     )
 

@@ -1,0 +1,55 @@
+"""Before and after new burrs: how far the grind moved, and whether the cup did."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from dialopt.decisions.advice import Advice, Range
+from dialopt.decisions.dial_free import MARK_S
+from dialopt.decisions.independent import apart, chance_more
+from dialopt.decisions.interval import central
+from dialopt.decisions.standing import clock_line, settings_finer
+from dialopt.trade.pairing import Pairing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """What new burrs did to the clock, from draws of both.
+
+    steps: grind steps finer, below 0 coarser, that the setting moved which runs in `MARK_S`, at one dose and
+    temperature. chance_finer: probability that it moved to finer. before, after: that setting with either burrs, in the
+    grinder's own numbers; it may lie off the dial.
+    """
+
+    steps: Range
+    chance_finer: float
+    before: Range
+    after: Range
+
+
+def is_change(before: Pairing, after: Pairing) -> bool:
+    """Whether the two differ by their burrs: the same bean by name and roaster, the same grinder with another set."""
+    return (
+        (before.bean.name, before.bean.roaster) == (after.bean.name, after.bean.roaster)
+        and before.grinder.name == after.grinder.name
+        and before.grinder.burrs != after.grinder.burrs
+    )
+
+
+def moved(before: Advice, after: Advice) -> Moved | None:
+    """How far the clock moved along the dial; None where the grind can't be set or its numbers were changed too.
+
+    Dose and temperature are those of the sweet spot with the new burrs.
+    """
+    old, new = before.pairing.grinder, after.pairing.grinder
+    at = after.sweet_spot.recipe
+    was, now = clock_line(before, at), clock_line(after, at)
+    if was is None or now is None or (old.grind, old.finer) != (new.grind, new.finer):
+        return None
+    steps_was, steps_now = was.steps_at(MARK_S), now.steps_at(MARK_S)
+    return Moved(
+        steps=apart(steps_now, steps_was),
+        chance_finer=chance_more(steps_now, steps_was),
+        before=central(settings_finer(old, steps_was)),
+        after=central(settings_finer(new, steps_now)),
+    )

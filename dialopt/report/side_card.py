@@ -1,0 +1,85 @@
+"""The card of one pairing among several: its recipe in terms that hold on any grinder, and what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from dialopt.decisions.dial_free import MARK_S, mark_words
+from dialopt.decisions.odds import odds
+from dialopt.decisions.shape_words import shape_sentences
+from dialopt.report.card import Line
+from dialopt.report.side_words import kit_words, roast_words, shot_count_words
+from dialopt.report.sides import Shown
+from dialopt.report.words import joined, missing_sentences, plain, recipe_words, score_span, span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """lines: the recipe. facts: names and what they are. notes: sentences on what to mind."""
+
+    one: Shown
+    kit: str
+    lines: Sequence[Line]
+    facts: Sequence[tuple[str, str]]
+    notes: Sequence[str]
+
+
+def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
+    """The card of one among those shown."""
+    advice, pairing, spot = one.advice, one.pairing, one.advice.sweet_spot
+    return Card(
+        one=one,
+        kit=kit_words(pairing),
+        lines=_lines(one),
+        facts=(
+            ("Close", f"{odds(spot.chance_close)}, {'settled' if advice.settled else 'not settled'}"),
+            *(() if advice.settled else (("Pull next", recipe_words(advice.next_recipe)),)),
+            ("Shots", shot_count_words(one)),
+            ("Burrs", _burr_words(one)),
+            ("Beans", roast_words(one, today)),
+            ("Started from", _start_words(one, shown)),
+        ),
+        notes=[*missing_sentences(one.shots), *shape_sentences(pairing, spot)],
+    )
+
+
+def _lines(one: Shown) -> tuple[Line, ...]:
+    free, steps = one.free, one.free.steps_finer_than_mark
+    return (
+        Line(
+            name="Dose",
+            value=plain(free.dose_g, 2),
+            unit="g",
+            hint=f"1:{plain(free.ratio, 2)}, stop at {plain(free.yield_g)} g",
+        ),
+        Line(name="Brew water", value=plain(free.temp_c, 2), unit="°C", hint=""),
+        Line(
+            name="Time",
+            value=plain(one.time_s, 0),
+            unit="s",
+            hint=f"one shot {span(free.time_s.low, free.time_s.high, digits=0)}",
+        ),
+        Line(name="Flow", value=plain(free.yield_g / one.time_s, 2), unit="g/s", hint="cup over time"),
+        Line(
+            name="Grind",
+            value=plain(one.advice.sweet_spot.recipe.grind, 2),
+            unit="",
+            hint=f"no setting runs in {MARK_S:g} s" if steps is None else mark_words(steps),
+        ),
+        Line(name="Liking", value=plain(free.score.mean), unit="of 10", hint=f"within {score_span(free.score)}"),
+    )
+
+
+def _burr_words(one: Shown) -> str:
+    name, burrs = one.pairing.grinder.burrs, one.side.burrs
+    return name if burrs is None else f"{name}, {burrs.tally}"
+
+
+def _start_words(one: Shown, shown: Sequence[Shown]) -> str:
+    """The pairings whose shots it started from, by their letters where they are on the page."""
+    here = {other.pairing: other.letter for other in shown}
+    told = [pairing for pairing, shots in one.side.earlier if shots]
+    names = [here.get(pairing, f"{pairing.title} ({pairing.grinder.burrs})") for pairing in told]
+    return f"what is usual, and {joined(names)}" if names else "what is usual"

@@ -1,0 +1,188 @@
+"""Several pairings in plain sentences: which did best and where they differ."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from dialopt.decisions.advice import Range
+from dialopt.decisions.odds import odds
+from dialopt.errors import BadValue
+from dialopt.report.sides import Shown
+from dialopt.report.tables import Table
+from dialopt.report.words import joined, plain, span
+from dialopt.trade.freshness import freshness
+from dialopt.trade.pairing import Pairing
+
+TELLS = 0.6
+"""A chance below this is too close to even for "did best"."""
+CLEAR = 0.9
+"""A difference is called one from this chance of its direction on."""
+TASTERS = (
+    "Scores compare only where one person gave them all: another taster’s 7 may be a worse cup than this one’s 6. "
+    "Where tasters differ, go by time, flow and temperature, not by liking."
+)
+
+_QUANTITIES = (
+    ("liking", "Liking", "points", 1, "is liked more", "is liked less"),
+    ("time_s", "Time", "s", 0, "runs longer", "runs shorter"),
+    ("flow_g_s", "Flow", "g/s", 2, "flows faster", "flows slower"),
+    ("temp_c", "Brew water", "°C", 1, "wants hotter water", "wants cooler water"),
+    ("dose_g", "Dose", "g", 1, "wants more coffee", "wants less coffee"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ranked:
+    """The pairings that were tasted, with the chance of each to have the best sweet spot, the likeliest first."""
+
+    places: tuple[tuple[Shown, float], ...]
+
+    @property
+    def leader(self) -> Shown | None:
+        """The likeliest; None where fewer than two were tasted."""
+        return self.places[0][0] if len(self.places) > 1 else None
+
+
+def ranked(shown: Sequence[Shown]) -> Ranked:
+    """Only tasted ones take part: of the others nothing is known but what others have shown."""
+    from dialopt.decisions.independent import chances_best
+
+    tasted = [one for one in shown if one.side.tasted]
+    chances = chances_best([one.standing.liking for one in tasted]) if tasted else ()
+    return Ranked(places=tuple(sorted(zip(tasted, chances, strict=True), key=lambda place: -place[1])))
+
+
+def best_sentence(ranking: Ranked) -> str:
+    """Which did best, and how sure that is."""
+    if ranking.leader is None:
+        if not ranking.places:
+            return "None of them has been tasted yet, so nothing can be said of which is best."
+        return (
+            f"Only {ranking.places[0][0].letter} has been tasted yet, so nothing can be said of which is best: "
+            "what is shown of the others is foretold."
+        )
+    (first, chance), (second, _) = ranking.places[:2]
+    others = "the other’s" if len(ranking.places) == 2 else "all the others’"
+    going_by = f"going by {first.side.tasted} tasting{'s' * (first.side.tasted != 1)} of it"
+    if chance >= TELLS:
+        return (
+            f"{first.letter} did best as it looks: the chance is {odds(chance)} that its sweet spot beats {others}, "
+            f"{going_by}."
+        )
+    return (
+        f"Too close to call: {first.letter} leads, but the chance is only {odds(chance)} that its sweet spot beats "
+        f"{others}, {going_by}; next comes {second.letter}."
+    )
+
+
+def caveats(shown: Sequence[Shown], ranking: Ranked) -> list[str]:
+    """What makes this comparison less than plain."""
+    told = []
+    untasted = [one.letter for one in shown if not one.side.tasted]
+    if untasted and ranking.places:
+        told.append(
+            f"Not tasted yet: {joined(untasted)}. What is shown of {'it' if len(untasted) == 1 else 'them'} is "
+            "foretold from what is usual and from other pairings, and takes no part in the ranking."
+        )
+    pairings = [one.pairing for one in shown]
+    if len({pairing.drink for pairing in pairings}) > 1:
+        told.append("Some were scored straight and some in milk; those scores are of different drinks.")
+    if len({pairing.ratio for pairing in pairings}) > 1:
+        told.append("They were pulled to different ratios, which by itself moves time and strength.")
+    if len({pairing.water for pairing in pairings}) > 1:
+        told.append("They were brewed with different water, which moves the taste.")
+    return told
+
+
+def percent(chance: float) -> str:
+    """A chance in per cent, rounded down as `odds` does.
+
+    >>> percent(0.597), percent(0.004)
+    ('59 %', 'under 1 %')
+    """
+    return f"{int(100 * chance + 1e-9)} %" if chance >= 0.01 else "under 1 %"
+
+
+def differences(shown: Sequence[Shown], first: Shown) -> tuple[list[str], Table]:
+    """What sets the others apart from one of them: a sentence for each quantity, and the numbers."""
+    from dialopt.decisions.independent import apart, chance_more
+
+    others = [one for one in shown if one is not first]
+    sentences, rows = [], []
+    for field, name, unit, digits, more, less in _QUANTITIES:
+        clear = []
+        for one in others:
+            draws, those = getattr(one.standing, field), getattr(first.standing, field)
+            by, chance = apart(draws, those), chance_more(draws, those)
+            surer, word = max((chance, more), (1.0 - chance, less))
+            rows.append((name, one.letter, f"{signed(by, digits)} {unit}", _chance_words(surer, word)))
+            if surer >= CLEAR:
+                far = by if chance >= 0.5 else turned(by)
+                clear.append(f"{one.letter} {word} by {amount(far, digits, unit)}, chance {odds(surer)}")
+        if clear:
+            sentences.append(f"{name}: {'; '.join(clear)}.")
+    if sentences:
+        sentences.append("Whatever isn’t named here may be noise.")
+    else:
+        sentences.append(
+            f"No difference is clear yet, neither in {', '.join(one[1].lower() for one in _QUANTITIES[:-1])} nor in "
+            f"{_QUANTITIES[-1][1].lower()}: with so few shots, what looks like one may be noise."
+        )
+    table = Table(
+        caption=f"Against {first.letter}: by how much, 90 % interval, and the chance of that direction",
+        header=("what", "pairing", f"difference from {first.letter}", "chance"),
+        rows=tuple(rows),
+    )
+    return sentences, table
+
+
+def roast_words(one: Shown, today: date) -> str:
+    """Roast and age of the beans while they were pulled."""
+    bean = one.pairing.bean
+    roast = f"{bean.roast} roast" if bean.roast else "roast not noted"
+    if bean.roasted_on is None:
+        return f"{roast}, no roasting date"
+    days = sorted({shot.pulled_at.date() for shot in one.shots if shot.pulled_at is not None}) or [today]
+    try:
+        first, last = (freshness(bean.roasted_on, day) for day in (days[0], days[-1]))
+    except BadValue:
+        return f"{roast}; its roasting date lies after a shot, so it is likely not one"
+    age = last.age if first.days == last.days else f"{first.days} to {last.age}"
+    return f"{roast}, {age} ({last.word})"
+
+
+def shot_count_words(one: Shown) -> str:
+    """How many shots it rests on, and how many of them were faulty."""
+    count, faults = len(one.shots), sum(shot.fault is not None for shot in one.shots)
+    if not count:
+        return "none yet: all of this is foretold"
+    return f"{count}, {one.side.tasted} tasted, " + (f"{faults} with a fault" if faults else "no fault marked")
+
+
+def kit_words(pairing: Pairing) -> str:
+    """What it was brewed on and how it is drunk."""
+    kit = [pairing.grinder.name, pairing.machine.name, pairing.basket.name]
+    water = [f"water: {pairing.water}"] if pairing.water else []
+    return ", ".join([*kit, *water, "straight" if pairing.drink == "straight" else "with milk"])
+
+
+def signed(by: Range, digits: int) -> str:
+    """A difference with its interval, e.g. "+2 (−1 to 5)"."""
+    mean = plain(by.mean, digits)
+    return f"{mean if mean[0] in '−0' and float(by.mean) <= 0 else '+' + mean} ({span(by.low, by.high, digits=digits)})"
+
+
+def amount(by: Range, digits: int, unit: str = "") -> str:
+    """A quantity with its interval, e.g. "27 s (22 to 34)"."""
+    return f"{plain(by.mean, digits)}{f' {unit}' if unit else ''} ({span(by.low, by.high, digits=digits)})"
+
+
+def turned(by: Range) -> Range:
+    """The same difference seen from the other side."""
+    return Range(mean=-by.mean, low=-by.high, high=-by.low)
+
+
+def _chance_words(chance: float, word: str) -> str:
+    return f"{word}: {odds(chance)}" if chance >= TELLS else "either way"

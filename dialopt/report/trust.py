@@ -1,0 +1,78 @@
+"""Why a report may be believed, and how far: entries of a term and what is to be said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dialopt.decisions.advice import Advice
+from dialopt.decisions.carried import carried, carried_words
+from dialopt.decisions.palate_words import palate_sentences
+from dialopt.report.hindsight import Look, track_record
+from dialopt.report.study import study_sentence
+from dialopt.report.words import joined
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """An earlier pairing that had a say. title, burrs: a person's words. shots: how many. kept: what and how far."""
+
+    title: str
+    burrs: str
+    shots: int
+    kept: str
+
+
+def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlier: bool) -> dict[str, str]:
+    """What is to be told, by term, none of it in a person's own words. earlier: whether other pairings had a say."""
+    told = {
+        "On this bag": track_record(looks),
+        "On simulated bags": study_sentence(advice.sweet_spot.chance_close),
+        "Counted": _counted(shots),
+        "Taken for granted": (
+            "A finer grind, more coffee and cooler water slow the shot. Liking has one best degree of extraction and "
+            "falls off to both sides, maybe steeply. Brew temperature matters less than grind. Balance notes say on "
+            "which side of the best a cup fell. A palate repeats itself within about half a point to two points. "
+            "About one puck in twelve is spoiled without anybody marking it, so that a single odd cup moves little. "
+            "Beside this stands a second reckoning that takes none of it for granted; its say in this report is "
+            f"{100 * advice.leaning:.0f} %."
+        ),
+    }
+    if advice.palate is not None:
+        tastings = sum(shot.tasted for shot in shots)
+        told["The palate"] = (
+            f"Of whoever scored, 9 times in 10: {_lowered(palate_sentences(advice.palate, tastings, earlier))}"
+        )
+    told["Reading it"] = (
+        "“Liking” is the score that this palate would give on average; a single cup's score scatters around it. "
+        "“Close” is within half a point of the best. Ranges hold what they speak of with a chance of 9 in 10; those "
+        "of the dials say where the best setting lies, each dial by itself."
+    )
+    return told
+
+
+def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> tuple[Source, ...]:
+    """The earlier pairings that have shots to tell of, and what each is trusted with here."""
+    return tuple(
+        Source(title=old.title, burrs=old.grinder.burrs, shots=len(told), kept=carried_words(carried(old, pairing)))
+        for old, told in earlier
+        if told
+    )
+
+
+def _counted(shots: Sequence[Shot]) -> str:
+    tasted, timed = sum(shot.tasted for shot in shots), sum(shot.timed for shot in shots)
+    told = f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {tasted} as tastings and {timed} for the shot clock."
+    faulty = [f"shot {number} ({shot.fault})" for number, shot in enumerate(shots, 1) if shot.fault is not None]
+    if not faulty:
+        return f"{told} No shot was left out for a fault."
+    return (
+        f"{told} Not as a tasting: {joined(faulty)}, for the score of a faulty cup says more about the fault than "
+        "about the recipe."
+    )
+
+
+def _lowered(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]

@@ -1,0 +1,74 @@
+"""From where the bench stands to the next recipe: what to turn, what to purge, what to wait for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from dialopt.decisions.reason import change_in_words
+from dialopt.logbook.kept import LastPull
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """From `start`, the last shot's recipe as far as it says where the dials stand, to `end`.
+
+    last: the shot that went through the grinder last. other_bean: the bean it was of, None for this pairing's own.
+    """
+
+    pairing: Pairing
+    last: LastPull
+    start: Recipe
+    end: Recipe
+    other_bean: str | None
+
+    @property
+    def purge_g(self) -> float:
+        """Coffee to throw away first, g."""
+        return self.pairing.grinder.purged_g(self.start.grind, self.end.grind, same_bean=self.other_bean is None)
+
+
+def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change | None:
+    """The way to a recipe; None where nothing went through these burrs yet. On another machine or in another basket
+    the last shot's temperature or dose says nothing.
+    """
+    if last is None:
+        return None
+    start = replace(
+        last.shot.recipe,
+        **({"temp_c": recipe.temp_c} if last.pairing.machine.name != pairing.machine.name else {}),
+        **({"dose_g": recipe.dose_g} if last.pairing.basket.name != pairing.basket.name else {}),
+    )
+    other = None if last.pairing.bean.name == pairing.bean.name else last.pairing.bean.name
+    return Change(pairing=pairing, last=last, start=start, end=recipe, other_bean=other)
+
+
+def change_lines(change: Change | None) -> list[str]:
+    """What to do about it, a line each; nothing where nobody knows how the bench stands."""
+    if change is None:
+        return []
+    words = change_in_words(change.pairing, change.start, change.end)
+    which = f"the last shot, which was of {change.other_bean}" if change.other_bean else "the last shot"
+    lines = [f"  Change   {words} than {which}" if words else f"  Change   nothing, the same as {which}"]
+    if change.purge_g:
+        why = [] if change.start.grind == change.end.grind else ["the grind moves"]
+        why += [f"{change.other_bean} is still in the grinder"] if change.other_bean else []
+        lines.append(f"  Purge    {change.purge_g:g} g of coffee, as {' and '.join(why)}")
+    if change.start.temp_c != change.end.temp_c and not change.pairing.machine.temp_c.fixed:
+        lines.append("  Wait     until the water has settled at its new temperature")
+    return lines
+
+
+def change_data(change: Change | None) -> dict[str, Any] | None:
+    """The same for a program."""
+    if change is None:
+        return None
+    return {
+        "from_pairing": change.last.pairing_id,
+        "grind_steps_finer": change.pairing.grinder.finer_steps(change.start.grind, change.end.grind),
+        "dose_g": round(change.end.dose_g - change.start.dose_g, 6),
+        "temp_c": round(change.end.temp_c - change.start.temp_c, 6),
+        "purge_g": change.purge_g,
+    }

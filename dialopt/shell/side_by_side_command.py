@@ -1,0 +1,154 @@
+"""side-by-side: several pairings on one page."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from dialopt.errors import NotFound, WrongUse
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.store.words import known_as
+from dialopt.shell import options, words
+from dialopt.shell.advising import SEED, advised
+from dialopt.shell.answer import Answer
+from dialopt.shell.data import recipe_data
+from dialopt.shell.desk import Desk
+from dialopt.shell.progress import working
+from dialopt.shell.register import command
+from dialopt.shell.setting_up import current
+from dialopt.shell.writing import check_place
+
+if TYPE_CHECKING:
+    from dialopt.report.side_words import Ranked
+    from dialopt.report.sides import Shown
+
+MOST = 8
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the command."""
+    command(app, "side-by-side")(side_by_side)
+
+
+def side_by_side(
+    desk: Desk,
+    *,
+    keys: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[KEY]...",
+            help="Numbers or beans of `dialopt pairings`, at most 8. One alone is put beside the pairing in use; none "
+            "stands for all with shots that share its bean or its grinder.",
+            show_default=False,
+        ),
+    ] = None,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")] = Path(
+        "dialopt-side-by-side.html"
+    ),
+    seed: options.Seed = SEED,
+) -> Answer:
+    """Write several pairings on one page: bags, grinders, before and after new burrs."""
+    check_place(out)
+    with desk.book() as book:
+        chosen = _chosen(book, keys or [])
+        shown = lined_up(book, chosen, today=desk.now().date(), seed=seed)
+        from dialopt.report.side_by_side import write_side_by_side
+        from dialopt.report.side_words import best_sentence, ranked
+
+        write_side_by_side(out, shown, now=desk.now())
+        ranking = ranked(shown)
+        return Answer(
+            did=f"Wrote {len(shown)} pairings side by side to {out}.",
+            lines=(*(_line(one) for one in shown), f"  {best_sentence(ranking)}"),
+            next_step="open it in a browser; it needs no network. `dialopt report` tells more of the one in use.",
+            data={"file": out.absolute(), "pairings": _data(shown, ranking)},
+        )
+
+
+def lined_up(book: Logbook, chosen: list[KeptPairing], *, today: date, seed: int = SEED) -> tuple[Shown, ...]:
+    """The pairings with advice on each, looked back on shot by shot."""
+    told = []
+    for kept in chosen:
+        evidence, advice = advised(book, kept.id, today=today, seed=seed)
+        sets = book.burr_sets(kept.pairing.grinder.name)
+        told.append((evidence, advice, next((one for one in sets if one.burrs == kept.pairing.grinder.burrs), None)))
+    with working("Looking back") as tell:
+        from dialopt.report.sides import Side, line_up
+
+        return line_up(
+            [
+                Side(
+                    shots=evidence.shots,
+                    advice=advice,
+                    earlier=evidence.earlier,
+                    burrs=burrs,
+                    pairing_id=evidence.case.pairing_id,
+                )
+                for evidence, advice, burrs in told
+            ],
+            progress=lambda done, of: tell(f"shot {done} of {of}"),
+        )
+
+
+def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
+    """The pairings that were asked for, else all that have to do with the one in use, the oldest first."""
+    if not keys:
+        return _related(book, current(book))
+    found = [book.pairing(key) for key in keys]
+    if len(found) == 1:
+        found.insert(0, current(book))
+    if len({kept.id for kept in found}) < len(found):
+        raise WrongUse("A pairing is named twice; name each once. One alone is put beside the pairing in use.")
+    if len(found) > MOST:
+        raise WrongUse(f"{len(found)} pairings are too many for one page; name up to {MOST}.")
+    return found
+
+
+def _related(book: Logbook, here: KeptPairing) -> list[KeptPairing]:
+    bean, grinder = known_as(here.pairing.bean.name), known_as(here.pairing.grinder.name)
+    others = [
+        kept
+        for kept in book.pairings()
+        if kept.id != here.id
+        and kept.shots
+        and (known_as(kept.pairing.bean.name) == bean or known_as(kept.pairing.grinder.name) == grinder)
+    ]
+    if not others:
+        alone = NotFound(f"No other pairing with shots shares the bean or the grinder of {here.pairing.title}.")
+        alone.add_note("name the pairings to put side by side; `dialopt pairings` lists them.")
+        raise alone
+    return sorted([here, *others[: MOST - 1]], key=lambda kept: kept.id)
+
+
+def _line(one: Shown) -> str:
+    recipe = one.advice.sweet_spot.recipe
+    return (
+        f"  {one.letter}        pairing {one.side.pairing_id}, {one.label}: {recipe.dose_g:g} g, "
+        f"1:{one.pairing.ratio:g}, {recipe.temp_c:g} °C, {one.time_s:.0f} s, liking "
+        f"{words.span_words(one.advice.sweet_spot.score, 1)}"
+    )
+
+
+def _data(shown: tuple[Shown, ...], ranking: Ranked) -> list[dict[str, Any]]:
+    chances = {one.number: chance for one, chance in ranking.places}
+    return [
+        {
+            "letter": one.letter,
+            "id": one.side.pairing_id,
+            "title": one.pairing.title,
+            "label": one.label,
+            "shots": len(one.shots),
+            "tasted": one.side.tasted,
+            "sweet_spot": recipe_data(one.pairing, one.advice.sweet_spot.recipe),
+            "dial_free": asdict(one.free),
+            "chance_close": float(one.advice.sweet_spot.chance_close),
+            "chance_best": chances.get(one.number),
+            "settled": bool(one.advice.settled),
+        }
+        for one in shown
+    ]

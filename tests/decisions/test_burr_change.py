@@ -1,0 +1,71 @@
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dialopt import Dial, Pairing, Shot, advise
+from dialopt.decisions.burr_change import is_change, moved
+from experiments.worlds import make_pair
+from experiments.worlds.world import World
+
+
+def with_burrs(pairing: Pairing, **changes: object) -> Pairing:
+    return replace(pairing, grinder=replace(pairing.grinder, burrs="set 2", **changes))  # type: ignore[arg-type]
+
+
+def test_only_other_burrs_in_the_same_grinder_under_the_same_bean_are_a_change(pairing: Pairing) -> None:
+    assert is_change(pairing, with_burrs(pairing))
+    assert not is_change(pairing, pairing)
+    assert not is_change(pairing, with_burrs(pairing, name="another"))
+    assert not is_change(pairing, replace(with_burrs(pairing), bean=replace(pairing.bean, name="another")))
+
+
+def test_shots_that_run_alike_three_steps_finer_have_moved_by_three(pairing: Pairing, shots: list[Shot]) -> None:
+    finer = [replace(shot, recipe=replace(shot.recipe, grind=shot.recipe.grind - 3)) for shot in shots]
+    found = moved(advise(pairing, shots), advise(with_burrs(pairing), finer, earlier=[(pairing, shots)]))
+    assert found is not None
+    assert found.steps.mean == pytest.approx(3, abs=1)
+    assert found.steps.low < 3 < found.steps.high
+    assert found.before.mean - found.after.mean == pytest.approx(found.steps.mean, abs=1e-6)
+    assert found.chance_finer > 0.9
+    back = moved(advise(with_burrs(pairing), finer), advise(pairing, shots))
+    assert back is not None
+    assert back.steps.mean < 0
+    assert back.chance_finer < 0.1
+
+
+def test_a_dial_with_other_numbers_cannot_be_counted_on(pairing: Pairing, shots: list[Shot]) -> None:
+    other = with_burrs(pairing, grind=Dial(0, 80, 1))
+    assert moved(advise(pairing, shots), advise(other, [])) is None
+
+
+def pulls(world: World, count: int, seed: int) -> list[Shot]:
+    """Shots spread over the middle of the dials."""
+    rng, dials = np.random.default_rng(seed), world.pairing.dials
+    middle = world.best
+    grinds = dials["grind"].thinned(9)
+    return [world.pull(replace(middle, grind=float(rng.choice(grinds[1:-1]))), rng) for _ in range(count)]
+
+
+def true_steps(world: World, at: World) -> float:
+    """Steps from the coarse end to the setting that runs in 25 s, at the dose and temperature of the other's best."""
+    dial, recipe = world.pairing.grinder.grind, at.best
+    ends = (dial.high, dial.low) if world.pairing.grinder.finer == "down" else (dial.low, dial.high)
+    coarse, fine = (np.log(world.time_s(replace(recipe, grind=end))) for end in ends)
+    return float((np.log(25) - coarse) / (fine - coarse) * (dial.count - 1))
+
+
+@pytest.mark.slow
+def test_simulated_changes_lie_within_the_range_that_is_told() -> None:
+    """Nine in ten should; of eight changes, fewer than six would be a chance of about 1 in 25."""
+    inside = 0
+    for seed in range(8):
+        old, new = make_pair("new_burrs", seed)
+        before, after = pulls(old, 5, seed), pulls(new, 4, 50 + seed)
+        found = moved(advise(old.pairing, before), advise(new.pairing, after, earlier=[(old.pairing, before)]))
+        assert found is not None
+        truth = true_steps(new, new) - true_steps(old, new)
+        inside += found.steps.low <= truth <= found.steps.high
+    assert inside >= 6

@@ -1,0 +1,203 @@
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+
+from dialopt import advise
+from dialopt.errors import Refused, WrongUse
+from dialopt.logbook.kept import BurrSet
+from dialopt.report.policy import source_hash
+from dialopt.report.side_by_side import burr_changes, compose, write_side_by_side
+from dialopt.report.sides import MOST, Shown, Side, labels, line_up
+from dialopt.trade.dial import Dial
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+from tests.report.test_page import Page
+
+
+def on(pairing: Pairing, **changes: object) -> Pairing:
+    """The same pairing with another grinder."""
+    return replace(pairing, grinder=replace(pairing.grinder, **changes))  # type: ignore[arg-type]  # each test says what
+
+
+def bag(pairing: Pairing, name: str) -> Pairing:
+    """The same pairing with another bean."""
+    return replace(pairing, bean=replace(pairing.bean, name=name))
+
+
+@pytest.fixture
+def eight(a_pairing: Callable[..., Pairing], hostile: str) -> list[Pairing]:
+    """As many as there may be, with names that are odd, long and foreign."""
+    plain = a_pairing(roaster=hostile)
+    beans = [hostile, "x" * 200, "Äthiopien {{ 7 * 7 }}", "نادي القهوة", "豆" * 60]
+    return [
+        *(bag(plain, bean) for bean in beans),
+        on(plain, burrs=hostile),
+        on(plain, name="hand", grind=Dial(0, 300, 0.5), finer="up"),
+        on(plain, name="fixed", grind=Dial(18, 18)),
+    ]
+
+
+def test_names_are_only_odd_names_and_nothing_runs_or_is_loaded(
+    lined: Callable[..., list[Shown]], eight: list[Pairing], now: datetime, hostile: str
+) -> None:
+    text = compose(lined(*eight), now=now)
+    page = Page(text)
+    assert not {"script", "img", "link", "iframe", "object"} & {tag for tag, _ in page.tags}
+    assert not any(name in attrs for _, attrs in page.tags for name in ("src", "href", "srcset", "action", "style"))
+    assert not any(name.startswith("on") for _, attrs in page.tags for name in attrs)
+    assert "http" not in text.replace("http-equiv", "")
+    assert "{{ 7 * 7 }}" in page.text
+    assert page.text.count(hostile) > 5
+    (style,) = page.inside["style"]
+    rule = next(attrs["content"] for _, attrs in page.tags if attrs.get("http-equiv") == "Content-Security-Policy")
+    assert rule == (f"default-src 'none'; base-uri 'none'; form-action 'none'; style-src {source_hash(style)}")
+    assert len(text.encode()) < 300_000
+
+
+def test_every_picture_has_a_sentence_a_key_and_a_table(
+    lined: Callable[..., list[Shown]], eight: list[Pairing], now: datetime
+) -> None:
+    page = Page(compose(lined(*eight), now=now))
+    drawn = [attrs for tag, attrs in page.tags if tag == "svg"]
+    assert len(drawn) == 7
+    for attrs in drawn:
+        assert attrs["role"] == "img"
+        assert attrs["aria-label"]
+        assert page.text.count(re.sub(r"\s+", " ", attrs["aria-label"])) == 1
+    assert sum(tag == "figure" for tag, _ in page.tags) == 7
+    assert sum(tag == "details" for tag, _ in page.tags) == 8
+
+
+def test_it_says_which_did_best_and_never_more_than_is_known(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    one, other = a_pairing(), a_pairing("Pier Mist")
+    alike = Page(compose(lined(one, other), now=now)).text
+    assert "Too close to call: A leads, but the chance is only about 1 in 2" in alike
+    assert "No difference is clear yet" in alike
+    assert "Scores compare only where one person gave them all" in alike
+    shown = lined(one, other)
+    better = replace(shown[1], standing=replace(shown[1].standing, liking=shown[1].standing.liking + 1.5))
+    text = Page(compose([shown[0], better], now=now)).text
+    assert "B did best as it looks: the chance is at least 19 in 20 that its sweet spot beats the other’s" in text
+    assert re.search(r"Liking: A is liked less by 1\.5 points", text)
+    assert "Whatever isn’t named here may be noise." in text
+
+
+def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
+    text = Page(compose(lined(*pairings, tasted=[True, True, False]), now=now)).text
+    assert "Not tasted yet: C. What is shown of it is foretold" in text
+    assert text.count("No shot has been logged yet") == 1
+    ranking = text[text.index("Which did best") : text.index("The recipe for each")]
+    assert re.findall(r"([ABC]) +(?:Harbour Fog|Pier Mist|Quay Dusk) +7\.9", ranking) == ["A", "B"]
+    only = Page(compose(lined(*pairings, tasted=[False, True, False]), now=now)).text
+    assert "Only B has been tasted yet" in only
+    none = Page(compose(lined(*pairings, tasted=[False] * 3), now=now))
+    assert "None of them has been tasted yet" in none.text
+    assert "How sure, shot by shot" not in none.text
+    assert "No score could yet be held against" in none.text
+
+
+def test_what_makes_scores_less_comparable_is_said(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    plain = a_pairing()
+    text = Page(compose(lined(plain, replace(plain, drink="milk", ratio=2.5, water="spring")), now=now)).text
+    assert "Some were scored straight and some in milk" in text
+    assert "different ratios" in text
+    assert "different water" in text
+    assert "60 to 65 °C" in text
+
+
+def test_new_burrs_are_told_of_in_order_of_time(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    old = a_pairing()
+    new, newest = on(old, burrs="set 2"), on(old, burrs="set 3")
+
+    def put_in(shown: Shown, day: int) -> Shown:
+        burrs = BurrSet(
+            burrs=shown.pairing.grinder.burrs, opened_at=datetime(2031, 4, day), shots=5, dosed_g=90, purged_g=8
+        )
+        return replace(shown, side=replace(shown.side, burrs=burrs, earlier=[(old, shown.shots)]))
+
+    shown = lined(newest, old, new, bag(new, "Pier Mist"))
+    shown = [put_in(one, day) for one, day in zip(shown, (9, 1, 5, 5), strict=True)]
+    assert [(change.before.letter, change.after.letter) for change in burr_changes(shown)] == [("B", "C"), ("C", "A")]
+    text = Page(compose(shown, now=now)).text
+    assert "Which way the clock moved isn’t clear" in text
+    assert "Liking at the sweet spot with set 2 against set 1: no clear difference" in text
+    assert "Carried over to set 2: the best cup's time, dose and temperature (nearly whole)" in text
+    assert "set 3, about 98 g by 5 shots logged (90 g dosed, 8 g purged)" in text
+    assert "Before and after new burrs" not in Page(compose(lined(old, bag(old, "Pier Mist")), now=now)).text
+
+
+def test_labels_say_what_sets_them_apart_and_no_more(a_pairing: Callable[..., Pairing]) -> None:
+    plain = a_pairing()
+    assert labels([plain, bag(plain, "Pier Mist")]) == ["Harbour Fog", "Pier Mist"]
+    assert labels([plain, on(plain, name="hand")]) == ["bench grinder", "hand"]
+    assert labels([plain, on(plain, burrs="set 2"), bag(on(plain, burrs="set 2"), "Pier Mist")]) == [
+        "Harbour Fog, set 1",
+        "Harbour Fog, set 2",
+        "Pier Mist, set 2",
+    ]
+    again = replace(plain, bean=replace(plain.bean, roasted_on=date(2031, 4, 9)))
+    assert labels([plain, again]) == ["roasted 2031-04-01", "roasted 2031-04-09"]
+    assert labels([plain, plain]) == [plain.title, plain.title]
+
+
+def test_two_to_eight(a_pairing: Callable[..., Pairing]) -> None:
+    side = Side(shots=[], advice=advise(a_pairing(), []))
+    for count in (0, 1, MOST + 1):
+        with pytest.raises(WrongUse, match=f"{count} can't be put side by side; take 2 to 8 pairings"):
+            line_up([side] * count)
+
+
+@pytest.mark.slow
+def test_real_logs_make_a_whole_page(
+    tmp_path: Path, a_pairing: Callable[..., Pairing], shots: list[Shot], now: datetime
+) -> None:
+    first, second = a_pairing("half a character \ud800"), on(a_pairing("Pier Mist"), name="hand")
+    told = []
+    sides = [
+        Side(shots=shots, advice=advise(first, shots)),
+        Side(shots=shots[:2], advice=advise(second, shots[:2], earlier=[(first, shots)]), earlier=[(first, shots)]),
+        Side(shots=[], advice=advise(second, [])),
+    ]
+    shown = line_up(sides, lambda done, of: told.append((done, of)))
+    assert told == [(done, 7) for done in range(1, 8)]
+    path = tmp_path / "page.html"
+    write_side_by_side(path, shown, now=now)
+    text = Page(path.read_text(encoding="utf-8")).text
+    assert "what is usual, and A" in text
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_page_that_cannot_be_written_leaves_the_old_one(
+    tmp_path: Path,
+    lined: Callable[..., list[Shown]],
+    a_pairing: Callable[..., Pairing],
+    now: datetime,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    path = tmp_path / "page.html"
+    path.write_text("the old page", encoding="utf-8")
+
+    def full(handle: int) -> None:
+        raise OSError(28, os.strerror(28))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(Refused, match=r"page\.html.*No space left"):
+        write_side_by_side(path, lined(a_pairing(), a_pairing("Pier Mist")), now=now)
+    assert path.read_text(encoding="utf-8") == "the old page"
+    assert list(tmp_path.iterdir()) == [path]

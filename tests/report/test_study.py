@@ -1,0 +1,42 @@
+"""The study's figures that a report repeats, against the study's own rows."""
+
+from __future__ import annotations
+
+import doctest
+import gzip
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dialopt.report import study
+from experiments.plan import FAMILY_GROUPS
+
+ROOT = Path(__file__).parent.parent.parent
+
+
+@pytest.fixture(scope="module")
+def rows() -> pd.DataFrame:
+    with gzip.open(ROOT / "reports" / "study" / "results.csv.gz") as file:
+        results = pd.read_csv(file)
+    kinds = [*FAMILY_GROUPS["development"], *FAMILY_GROUPS["held_out"]]
+    return results[(results["method"] == "dialopt") & results["family"].isin(kinds)]
+
+
+def test_the_figures_are_those_of_the_study(rows: pd.DataFrame) -> None:
+    assert rows["family"].nunique() == study.KINDS
+    assert len(rows[["family", "task"]].drop_duplicates()) == study.BAGS
+    assert round(100 * rows["foretold90"].astype(float).mean()) == study.WITHIN_90_PCT
+    tenths = (rows["chance_close"] * 10).astype(int).clip(upper=9)
+    close = rows["close"].astype(float).groupby(tenths).mean()
+    assert tuple(round(100 * close[tenth]) for tenth in range(10)) == study.CLOSE_PCT
+
+
+def test_the_page_that_is_named_is_there() -> None:
+    assert (ROOT / study.PAGE).is_file()
+
+
+def test_the_sentence_holds_the_chance(rows: pd.DataFrame) -> None:
+    assert doctest.testmod(study).failed == 0
+    assert "at 90 to 100 %, as it is here, the recipe was close in 95 %" in study.study_sentence(1.0)
+    assert "at 0 to 10 %" in study.study_sentence(0.0)
