@@ -24,6 +24,7 @@ from pathlib import Path
 
 import dialopt
 from dialopt import Shot
+from experiments.measured import cost_of
 from experiments.methods import METHODS
 from experiments.methods.grid import to_indices
 from experiments.trial import shot_rng
@@ -130,24 +131,10 @@ def whole_processes(runs: int) -> tuple[list[Timing], int | None]:
             for words in [*SET_UP, *[LOG_WORDS] * LOGGED]:
                 run(words)
             timings = [measure(f"dialopt {name}", lambda w=words: run(w), runs) for name, words in COMMANDS.items()]  # type: ignore[misc]
-            return timings, peak_mb_of([program, *COMMANDS["next"]], surroundings)
+            return timings, round(cost_of([program, *COMMANDS["next"]], surroundings).peak_mb)
         except RuntimeError as trouble:
             print(f"The commands are skipped: {trouble}", file=sys.stderr)
             return [], None
-
-
-def peak_mb_of(command: list[str], surroundings: dict[str, str]) -> int:
-    """Peak memory of a command, MB, on Linux.
-
-    A child is charged with what its parent held when it was started, so a bare interpreter starts it, not this process.
-    """
-    script = (
-        "import resource, subprocess, sys\n"
-        "subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL, check=True)\n"
-        "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss // 1024)"
-    )
-    words = [sys.executable, "-S", "-c", script, *command]
-    return int(subprocess.run(words, env=surroundings, capture_output=True, text=True, check=True).stdout)
 
 
 def as_markdown(timings: Sequence[Timing]) -> str:

@@ -8,6 +8,9 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from dialopt.logbook import trouble
+from dialopt.logbook.half import half_for, tidy
+
 FOLDER = "backups"
 
 
@@ -15,17 +18,22 @@ def dated_copy(path: Path, now: datetime) -> Path:
     """Copies the logbook into the backups folder beside it and returns where, e.g. logbook-2031-04-09-071500.db there.
 
     The copy is whole even while another process writes, is on disk when this returns, and never replaces another.
-    Raises OSError or sqlite3.Error, leaving no half copy.
+    Raises LogbookDamaged rather than copy what isn't whole, OSError or sqlite3.Error; then there is no half copy.
     """
     folder = path.parent / FOLDER
     folder.mkdir(exist_ok=True)
-    stem = f"{path.stem}-{now:%Y-%m-%d-%H%M%S}"
-    half = folder / f".{stem}-{os.getpid()}.half"
+    half = half_for(path.stem, folder)
+    half.unlink(missing_ok=True)
     try:
         with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(half)) as target:
+            target.execute("PRAGMA journal_mode = OFF")  # a half file that fails is thrown away
             source.backup(target)
+            (found,) = target.execute("PRAGMA integrity_check(1)").fetchone()
+            if found != "ok":
+                raise trouble.damaged(path, " ".join(found.split()))  # such a copy would be no way back
         flush(half)
-        final = _placed(half, folder, stem)
+        tidy(path.stem, half)
+        final = placed(half, folder, f"{path.stem}-{now:%Y-%m-%d-%H%M%S}")
     finally:
         half.unlink(missing_ok=True)
     flush_folder(folder)
@@ -62,7 +70,8 @@ def place(half: Path, final: Path) -> None:
         half.rename(final)
 
 
-def _placed(half: Path, folder: Path, stem: str) -> Path:
+def placed(half: Path, folder: Path, stem: str) -> Path:
+    """Gives a finished file the first free of the names STEM.db, STEM-2.db … in the folder, and returns it."""
     # Two copies within a second, or a clock that was set back, must not cost the older copy.
     count = 1
     while True:

@@ -68,10 +68,14 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.amend(db, pairing_id, pairing, self._now())
 
-    def pairings(self, at_most: int | None = None) -> list[KeptPairing]:
-        """The pairings, the one used last first."""
+    def pairings(self, at_most: int | None = None, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
+        """The pairings, the one used last first.
+
+        pulled_since: only those with a shot that says it was pulled at or after this local time, time zones passed
+        over: ask a day early where they may differ.
+        """
         with self._reading() as db:
-            return pairings.listed(db, at_most)
+            return pairings.listed(db, at_most, pulled_since)
 
     def pairing(self, key: int | str) -> KeptPairing:
         """The pairing with that number, bean name or title ("bean on grinder"), whatever the case.

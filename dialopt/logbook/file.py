@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -11,6 +10,7 @@ from pathlib import Path
 
 from dialopt.errors import LogbookError
 from dialopt.logbook import backup, trouble
+from dialopt.logbook.half import half_for, tidy
 from dialopt.logbook.migrate import Step, migrate, run
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
 
@@ -30,6 +30,8 @@ def opened(
     with trouble.told(path):
         if not path.exists():
             _make(path, steps)
+        if not path.is_file():
+            raise trouble.damaged(path, "something else than a file is in its place")
         if path.stat().st_size == 0:
             raise trouble.damaged(path, "the file is empty")  # it never is: see _make
         db = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
@@ -66,21 +68,39 @@ def transaction(db: sqlite3.Connection, kind: str) -> Iterator[None]:
         raise
 
 
+def lay_out(path: Path, steps: Sequence[Step]) -> None:
+    """Makes an empty logbook of schema `len(steps)` in a file that isn't there yet. Raises sqlite3.Error."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA journal_mode = OFF")
+        db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        db.execute("BEGIN")
+        for schema in range(len(steps)):
+            run(db, steps, schema)
+        db.execute("COMMIT")
+
+
+def journal_of(path: Path) -> Path:
+    """Where SQLite keeps what it needs to take a transaction back that was cut short."""
+    return path.with_name(path.name + "-journal")
+
+
+def identity(path: Path) -> tuple[int, int]:
+    """Tells the file at this path from any other that may come to stand there. Raises OSError."""
+    status = path.stat()
+    return status.st_dev, status.st_ino
+
+
 def _make(path: Path, steps: Sequence[Step]) -> None:
     # Made under another name and then given its own, so that a logbook is whole from the first moment it is there: an
     # empty file can only be a damaged one, and of two processes that start together one makes it and both open it.
     path.parent.mkdir(parents=True, exist_ok=True)
-    half = path.with_name(f".{path.stem}-{os.getpid()}.half")
+    half = half_for(path.stem, path.parent)
     half.unlink(missing_ok=True)
     try:
-        with closing(sqlite3.connect(half, isolation_level=None)) as db:
-            db.execute("PRAGMA journal_mode = OFF")
-            db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            db.execute("BEGIN")
-            for schema in range(len(steps)):
-                run(db, steps, schema)
-            db.execute("COMMIT")
+        lay_out(half, steps)
         backup.flush(half)
+        tidy(path.stem, half)
+        _disown_journal(path)
         try:
             backup.place(half, path)
         except FileExistsError:
@@ -88,3 +108,14 @@ def _make(path: Path, steps: Sequence[Step]) -> None:
     finally:
         half.unlink(missing_ok=True)
     backup.flush_folder(path.parent)
+
+
+def _disown_journal(path: Path) -> None:
+    # Left by a logbook that was moved away. SQLite would take it for the new one's and write old pages into that.
+    journal = journal_of(path)
+    count = 1
+    while journal.exists() and not path.exists():
+        aside = journal.with_name(f"{journal.name}-left-{count}")
+        if not aside.exists():
+            journal.rename(aside)
+        count += 1

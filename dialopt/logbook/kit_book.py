@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from dialopt.logbook import file, trouble
+from dialopt.logbook import check, file, trouble
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store import burrs, kit
 from dialopt.trade.bean import Bean
@@ -24,6 +24,7 @@ class KitBook:
 
     def __init__(self, path: Path, connection: sqlite3.Connection, now: Callable[[], datetime]) -> None:
         self.path = path
+        self._identity = file.identity(path)
         self._db = connection
         self._now = now
 
@@ -67,28 +68,28 @@ class KitBook:
         with self._reading() as db:
             return kit.named(db, kit.BEANS, name)
 
-    def grinders(self) -> list[Grinder]:
-        """The newest version of every grinder, the one saved last first; so for the three below.
+    def grinders(self, at_most: int = -1) -> list[Grinder]:
+        """The newest version of every grinder, the one saved last first, or of `at_most`; so for the three below.
 
         Kit that came with a pairing which somebody else scored is theirs, and isn't among these.
         """
         with self._reading() as db:
-            return kit.newest(db, kit.GRINDERS)
+            return kit.newest(db, kit.GRINDERS, at_most)
 
-    def machines(self) -> list[Machine]:
+    def machines(self, at_most: int = -1) -> list[Machine]:
         """The newest version of every machine, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.MACHINES)
+            return kit.newest(db, kit.MACHINES, at_most)
 
-    def baskets(self) -> list[Basket]:
+    def baskets(self, at_most: int = -1) -> list[Basket]:
         """The newest version of every basket, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.BASKETS)
+            return kit.newest(db, kit.BASKETS, at_most)
 
-    def beans(self) -> list[Bean]:
+    def beans(self, at_most: int = -1) -> list[Bean]:
         """The newest version of every bean, the one saved last first."""
         with self._reading() as db:
-            return kit.newest(db, kit.BEANS)
+            return kit.newest(db, kit.BEANS, at_most)
 
     def burr_sets(self, grinder: str) -> list[BurrSet]:
         """The burr sets of the grinder of that name with what went through each, the one in it now first."""
@@ -102,5 +103,20 @@ class KitBook:
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
-        with trouble.told(self.path), file.transaction(self._db, "IMMEDIATE"):
-            yield self._db
+        with trouble.told(self.path):
+            try:
+                with file.transaction(self._db, "IMMEDIATE"):
+                    if not self._in_place():
+                        raise trouble.moved(self.path)
+                    yield self._db
+            except sqlite3.IntegrityError:
+                # A damaged file can seem to hold what it doesn't; in a whole one it is a fault of the program.
+                for finding in check.findings(self._db):
+                    raise trouble.damaged(self.path, finding.removesuffix(".")) from None
+                raise
+
+    def _in_place(self) -> bool:
+        try:
+            return file.identity(self.path) == self._identity
+        except OSError:
+            return False

@@ -5,6 +5,9 @@ A change to the tables is a new step at the end of `STEPS`; a step that was ever
 
 from __future__ import annotations
 
+import sqlite3
+
+from dialopt.logbook.digest import DIGESTED, digest_of
 from dialopt.logbook.migrate import Step, statements
 
 APPLICATION_ID = 0x6469616C
@@ -103,6 +106,30 @@ _species_and_opening = statements(
 )
 # Histories that were received before are read as one's own, as they were then: nothing tells them apart.
 _taster = statements("ALTER TABLE pairing_revisions ADD COLUMN taster TEXT")
+# What a large logbook would otherwise be read whole for: the shots of an act, and which pairings were pulled lately.
+_ways_in = statements(
+    "CREATE INDEX shots_act ON shots (act_id)",
+    "CREATE INDEX shots_pulled_at ON shots (pulled_at, pairing_id)",
+)
 
-STEPS: tuple[Step, ...] = (_first, _suggestions, _brew_water, _species_and_opening, _taster)
+
+def _digests(db: sqlite3.Connection) -> None:
+    # What a shot was when it was written: SQLite can't tell a value that a failing disk changed into another.
+    no_update, _ = _append_only("shots")
+    db.execute("ALTER TABLE shots ADD COLUMN digest INTEGER")
+    db.execute("DROP TRIGGER shots_no_update")
+    db.create_function("digest_of", len(DIGESTED), lambda *values: digest_of(values), deterministic=True)
+    db.execute(f"UPDATE shots SET digest = digest_of({', '.join(DIGESTED)})")
+    db.execute(no_update)
+
+
+STEPS: tuple[Step, ...] = (
+    _first,
+    _suggestions,
+    _brew_water,
+    _species_and_opening,
+    _taster,
+    _ways_in,
+    _digests,
+)
 """Schema n is what the first n steps make."""

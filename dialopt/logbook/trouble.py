@@ -9,7 +9,8 @@ from pathlib import Path
 
 from dialopt.errors import BadValue, LogbookDamaged, LogbookError, LogbookLocked
 
-_WAY_OUT = "Restore a dated copy from its backups folder, or move the file away to start afresh."
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a damaged file raises: sqlite3 lets the second through where a name or a message is no text any more."""
 
 
 @contextmanager
@@ -21,6 +22,8 @@ def told(path: Path) -> Iterator[None]:
         raise  # a fault of the program: the person can't help it
     except sqlite3.Error as error:
         raise _as_trouble(error, path) from error
+    except UnicodeDecodeError as error:
+        raise damaged(path, "some of its text isn't text any more") from error
     except OSError as error:
         raise LogbookError(
             f"The logbook {path} can't be used: {error.strerror or error}. It needs a folder that you may read and "
@@ -34,12 +37,27 @@ def reading_back() -> Iterator[None]:
     try:
         yield
     except (BadValue, ValueError, KeyError, TypeError, IndexError) as error:
-        raise LogbookDamaged(f"The logbook holds something that it never wrote: {error} {_WAY_OUT}") from error
+        raise LogbookDamaged(f"The logbook holds something that it never wrote: {error}") from error
 
 
 def damaged(path: Path, why: str) -> LogbookDamaged:
-    """The error for a file that isn't a whole logbook, and the way out."""
-    return LogbookDamaged(f"The logbook {path} can't be read: {why}. {_WAY_OUT}")
+    """The error for a file that isn't a whole logbook."""
+    return LogbookDamaged(f"The logbook {path} can't be read: {why}.")
+
+
+def in_use(path: Path) -> LogbookLocked:
+    """The error for a logbook that another process is at."""
+    return LogbookLocked(
+        f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
+    )
+
+
+def moved(path: Path) -> LogbookError:
+    """The error for a logbook that isn't at its place any more, so that nothing is logged into a file nobody reads."""
+    return LogbookError(
+        f"The logbook {path} was moved or replaced while it was open; nothing was changed. Start again to use the one "
+        "that is there now."
+    )
 
 
 def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
@@ -47,9 +65,7 @@ def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
     code = getattr(error, "sqlite_errorcode", None)
     kind = None if code is None else code & 0xFF
     if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return LogbookLocked(
-            f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
-        )
+        return in_use(path)
     if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
         return LogbookError(
             f"The logbook {path} can't be written to; nothing was changed. It needs a file and a folder that you may "
@@ -64,6 +80,6 @@ def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
         )
     if kind in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) or (code is None and "decode" in str(error)):
         return damaged(path, str(error))
-    if kind == sqlite3.SQLITE_ERROR and "no such" in str(error):
+    if kind == sqlite3.SQLITE_ERROR and any(said in str(error) for said in ("no such", "has no column")):
         return damaged(path, str(error))
     return LogbookError(f"The logbook {path} can't be used: {error}.")

@@ -7,17 +7,19 @@ from contextlib import suppress
 from pathlib import Path
 
 from dialopt.errors import NotFound, Refused
+from dialopt.logbook.half import half_for, tidy
 from dialopt.logbook.store.words import printable
 
 
 def write_whole(path: Path, data: bytes) -> None:
     """Puts the bytes there in one step: until then, and when it fails, what was there before stays. Raises Refused."""
-    half = path.with_name(f".{path.name}-{os.getpid()}.half")
+    half = half_for(path.name, path.parent)
     try:
         with half.open("wb") as handle:
             handle.write(data)
             handle.flush()
             os.fsync(handle.fileno())
+        tidy(path.name, half)
         half.replace(path)
     except OSError as error:
         raise Refused(

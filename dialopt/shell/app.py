@@ -18,6 +18,7 @@ from dialopt.shell import (
     log_commands,
     pairing_commands,
     prepare_command,
+    restore_command,
     share_commands,
     shot_commands,
     side_by_side_command,
@@ -25,6 +26,7 @@ from dialopt.shell import (
     taste_commands,
     water_command,
 )
+from dialopt.shell.answer import Answer
 from dialopt.shell.register import AsJson, Debug, Home, at_home
 
 # Plain help: a terminal-drawing library would take longer to import than all the rest, and boxes suit no screen reader.
@@ -44,7 +46,7 @@ def start(
     as_json: AsJson = False,
     debug: Debug = False,
     version: Annotated[bool, typer.Option("--version", help="Say which version this is.")] = False,
-) -> None:
+) -> Answer | None:
     """Dial in espresso in fewer shots, and know how sure you are.
 
     A first bag: grinder, machine, basket, bean, pairing set it up and prepare says what to see to; then sitting leads
@@ -52,13 +54,19 @@ def start(
     """
     context.obj = at_home(context.obj, home)
     if version:
-        typer.echo(f"dialopt {dialopt.__version__}")
-        raise typer.Exit
+        if context.invoked_subcommand is not None:
+            raise WrongUse("--version stands alone, without a command.")
+        return Answer(
+            did=f"dialopt {dialopt.__version__}",
+            next_step="`dialopt --help` lists the commands.",
+            data={"version": dialopt.__version__},
+        )
     if context.invoked_subcommand is None:
         if context.obj.json:
             raise WrongUse("Name a command, such as `dialopt next --json`; `dialopt --help` lists them.")
         typer.echo(context.get_help())
         raise typer.Exit(WrongUse.status)
+    return None
 
 
 for commands in (
@@ -76,6 +84,7 @@ for commands in (
     share_commands,
     caffeine_command,
     file_commands,
+    restore_command,
     demo_command,
 ):
     commands.register(app)

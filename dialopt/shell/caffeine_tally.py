@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from dialopt.logbook.book import Logbook
@@ -18,6 +18,9 @@ _NAMES = {
     "decaf": "decaffeinated",
     caffeine.UNKNOWN: "species unknown",
 }
+
+RECENT = timedelta(days=3)
+"""How far back pairings are read for it: two days for a sitting, one for time zones."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +45,8 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNO
     otherwise = one_of("species", otherwise, tuple(caffeine.HELD_MG_PER_G))
     pulled = [
         (shot, kept.pairing.bean.species or otherwise)
-        for kept in book.pairings()
-        if kept.shots and kept.pairing.taster is None
+        for kept in book.pairings(pulled_since=now - RECENT)
+        if kept.pairing.taster is None
         for shot in book.shots(kept.id)
     ]
     return CaffeineTally(

@@ -6,12 +6,13 @@ import re
 
 import typer
 
-from dialopt.errors import INTERRUPTED, BadValue, DialoptError
+from dialopt.errors import INTERRUPTED, BadValue, DialoptError, LogbookDamaged, LogbookTooNew
 from dialopt.shell.answer import Failure
 
 # The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
 PARSER_ERROR: type[Exception] = typer.BadParameter.__mro__[2]
 
+RESTORE = "`dialopt restore` lists the dated copies of the logbook, and says what can be saved."
 SHOW_ME = "--debug, or DIALOPT_DEBUG=1, shows where it happened"
 
 
@@ -33,7 +34,7 @@ def failure(error: Exception, command: str | None) -> Failure:
             status=error.status,
             kind=_snake(type(error).__name__),
             message=_sentence(str(error)),
-            next_step=next(iter(getattr(error, "__notes__", ())), None),
+            next_step=next(iter(getattr(error, "__notes__", ())), _way_out(error)),
             field=bad.field if bad else None,
             accepted=bad.accepted if bad else None,
         )
@@ -42,7 +43,7 @@ def failure(error: Exception, command: str | None) -> Failure:
         return Failure(
             status=2,
             kind="wrong_use",
-            message=_sentence(said),
+            message=_sentence(_usage_words(said, command)),
             next_step=f"`dialopt{f' {command}' if command else ''} --help` shows how it goes.",
             field=getattr(error, "option_name", None),
         )
@@ -53,6 +54,24 @@ def failure(error: Exception, command: str | None) -> Failure:
         message=_sentence(f"dialopt ran into a fault of its own ({type(error).__name__}{': ' if said else ''}{said})"),
         next_step=f"{SHOW_ME}.",
     )
+
+
+def _usage_words(said: str, command: str | None) -> str:
+    """What typer's parser said, put for whoever typed it. What isn't known here is passed on as it is."""
+    whole = f"`dialopt {command}`" if command else "`dialopt`"
+    for pattern, words in (
+        (r"Missing (?:argument|option|parameter):? '(.+?)'", f"{whole} needs {{}}"),
+        (r"Option '(.+?)' requires an argument", "{} needs a value after it"),
+        (r"Invalid value for '(.+?)': .*\binteger\b", "{} takes a whole number"),
+        (r"Got unexpected extra arguments?(?:\(s\))? \((.+)\)", f"{whole} can't make anything of {{}}"),
+    ):
+        if found := re.match(pattern, said):
+            return words.format(found.group(1))
+    return said
+
+
+def _way_out(error: DialoptError) -> str | None:
+    return RESTORE if isinstance(error, LogbookDamaged | LogbookTooNew) else None
 
 
 def _snake(name: str) -> str:

@@ -17,6 +17,8 @@ from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import current
 
+MOST_SAID = 5
+"""Findings of a check that are said; one damaged page can make hundreds."""
 MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
 
@@ -83,7 +85,8 @@ def check(desk: Desk) -> Answer:
     with desk.book() as book:
         findings = book.check()
         if findings:
-            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings)}")
+            more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
+            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
         return Answer(
             did=f"The logbook {book.path} is whole.",
             next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",
@@ -97,6 +100,6 @@ def backup(desk: Desk) -> Answer:
         copy = book.back_up()
         return Answer(
             did=f"Copied the logbook to {copy}.",
-            next_step=f"to go back to it some day, put it in the place of {book.path}.",
+            next_step="`dialopt restore` lists all copies, and goes back to one.",
             data={"logbook": book.path, "copy": copy},
         )

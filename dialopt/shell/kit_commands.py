@@ -13,7 +13,7 @@ from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.typed import read_number
-from dialopt.shell import words
+from dialopt.shell import options, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
@@ -175,11 +175,15 @@ def bean(
         )
 
 
-def kit(desk: Desk) -> Answer:
-    """Show what is set up."""
+def kit(desk: Desk, *, everything: options.Everything = False) -> Answer:
+    """Show what is set up, the latest of each kind."""
     with desk.book() as book:
         kept, today = in_use(book), desk.now().date()
-        grinders, machines, baskets, beans = book.grinders(), book.machines(), book.baskets(), book.beans()
+        grinders, more_grinders = options.first_few(book.grinders, everything)
+        machines, more_machines = options.first_few(book.machines, everything)
+        baskets, more_baskets = options.first_few(book.baskets, everything)
+        beans, more_beans = options.first_few(book.beans, everything)
+        more = more_grinders or more_machines or more_baskets or more_beans
         sets = {it.name: book.burr_sets(it.name) for it in grinders}
         lines = [
             *(line for it in grinders for line in _grinder_lines(it, sets[it.name])),
@@ -187,6 +191,8 @@ def kit(desk: Desk) -> Answer:
             *(f"  Basket   {words.basket_words(it)}" for it in baskets),
             *(f"  Bean     {words.aged_bean_words(it, today)}" for it in beans),
         ]
+        if more:
+            lines.append("  Older    left out; `--all` lists them too")
         if kept is not None:
             lines.append(f"  In use   pairing {kept.id}: {words.pairing_words(kept.pairing)}, {_shots(kept.shots)}")
         return Answer(
@@ -201,6 +207,7 @@ def kit(desk: Desk) -> Answer:
                 "machines": [asdict(it) for it in machines],
                 "baskets": [asdict(it) for it in baskets],
                 "beans": [{**asdict(it), "freshness": freshness_data(it, today)} for it in beans],
+                "more": more,
                 "pairing": None if kept is None else pairing_data(kept),
             },
         )

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 import typer
 
@@ -28,10 +28,21 @@ Fault = Annotated[
 Tds = Annotated[str | None, typer.Option("--tds", metavar="%", help="Strength: dissolved solids, % of the beverage.")]
 Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="Anything worth remembering.")]
 At = Annotated[str | None, typer.Option("--at", metavar="WHEN", help="When it was pulled, as 2031-04-09T07:15.")]
+Everything = Annotated[bool, typer.Option("--all", help="List the older ones too.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", help="Number that the random draws start from, 0 or above.")]
 
+LISTED = 20
+"""How many of a kind are listed unless --all is given: what a person looks for is nearly always among the latest."""
 NOTHING = "none"
 """The word that takes an optional value back in an amendment."""
+
+T = TypeVar("T")
+
+
+def first_few(listed: Callable[[int], list[T]], everything: bool) -> tuple[list[T], bool]:
+    """The first of a list that takes how many are wanted, -1 for all; and whether there are more."""
+    found = listed(-1 if everything else LISTED + 1)
+    return (found, False) if everything else (found[:LISTED], len(found) > LISTED)
 
 
 def fields(

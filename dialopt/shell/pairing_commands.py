@@ -11,7 +11,7 @@ import typer
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
-from dialopt.shell import setting_up, words
+from dialopt.shell import options, setting_up, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import freshness_data, pairing_data
@@ -103,15 +103,21 @@ def pairing(
         )
 
 
-def pairings(desk: Desk) -> Answer:
+def pairings(desk: Desk, *, everything: options.Everything = False) -> Answer:
     """List the pairings, the one used last first."""
     with desk.book() as book:
-        listed, now = book.pairings(), setting_up.in_use(book)
+        listed, more = options.first_few(book.pairings, everything)
+        now = setting_up.in_use(book)
+        many = f"{len(listed)} pairing{'s' * (len(listed) != 1)}"
         return Answer(
-            did=f"{len(listed)} pairing{'s' * (len(listed) != 1)} in the logbook.",
+            did=f"The {many} used last; `--all` lists the others too." if more else f"{many} in the logbook.",
             lines=tuple(_line(kept, now) for kept in listed),
             next_step=SWITCH if len(listed) > 1 else setting_up.next_to_set_up(book),
-            data={"pairings": [pairing_data(kept) for kept in listed], "in_use": None if now is None else now.id},
+            data={
+                "pairings": [pairing_data(kept) for kept in listed],
+                "more": more,
+                "in_use": None if now is None else now.id,
+            },
         )
 
 
@@ -139,11 +145,11 @@ def _usual_ratio(bean: Bean) -> float:
     return 2.0 if suggested is None else suggested
 
 
-def _part(kind: str, find: Callable[[str], T], listed: Callable[[], list[T]], name: str | None, book: Logbook) -> T:
+def _part(kind: str, find: Callable[[str], T], listed: Callable[[int], list[T]], name: str | None, book: Logbook) -> T:
     """The newest version under that name, without a name the newest of all. Raises NotFound."""
     if name:
         return find(name)
-    things = listed()
+    things = listed(1)
     if not things:
         missing = NotFound(f"A pairing takes a bean, a grinder, a machine and a basket; there is no {kind} yet.")
         missing.add_note(setting_up.next_to_set_up(book))

@@ -41,7 +41,7 @@ def next_to_set_up(book: Logbook) -> str:
         (book.baskets, BASKET),
         (book.beans, BEAN),
     ):
-        if not there():
+        if not there(at_most=1):
             return step
     if in_use(book) is None:
         return "`dialopt use KEY` chooses one of `dialopt pairings`." if book.pairings(at_most=1) else PAIRING

@@ -9,11 +9,12 @@ import numpy as np
 import pytest
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from experiments.measured import cost_of
 from experiments.methods import METHODS, Absent
 from experiments.methods.grid import FIRST_SHOTS, from_indices, from_unit, opening, to_indices, to_unit, unit_grid
 from experiments.methods.method import best_scoring, middle
 from experiments.methods.rule_of_thumb import RuleOfThumb
-from experiments.timing import Timing, as_markdown, measure, peak_mb_of, ratios, some_shots
+from experiments.timing import Timing, as_markdown, measure, ratios, some_shots
 from experiments.worlds import make
 
 OPTIONAL = {"optuna_tpe": "optuna", "optuna_gp": "torch", "bask": "bask", "botorch": "botorch"}
@@ -156,7 +157,10 @@ def test_the_shots_that_are_timed_are_as_many_as_asked_for() -> None:
 
 def test_peak_memory_is_that_of_the_command_alone() -> None:
     surroundings = dict(os.environ)
-    small = peak_mb_of([sys.executable, "-S", "-c", "pass"], surroundings)
-    large = peak_mb_of([sys.executable, "-S", "-c", "bytearray(b'x') * 100_000_000"], surroundings)
-    assert 3 < small < 40
-    assert 90 < large - small < 130
+    small = cost_of([sys.executable, "-S", "-c", "pass"], surroundings)
+    large = cost_of([sys.executable, "-S", "-c", "bytearray(b'x') * 100_000_000"], surroundings)
+    assert 3 < small.peak_mb < 40
+    assert 90 < large.peak_mb - small.peak_mb < 130
+    assert 0 < small.cpu_s < large.cpu_s
+    with pytest.raises(RuntimeError, match="ended with 3: no such luck"):
+        cost_of([sys.executable, "-S", "-c", "import sys; print('no such luck'); sys.exit(3)"], surroundings)

@@ -1,12 +1,15 @@
 from __future__ import annotations
 
+import random
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta, timezone
+from itertools import pairwise
 
 import pytest
 
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder
+from dialopt.trade.shot import kitchen_time
 
 
 def tallies(book, grinder="bench grinder"):
@@ -62,6 +65,27 @@ def test_moving_on_to_another_bag_purges_the_old_one_out(book, a_pairing, a_shot
     assert tallies(book) == [("set 1", 5, 90, 6)]
     book.undo(milk)
     assert book.last_pull(milk).pairing_id == one
+
+
+def test_the_tally_is_what_the_grinder_says_shot_by_shot(book, a_pairing, a_shot):
+    rng = random.Random(7)
+    grinder = Grinder(name="bench grinder", grind=Dial(2, 12, 0.5), purge_g=1.5)
+    numbers = [book.save_pairing(replace(a_pairing(bean=bean), grinder=grinder)) for bean in ("one", "two")]
+    pulled = []
+    for turn in range(120):
+        bean, grind = rng.randrange(2), rng.choice([3, 3.1, 3.4, 3.5, 4, 12, 13, 14, 0, 1])
+        at = datetime(2031, 4, 9) - timedelta(minutes=rng.randrange(4_000))
+        zoned = at.astimezone(timezone(timedelta(hours=5))) if turn % 3 == 0 else at
+        book.log(numbers[bean], a_shot(grind=grind, dose_g=18, pulled_at=zoned))
+        pulled.append((kitchen_time(zoned), turn, bean, grind))
+    pulled.sort()
+    purged_g = sum(
+        grinder.purged_g(before, after, same_bean=old == bean)
+        for (*_, old, before), (*_, bean, after) in pairwise(pulled)
+    )
+    assert tallies(book) == [("set 1", 120, pytest.approx(120 * 18), pytest.approx(purged_g))]
+    last = book.last_pull(numbers[0])
+    assert (numbers.index(last.pairing_id), last.shot.recipe.grind) == pulled[-1][2:]
 
 
 def test_burrs_through_which_nothing_went(book, a_pairing, a_shot):

@@ -28,7 +28,7 @@ def test_overwritten_pages_are_found_not_trusted(book, a_pairing, a_shot):
     data[page : page + 200] = b"\xa5" * 200
     book.path.write_bytes(data)
     book._db.execute("PRAGMA shrink_memory")
-    with pytest.raises(LogbookDamaged, match="Restore a dated copy"):
+    with pytest.raises(LogbookDamaged, match="malformed"):
         book.shots(number)
 
 
@@ -36,6 +36,10 @@ def test_a_value_that_was_never_written_is_damage(book, a_pairing, a_shot):
     number = book.save_pairing(a_pairing())
     book.log(number, a_shot())
     book._db.execute("DROP TRIGGER shots_no_update")
-    book._db.execute("UPDATE shots SET score = 55")
-    with pytest.raises(LogbookDamaged, match="score can't be 55"):
+    book._db.execute("UPDATE shots SET score = 7.5")
+    with pytest.raises(LogbookDamaged, match="shot 1 isn't as it was written"):
         book.shots(number)
+    assert book.check() == ["Row 1 of shots holds what was never written: shot 1 isn't as it was written."]
+    book._db.execute("DROP TRIGGER grinders_no_update")
+    book._db.execute("UPDATE grinders SET purge_g = -5")
+    assert "Row 1 of grinders holds what was never written: purge_g can't be -5" in " ".join(book.check())

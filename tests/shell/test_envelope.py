@@ -106,6 +106,31 @@ def test_each_error_in_the_envelope_and_as_a_sentence(bench, arguments, status, 
     assert "Traceback" not in plain.err
 
 
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (("amend", "x"), "NUMBER takes a whole number."),
+        (("next", "--seed", "x"), "--seed takes a whole number."),
+        (("amend",), "`dialopt amend` needs NUMBER."),
+        (("receive", "x"), "`dialopt receive` needs --from."),
+        (("shot", "--grind"), "--grind needs a value after it."),
+        (("shots", "of", "mine"), "`dialopt shots` can't make anything of of mine."),
+        (("--version", "next"), "--version stands alone, without a command."),
+    ],
+)
+def test_wrong_use_in_words_of_our_own(bench, arguments, sentence):
+    plain, whole = bench(*arguments), bench("--json", *arguments)
+    assert (plain.status, whole.status) == (2, 2)
+    assert plain.err.splitlines()[0] == whole.json["error"]["message"] == sentence
+    assert whole.json["error"]["kind"] == "wrong_use"
+
+
+def test_the_version_is_a_line_or_the_envelope(run):
+    assert run("--version").out.splitlines()[0] == f"dialopt {dialopt.__version__}"
+    whole = run("--version", "--json").json
+    assert (whole["ok"], whole["data"]) == (True, {"version": dialopt.__version__})
+
+
 def test_a_bad_value_names_its_field_and_what_would_do(bench):
     error = bench("shot", "--grind", "18", "--dose", "18", "--temp", "200", "--json").json["error"]
     assert error["field"] == "temp_c"
@@ -131,7 +156,9 @@ def test_a_damaged_logbook(bench, home):
     done = bench("shots")
     assert done.status == 5
     assert "Traceback" not in done.err
-    assert len(done.err.splitlines()) == 1
+    said, way_out = done.err.splitlines()
+    assert "can't be read: file is not a database" in said
+    assert way_out.startswith("Next: `dialopt restore`")
 
 
 def test_a_fault_is_one_sentence_and_the_traceback_on_demand(bench, monkeypatch):

@@ -85,6 +85,11 @@ def latest(db: sqlite3.Connection, pairing_id: int) -> KeptAdvice | None:
     return None if row is None else _kept(row)
 
 
+def by_row(db: sqlite3.Connection, row: int) -> KeptAdvice:
+    """The piece of advice in that row, which must be there."""
+    return _kept(db.execute(f"SELECT {_COLUMNS} FROM advice WHERE id = ?", (row,)).fetchone())
+
+
 def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
     """What a piece of advice rested on. Raises NotFound."""
     row = None
@@ -153,8 +158,8 @@ def _line(told: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
 
 
 def _kept(row: tuple[Any, ...]) -> KeptAdvice:
-    advice_id, pairing_id, at, seed, version, saw_text, told_text = row
     with trouble.reading_back():
+        advice_id, pairing_id, at, seed, version, saw_text, told_text = row
         saw, told = json.loads(saw_text), json.loads(told_text)
         return KeptAdvice(
             id=advice_id,

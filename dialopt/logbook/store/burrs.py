@@ -1,100 +1,100 @@
-"""Burr sets: which a grinder has had, and what went through each, by what the shots tell."""
+"""Burr sets: which a grinder has had, and the coffee that went through each, by what the shots tell."""
 
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
-from datetime import datetime
-from itertools import pairwise
 
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import BurrSet, LastPull
-from dialopt.logbook.store import kit, pairings, shots
-from dialopt.logbook.store.words import known_as, moment
-from dialopt.trade.kit import Grinder
+from dialopt.logbook.store import pairings, shots
+from dialopt.logbook.store.words import known_as, moment, stamp
 from dialopt.trade.shot import kitchen_time
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Ground:
-    """A live shot, as far as the grinder is concerned."""
-
-    pairing_id: int
-    number: int
-    at: datetime
-    bean: str
-    grinder: Grinder
-    grind: float
-    dose_g: float
+# The live shots of all pairings on a grinder, as far as the grinder is concerned, and when each was pulled. One without
+# a time counts as pulled when it was first logged; of one time, the one logged first was first. Times without a zone
+# sort as they are written; a zone is the only sign behind the time of day. SQLite goes through
+# them, since of a roastery's grinder they are tens of thousands; the join is told its order, for the other one goes
+# through the shots of every grinder. With max() the other columns are those of that row, the latest standing revision.
+_GROUND = """
+    WITH mine AS (
+        SELECT r.pairing_id, b.known_as AS bean, g.burrs, g.purge_g, g.grind_low, g.grind_step,
+            round((g.grind_high - g.grind_low) / g.grind_step) AS top
+        FROM pairing_revisions r JOIN grinders g ON g.id = r.grinder_id JOIN beans b ON b.id = r.bean_id
+        WHERE g.known_as = ?1 AND r.revision = (
+            SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id
+        )
+    ),
+    live AS (
+        SELECT mine.*, s.number, s.dose_g, s.grind, s.pulled_at, s.revision, max(s.id) AS row
+        FROM mine CROSS JOIN shots s ON s.pairing_id = mine.pairing_id
+        WHERE s.act_id NOT IN (SELECT act_id FROM undone) GROUP BY s.pairing_id, s.number
+    ),
+    logged AS (
+        SELECT live.*, CASE WHEN revision = 1 THEN row ELSE (
+            SELECT min(id) FROM shots WHERE pairing_id = live.pairing_id AND number = live.number
+            AND act_id NOT IN (SELECT act_id FROM undone)
+        ) END AS first
+        FROM live
+    ),
+    ground AS (
+        SELECT burrs, pairing_id, number, first, bean, dose_g, purge_g,
+            min(max(round((grind - grind_low) / grind_step), 0), top) AS setting,
+            CASE
+                WHEN pulled_at IS NULL THEN in_the_kitchen((
+                    SELECT a.at FROM shots f JOIN acts a ON a.id = f.act_id WHERE f.id = first
+                ))
+                WHEN instr(pulled_at, '+') OR instr(substr(pulled_at, 12), '-') THEN in_the_kitchen(pulled_at)
+                ELSE pulled_at
+            END AS at
+        FROM logged
+    )
+"""
+# As Grinder.purged_g has it: the grind moved by a step of the dial, or other beans went in; a test holds them together.
+_TALLIES = (
+    _GROUND
+    + """,
+    pulled AS (
+        SELECT burrs, dose_g, purge_g, bean <> lag(bean) OVER in_turn
+            OR setting <> lag(setting) OVER in_turn AS moved
+        FROM ground WINDOW in_turn AS (PARTITION BY burrs ORDER BY at, first)
+    )
+    SELECT burrs, count(*), sum(dose_g), sum(CASE WHEN moved THEN purge_g ELSE 0.0 END) FROM pulled GROUP BY burrs
+"""
+)
+_LAST = _GROUND + "SELECT pairing_id, number FROM ground WHERE burrs = ?2 ORDER BY at DESC, first DESC LIMIT 1"
 
 
 def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
     """The burr sets of the grinder of that name, the one in it now first; empty for a grinder never kept."""
-    rows = db.execute(
-        "SELECT burrs, min(saved_at) FROM grinders WHERE known_as = ? GROUP BY burrs ORDER BY max(id) DESC",
-        (known_as(grinder),),
-    ).fetchall()
-    return [_tallied(db, grinder, burrs, first) for burrs, first in rows]
+    name = known_as(grinder)
+    _with_kitchen_time(db)
+    with trouble.reading_back():
+        tallies = {burrs: tally for burrs, *tally in db.execute(_TALLIES, (name,))}
+        opened = db.execute(
+            "SELECT burrs, min(saved_at) FROM grinders WHERE known_as = ? GROUP BY burrs ORDER BY max(id) DESC", (name,)
+        ).fetchall()
+        sets = []
+        for burrs, first in opened:
+            count, dosed_g, purged_g = tallies.get(burrs, (0, 0.0, 0.0))
+            sets.append(BurrSet(burrs=burrs, opened_at=moment(first), shots=count, dosed_g=dosed_g, purged_g=purged_g))
+        return sets
 
 
 def last_pull(db: sqlite3.Connection, pairing_id: int) -> LastPull | None:
     """The shot that went last through the burrs of a pairing, its own or another's. Raises NotFound."""
     grinder = pairings.by_number(db, pairing_id).pairing.grinder
-    ground = _ground(db, grinder.name, grinder.burrs)
-    if not ground:
+    _with_kitchen_time(db)
+    found = db.execute(_LAST, (known_as(grinder.name), grinder.burrs)).fetchone()
+    if found is None:
         return None
-    last = ground[-1]
-    entry = next(entry for entry in shots.live(db, last.pairing_id) if entry.number == last.number)
-    return LastPull(
-        pairing_id=last.pairing_id, pairing=pairings.by_number(db, last.pairing_id).pairing, shot=entry.shot
-    )
+    last, number = found
+    entry = next(entry for entry in shots.live(db, last) if entry.number == number)
+    return LastPull(pairing_id=last, pairing=pairings.by_number(db, last).pairing, shot=entry.shot)
 
 
-def _tallied(db: sqlite3.Connection, grinder: str, burrs: str, first: str) -> BurrSet:
-    ground = _ground(db, grinder, burrs)
-    purged_g = sum(
-        after.grinder.purged_g(before.grind, after.grind, same_bean=before.bean == after.bean)
-        for before, after in pairwise(ground)
-    )
-    with trouble.reading_back():
-        opened_at = moment(first)
-    return BurrSet(
-        burrs=burrs,
-        opened_at=opened_at,
-        shots=len(ground),
-        dosed_g=sum(one.dose_g for one in ground),
-        purged_g=purged_g,
-    )
+def _with_kitchen_time(db: sqlite3.Connection) -> None:
+    db.create_function("in_the_kitchen", 1, _in_the_kitchen, deterministic=True)
 
 
-def _ground(db: sqlite3.Connection, grinder: str, burrs: str) -> list[_Ground]:
-    """The live shots of all pairings with these burrs in the order in which they were pulled.
-
-    One without a time counts as pulled when it was logged; of one time, the one logged first was first.
-    """
-    rows = db.execute(
-        "SELECT s.pairing_id, s.number, s.id, a.at, s.pulled_at, b.known_as, r.grinder_id, s.grind, s.dose_g "
-        "FROM shots s JOIN acts a ON a.id = s.act_id JOIN pairing_revisions r ON r.pairing_id = s.pairing_id "
-        "AND r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id) "
-        "JOIN grinders g ON g.id = r.grinder_id JOIN beans b ON b.id = r.bean_id "
-        "WHERE g.known_as = ? AND g.burrs = ? AND s.act_id NOT IN (SELECT act_id FROM undone) "
-        "ORDER BY s.pairing_id, s.number, s.revision",
-        (known_as(grinder), burrs),
-    )
-    shelf = pairings.Shelf(db)
-    logged: dict[tuple[int, int], tuple[int, str]] = {}
-    live: dict[tuple[int, int], _Ground] = {}
-    for pairing_id, number, row, written_at, pulled_at, bean, grinder_id, grind, dose_g in rows:
-        _, logged_at = logged.setdefault((pairing_id, number), (row, written_at))
-        with trouble.reading_back():
-            # The last row of a number is its latest standing revision.
-            live[pairing_id, number] = _Ground(
-                pairing_id=pairing_id,
-                number=number,
-                at=kitchen_time(moment(pulled_at or logged_at)),
-                bean=bean,
-                grinder=shelf.get(kit.GRINDERS, grinder_id),
-                grind=grind,
-                dose_g=dose_g,
-            )
-    return sorted(live.values(), key=lambda one: (one.at, logged[one.pairing_id, one.number][0]))
+def _in_the_kitchen(stamped: str) -> str:
+    return stamp(kitchen_time(moment(stamped)))

@@ -16,7 +16,8 @@ from dialopt.trade.pairing import Pairing
 _NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
 _COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water", "taster"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
-_CURRENT = "current pairing"
+CURRENT = "current pairing"
+"""The setting that holds the number of the pairing in use."""
 
 LAST_USED = "coalesce((SELECT max(id) FROM acts WHERE pairing_id = r.pairing_id), 0) DESC, r.pairing_id DESC"
 """Sorts the pairing used last to the front: by the order of acts, which a clock that jumps can't upset."""
@@ -43,11 +44,14 @@ def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: dateti
     _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
 
 
-def listed(db: sqlite3.Connection, at_most: int | None = None) -> list[KeptPairing]:
-    """The pairings in their latest revision, the one used last first."""
+def listed(
+    db: sqlite3.Connection, at_most: int | None = None, pulled_since: datetime | None = None
+) -> list[KeptPairing]:
+    """The pairings in their latest revision, the one used last first; only those with a shot pulled since then."""
+    pulled = "AND r.pairing_id IN (SELECT pairing_id FROM shots WHERE pulled_at >= ?2)" if pulled_since else ""
     rows = db.execute(
-        f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} ORDER BY {LAST_USED} LIMIT ?",
-        (-1 if at_most is None else at_most,),
+        f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} {pulled} ORDER BY {LAST_USED} LIMIT ?1",
+        (-1 if at_most is None else at_most, *([stamp(pulled_since)] if pulled_since else [])),
     ).fetchall()
     shelf = Shelf(db)
     return [_kept(db, row, shelf) for row in rows]
@@ -103,7 +107,7 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
 
 def current(db: sqlite3.Connection) -> KeptPairing:
     """The pairing in use. Raises NotFound."""
-    value = settings.kept(db, _CURRENT)
+    value = settings.kept(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
     with trouble.reading_back():
@@ -114,7 +118,7 @@ def current(db: sqlite3.Connection) -> KeptPairing:
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
     """Remembers the pairing in use. Raises NotFound."""
     check_there(db, pairing_id)
-    settings.keep(db, _CURRENT, str(pairing_id))
+    settings.keep(db, CURRENT, str(pairing_id))
 
 
 class Shelf:
@@ -134,8 +138,8 @@ class Shelf:
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
-    _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster = row
     with trouble.reading_back():
+        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster = row
         return Pairing(
             bean=shelf.get(kit.BEANS, bean_id),
             grinder=shelf.get(kit.GRINDERS, grinder_id),

@@ -10,15 +10,16 @@ from typing import Any
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook import trouble
+from dialopt.logbook.digest import DIGESTED, digest_of
 from dialopt.logbook.kept import Act, Entry
 from dialopt.logbook.store.pairings import check_there
-from dialopt.logbook.store.words import moment, printable, stamp, storable
+from dialopt.logbook.store.words import moment, printable, spans, stamp, storable
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+_NUMBER = 2 + DIGESTED.index("number")
 _LEEWAY = timedelta(days=1)
-_VALUES = "grind, dose_g, temp_c, yield_g, time_s, score, balance, fault, tds_pct, pulled_at, note"
-_ENTRY = f"s.id, s.number, s.revision, a.at, {_VALUES}"
+_ENTRY = f"s.id, a.at, {', '.join(f's.{column}' for column in DIGESTED)}, s.digest"
 
 
 def log(
@@ -66,10 +67,13 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
 def undo(db: sqlite3.Connection, pairing_id: int, now: datetime) -> Act:
     """Marks the latest standing act as undone and returns it. Raises NotFound."""
     check_there(db, pairing_id)
+    # Of an act that was read out of a damaged file there may be no shot left to take back.
     row = db.execute(
-        "SELECT max(id) FROM acts WHERE pairing_id = ? AND id NOT IN (SELECT act_id FROM undone)", (pairing_id,)
+        "SELECT id FROM acts WHERE pairing_id = ? AND id NOT IN (SELECT act_id FROM undone) "
+        "AND EXISTS (SELECT 1 FROM shots WHERE act_id = acts.id) ORDER BY id DESC LIMIT 1",
+        (pairing_id,),
     ).fetchone()
-    if row[0] is None:
+    if row is None:
         raise NotFound(f"There is nothing to undo: pairing {pairing_id} has no shots.")
     db.execute("INSERT INTO undone VALUES (?, ?)", (row[0], stamp(now)))
     return _acts(db, pairing_id, row[0])[0]
@@ -83,7 +87,7 @@ def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
         "WHERE s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone) ORDER BY s.number, s.revision",
         (pairing_id,),
     )
-    latest = {row[1]: row for row in rows}
+    latest = {row[_NUMBER]: row for row in rows}
     return [_entry(row) for row in latest.values()]
 
 
@@ -95,6 +99,15 @@ def ever(db: sqlite3.Connection, pairing_id: int) -> dict[int, Entry]:
         (pairing_id,),
     )
     return {row[0]: _entry(row) for row in rows}
+
+
+def by_row(db: sqlite3.Connection, row: int) -> Entry:
+    """The revision in that row, which must be there and be of an act on its own pairing."""
+    found = db.execute(
+        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id AND a.pairing_id = s.pairing_id WHERE s.id = ?",
+        (row,),
+    ).fetchone()
+    return _entry(found)
 
 
 def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
@@ -134,7 +147,7 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
         many = len(set(known))
         raise Refused(
             f"{_of_rows(len(known), rows, source)} in the log already, as "
-            f"shot{'s' * (many > 1)} {_spans(known)}; nothing was imported. Leave these rows out, or give pulled_at to "
+            f"shot{'s' * (many > 1)} {spans(known)}; nothing was imported. Leave these rows out, or give pulled_at to "
             "tell a new pull from an old one."
         )
 
@@ -181,18 +194,6 @@ def _stretch(undated: list[Shot], revisions: dict[int, set[Shot]], standing: set
     return []
 
 
-def _spans(numbers: list[int]) -> str:
-    # 1, 2, 3, 7 reads "1–3, 7"; a long list ends in an ellipsis.
-    spans: list[list[int]] = []
-    for number in sorted(set(numbers)):
-        if spans and number == spans[-1][1] + 1:
-            spans[-1][1] = number
-        else:
-            spans.append([number, number])
-    said = [str(low) if low == high else f"{low}–{high}" for low, high in spans[:6]]
-    return ", ".join(said) + (" …" if len(spans) > 6 else "")
-
-
 def _check_pulled(shot: Shot, now: datetime) -> None:
     """Raises BadValue for a shot pulled well after `now`. A day's leeway is for time zones and clocks set late."""
     at = shot.pulled_at
@@ -219,24 +220,28 @@ def _add_act(db: sqlite3.Connection, pairing_id: int, kind: str, source: str | N
 def _add(db: sqlite3.Connection, act_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
     recipe = shot.recipe
     values = (
+        *(act_id, pairing_id, number, revision),
         *(recipe.grind, recipe.dose_g, recipe.temp_c),
         *(shot.yield_g, shot.time_s, shot.score, shot.balance, shot.fault, shot.tds_pct),
         None if shot.pulled_at is None else stamp(shot.pulled_at),
         storable("note", shot.note),
     )
+    marks = ", ".join("?" * len(DIGESTED))
     return int(
         db.execute(
-            f"INSERT INTO shots (act_id, pairing_id, number, revision, {_VALUES}) VALUES (?, ?, ?, ?{', ?' * 11})",
-            (act_id, pairing_id, number, revision, *values),
+            f"INSERT INTO shots ({', '.join(DIGESTED)}, digest) VALUES ({marks}, ?)", (*values, digest_of(values))
         ).lastrowid
         or 0
     )
 
 
 def _entry(row: tuple[Any, ...]) -> Entry:
-    (row_id, number, revision, at, grind, dose_g, temp_c, yield_g, time_s) = row[:9]
-    (score, balance, fault, tds_pct, pulled_at, note) = row[9:]
     with trouble.reading_back():
+        row_id, at, *values, digest = row
+        _, _, number, revision, grind, dose_g, temp_c, yield_g, time_s, *rest = values
+        score, balance, fault, tds_pct, pulled_at, note = rest
+        if digest_of(values) != digest:
+            raise ValueError(f"shot {number} isn't as it was written.")
         shot = Shot(
             recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c),
             yield_g=yield_g,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from datetime import datetime
 
 from dialopt.errors import BadValue
@@ -45,6 +46,22 @@ def moment(stamp: str) -> datetime:
 def dial_columns(dial: Dial) -> tuple[float, float, float]:
     """A dial as its three columns."""
     return (dial.low, dial.high, dial.step)
+
+
+def spans(numbers: Iterable[int]) -> str:
+    """Whole numbers told briefly; a long list ends in an ellipsis.
+
+    >>> spans([1, 2, 3, 7])
+    '1–3, 7'
+    """
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    said = [str(low) if low == high else f"{low}–{high}" for low, high in runs[:6]]
+    return ", ".join(said) + (" …" if len(runs) > 6 else "")
 
 
 def is_row_number(number: int) -> bool:

@@ -1,0 +1,124 @@
+"""Damages logbooks at random, asks every command about them, and restores them."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import tempfile
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from experiments.faults.bench import End, kept, said, set_up
+
+BEFORE, AFTER = 25, 25
+"""Shots logged before the dated copy and after it."""
+WHAT_PEOPLE_DO: tuple[tuple[str, ...], ...] = (
+    ("shots", "--history"),
+    ("pairings",),
+    ("kit",),
+    ("caffeine",),
+    ("shot", "--grind", "39", "--dose", "18", "--temp", "93", "--score", "6"),
+    ("amend", "3", "--score", "5"),
+    ("undo",),
+    ("check",),
+    ("backup",),
+)
+
+
+def _flipped(many: int) -> Callable[[bytes, random.Random], bytes]:
+    def flip(data: bytes, rng: random.Random) -> bytes:
+        changed = bytearray(data)
+        for _ in range(many):
+            changed[rng.randrange(len(changed))] ^= rng.randrange(1, 256)
+        return bytes(changed)
+
+    return flip
+
+
+def _blanked(data: bytes, rng: random.Random) -> bytes:
+    sectors = len(data) // 512  # as a disk loses it
+    start = rng.randrange(sectors)
+    end = min(start + rng.randrange(1, 17), sectors)
+    return data[: start * 512] + bytes((end - start) * 512) + data[end * 512 :]
+
+
+def _cut(data: bytes, rng: random.Random) -> bytes:
+    return data[: rng.randrange(len(data))]
+
+
+KINDS: dict[str, Callable[[bytes, random.Random], bytes]] = {
+    "a byte flipped": _flipped(1),
+    "eight bytes flipped": _flipped(8),
+    "a hundred bytes flipped": _flipped(100),
+    "sectors blanked": _blanked,
+    "cut short": _cut,
+    "empty": lambda data, rng: b"",
+    "another kind of file": lambda data, rng: b"grind,dose_g,temp_c\n" * 200,
+}
+
+
+def damage(times: int, seed: int) -> dict[str, Any]:
+    """Each kind of damage `times` times. Returns what happened, kind by kind; `unclear` holds what must not happen."""
+    report: dict[str, Any] = {"commands": len(WHAT_PEOPLE_DO), "kinds": {}, "unclear": []}
+    with tempfile.TemporaryDirectory() as place:
+        sound = Path(place, "sound")
+        set_up(sound, BEFORE)
+        said(sound, "backup")
+        set_up(sound, AFTER, first=BEFORE)
+        said(sound, "next")
+        for kind, change in KINDS.items():
+            counts: Counter[str] = Counter()
+            for turn in range(times):
+                rng = random.Random(f"{seed} {kind} {turn}")
+                home = Path(shutil.copytree(sound, Path(place, "damaged")))
+                file = home / "logbook.db"
+                file.write_bytes(change(file.read_bytes(), rng))
+                report["unclear"] += [f"{kind}, {turn}: {what}" for what in _lived_through(home, sound, rng, counts)]
+                shutil.rmtree(home)
+            report["kinds"][kind] = {"times": times, **dict(sorted(counts.items()))}
+    return report
+
+
+def _lived_through(home: Path, sound: Path, rng: random.Random, counts: Counter[str]) -> list[str]:
+    """Runs everything on a damaged logbook; returns what should not have happened."""
+    damaged = (home / "logbook.db").read_bytes()
+    unclear = []
+    first = said(home, "check", "--json")
+    for words in ((*some, *json) for some in WHAT_PEOPLE_DO for json in ((), ("--json",)) if rng.random() < 0.5):
+        unclear += _problems(words, said(home, *words), damaged_file=first.status == 5)
+    unclear += _problems(("check", "--json"), first, damaged_file=first.status == 5)
+    (home / "logbook.db").write_bytes(damaged)  # as it was before something was logged into what still worked
+    if first.status == 0:
+        counts["harmless"] += 1
+        was, now = kept(sound), kept(home)
+        counts["shots changed unnoticed"] += sum(shot not in was for shot in now) + abs(len(was) - len(now))
+        return unclear
+    counts["told"] += 1
+    end = said(home, "restore", "latest", "--json")
+    unclear += _problems(("restore", "latest", "--json"), end, damaged_file=False)
+    if end.status:
+        return [*unclear, f"restore: {end.out}"]
+    if said(home, "check").status:
+        unclear.append("what was restored isn't whole")
+    was, now = kept(sound), kept(home)
+    if now[:BEFORE] != was[:BEFORE]:
+        unclear.append("a shot of the copy was lost")
+    if Path(end.data["data"]["aside"]).read_bytes() != damaged:
+        unclear.append("the file kept aside isn't the damaged one")
+    counts["shots after the copy"] += AFTER
+    counts["shots salvaged"] += len(now) - BEFORE
+    counts["shots changed unnoticed"] += sum(shot not in was for shot in now)
+    return unclear
+
+
+def _problems(words: tuple[str, ...], end: End, *, damaged_file: bool) -> list[str]:
+    name = " ".join(words)
+    if not end.clear:
+        return [f"`{name}` ended with {end.status}: {(end.err or end.out)[-300:]}"]
+    if "--json" in words and end.data["error"] is not None and end.data["error"]["status"] != end.status:
+        return [f"`{name}` says another status than it ends with"]
+    if end.status not in ((0, 3, 4, 5) if damaged_file else (0, 3)):
+        return [f"`{name}` ended with {end.status}: {(end.err or end.out)[-300:]}"]
+    return []

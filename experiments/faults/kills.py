@@ -1,0 +1,103 @@
+"""Kills commands at random moments, and looks at what they leave.
+
+A shot is confirmed once its line stood on standard output. Half of the kills come at any moment of the command, half
+within two thousandths of a second after a half-written file or a journal has come to be: the moments that matter.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import re
+import shutil
+import signal
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from experiments.faults.bench import process, said
+from experiments.faults.deeds import DEEDS, damage_of
+
+_WAIT_S = 600.0
+
+
+def kill(name: str, times: int, seed: int) -> dict[str, Any]:
+    """Kills one deed that many times. Returns counts, and in `wrong` what must not happen."""
+    deed, rng = DEEDS[name], random.Random(f"{seed} {name}")
+    counts: Counter[str] = Counter(times=times)
+    wrong: list[str] = []
+    with tempfile.TemporaryDirectory() as place:
+        first = Path(place, "first", "home")
+        deed.prepared(first)
+        home = _anew(first.parent, Path(place, "a"))
+        lasts_s = _lasts(home, deed.words(home, 0))
+        home = _anew(first.parent, Path(place, "b"))
+        for turn in range(1, times + 1):
+            if deed.fresh:
+                home = _anew(first.parent, Path(place, "b"))
+            aimed = turn % 2 == 0
+            killed, screen = _killed(home, deed.words(home, turn), rng, lasts_s, aimed=aimed)
+            counts["killed"] += killed
+            counts["killed while a file was half written"] += bool(_halves(home))
+            counts["confirmed"] += "\n" in screen
+            wrong += [f"{name}, {turn}: {what}" for what in (*deed.left(home, screen, turn), *damage_of(home))]
+        counts["half files left"] = len(_halves(home))
+        _aged(home)
+        end = said(home, *deed.words(home, times + 1))
+        if end.status not in (0, 4):  # receiving twice is refused
+            wrong.append(f"{name}: afterwards it ended with {end.status}: {end.err}")
+        counts["half files left after the next time"] = len(_halves(home))
+    return {**counts, "wrong": wrong}
+
+
+def _anew(first: Path, place: Path) -> Path:
+    shutil.rmtree(place, ignore_errors=True)
+    shutil.copytree(first, place)
+    return place / "home"
+
+
+def _lasts(home: Path, words: Sequence[str]) -> float:
+    began = time.perf_counter()
+    with process(home, words) as running:
+        out, err = running.communicate(timeout=10 * _WAIT_S)
+    if running.returncode:
+        raise RuntimeError(f"`{' '.join(words)}` ended with {running.returncode}: {err or out}")
+    return time.perf_counter() - began
+
+
+def _killed(home: Path, words: Sequence[str], rng: random.Random, lasts_s: float, *, aimed: bool) -> tuple[bool, str]:
+    """Whether the command was killed before its end, and what it had said."""
+    before = set(_halves(home))
+    with process(home, words) as running:
+        began = time.perf_counter()
+        if aimed:
+            while running.poll() is None and not set(_halves(home)) - before:
+                if time.perf_counter() - began > _WAIT_S + 10 * lasts_s:
+                    raise RuntimeError(f"`{' '.join(words)}` doesn't end")
+            time.sleep(rng.uniform(0, 0.002))
+        else:
+            time.sleep(rng.uniform(0, lasts_s))
+        running.send_signal(signal.SIGKILL)
+        out, _ = running.communicate(timeout=_WAIT_S)
+    return running.returncode == -signal.SIGKILL, out
+
+
+def _halves(home: Path) -> list[Path]:
+    """Half files, journals and workplaces in the home and beside it, where reports go."""
+    named = re.compile(r"\..*\.half(-journal)?|.*-journal|\.restore-.*")
+    folders = [home, home / "backups", home.parent]
+    return [
+        Path(entry.path)
+        for folder in folders
+        if folder.is_dir()
+        for entry in os.scandir(folder)
+        if named.fullmatch(entry.name)
+    ]
+
+
+def _aged(home: Path) -> None:
+    for half in _halves(home):
+        os.utime(half, (half.stat().st_atime, half.stat().st_mtime - 7_200))

@@ -1,0 +1,237 @@
+"""What can stand in a logbook's way without harming it: no right to write, no room, somebody else, another clock."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+from unittest.mock import patch
+
+from dialopt.shell import session
+from experiments.faults.bench import End, kept, process, said, set_up
+
+SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
+RESTORE = ("restore", "latest")
+# The superuser may write anywhere, unless the rights to do so are given up first, which only lasts for that process.
+_WITHOUT_RIGHTS = """
+import ctypes, os, sys
+for right in (1, 2):  # CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH
+    ctypes.CDLL(None).prctl(24, right, 0, 0, 0)  # PR_CAPBSET_DROP
+os.execv(sys.argv[1], sys.argv[1:])
+"""
+_WITHOUT_ROOM = """
+import os, resource, sys
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[1]), int(sys.argv[1])))
+os.execv(sys.argv[2], sys.argv[2:])
+"""
+WITHOUT_RIGHTS = (sys.executable, "-c", _WITHOUT_RIGHTS)
+
+
+def without_room(most_bytes: int) -> tuple[str, ...]:
+    """What is put before a command so that no file it writes can grow past this size."""
+    return (sys.executable, "-c", _WITHOUT_ROOM, str(most_bytes))
+
+
+def ended(home: Path, words: Sequence[str], launcher: Sequence[str] = ()) -> End:
+    """A command run as a process of its own."""
+    with process(home, words, launcher=launcher) as running:
+        out, err = running.communicate(timeout=1_800)
+    return End(status=running.returncode, out=out, err=err)
+
+
+def seen(name: str) -> dict[str, Any]:
+    """What a scene came to: how its commands ended and what they said; in `wrong` what must not happen."""
+    with tempfile.TemporaryDirectory() as place:
+        home = Path(place, "home")
+        set_up(home, 5)
+        said(home, "backup")
+        before = kept(home)
+        ends = SCENES[name](home)
+        if ends is None:
+            return {"skipped": "it can't be staged on this machine", "wrong": []}
+        wrong = [
+            f"{name}: `{' '.join(words)}` ended with {end.status} instead of {status}: {end.err or end.out}"
+            for words, status, end in ends
+            if end.status != status or not end.clear
+        ]
+        if kept(home)[: len(before)] != before:
+            wrong.append(f"{name}: a shot is gone")
+        told = [
+            {"command": _brief(words, home), "status": end.status, "says": _brief([_sentence(end)], home, 300)}
+            for words, _, end in ends
+            if "--json" not in words
+        ]
+        return {"ends": told, "wrong": wrong}
+
+
+def _brief(words: Sequence[str], home: Path, at_most: int = 60) -> str:
+    text = " ".join(words).replace(str(home.parent), "…")  # where it was staged is of no interest
+    return text if len(text) <= at_most else text[:at_most] + "…"
+
+
+Ends = list[tuple[Sequence[str], int, End]]
+
+
+def _both(home: Path, status: int, *commands: Sequence[str], launcher: Sequence[str] = ()) -> Ends:
+    """Each command in words and in JSON, and the exit status that it should end with."""
+    each = [(*words, *json) for words in commands for json in ((), ("--json",))]
+    return [(words, status, ended(home, words, launcher)) for words in each]
+
+
+def _sentence(end: End) -> str:
+    said = (end.err or end.out).splitlines()[0]
+    return said if end.status else f"{said[:60]}…"
+
+
+def _read_only_folder(home: Path) -> Ends:
+    with _mode(home, 0o555):
+        return [
+            *_both(home, 5, SHOT, launcher=WITHOUT_RIGHTS),
+            *_both(home, 0, ("shots",), ("check",), launcher=WITHOUT_RIGHTS),
+        ]
+
+
+def _read_only_file(home: Path) -> Ends:
+    with _mode(home / "logbook.db", 0o444):
+        return [
+            *_both(home, 5, SHOT, launcher=WITHOUT_RIGHTS),
+            *_both(home, 0, ("shots",), launcher=WITHOUT_RIGHTS),
+        ]
+
+
+def _unreadable(home: Path) -> Ends:
+    with _mode(home / "logbook.db", 0o000):
+        return _both(home, 5, SHOT, ("shots",), ("check",), ("restore",), launcher=WITHOUT_RIGHTS)
+
+
+@contextmanager
+def _mode(path: Path, mode: int) -> Iterator[None]:
+    before = path.stat().st_mode
+    path.chmod(mode)
+    try:
+        yield
+    finally:
+        path.chmod(before)
+
+
+def _no_room(home: Path) -> Ends:
+    size = (home / "logbook.db").stat().st_size
+    long = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--note", "x" * 9_000)
+    report, export = home.parent / "report.html", home.parent / "shots.csv"
+    return [
+        *_both(home, 4, ("export", str(export)), launcher=without_room(64)),
+        *_both(home, 5, long, ("backup",), launcher=without_room(size // 4096 * 4096 - 4096)),
+        *_both(home, 4, ("report", "--out", str(report)), launcher=without_room(size + 100_000)),
+    ]
+
+
+def _full_disk(home: Path) -> Ends | None:
+    disk = home.parent / "disk"
+    disk.mkdir()
+    if (
+        os.name != "posix"
+        or subprocess.run(
+            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(disk)], capture_output=True, check=False
+        ).returncode
+    ):
+        return None
+    try:
+        there = Path(shutil.copytree(home, disk / "home"))
+        filler = disk / "filler"
+        with filler.open("wb", buffering=0) as handle:
+            try:
+                while True:
+                    handle.write(bytes(512))
+            except OSError:
+                pass
+        before = kept(there)
+        ends = _both(there, 5, SHOT, ("backup",))
+        ends += _both(there, 0, ("shots",), ("check",))
+        filler.unlink()
+        ends += _both(there, 0, SHOT, ("backup",))
+        if kept(there)[:-2] != before:
+            raise RuntimeError("A shot was lost on a full disk.")
+        return ends
+    finally:
+        subprocess.run(["umount", str(disk)], check=True)
+
+
+def _in_use(home: Path) -> Ends:
+    with closing(sqlite3.connect(home / "logbook.db", isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        return _both(home, 5, SHOT, RESTORE)
+
+
+def _two_at_once(home: Path) -> Ends:
+    ends: Ends = []
+    for _ in range(5):
+        with process(home, SHOT) as one, process(home, SHOT) as other:
+            for running in (one, other):
+                out, err = running.communicate(timeout=1_800)
+                ends.append((SHOT, 0, End(status=running.returncode, out=out, err=err)))
+    numbers = [shot["number"] for shot in kept(home)]
+    if numbers != list(range(1, 16)):
+        raise RuntimeError(f"Of fifteen shots {numbers} are there.")
+    return ends
+
+
+def _newer(home: Path) -> Ends:
+    with _patched(home, "PRAGMA user_version = 99"):
+        return _both(home, 5, SHOT, ("shots",), ("check",)) + _both(home, 4, RESTORE)
+
+
+@contextmanager
+def _patched(home: Path, pragma: str) -> Iterator[None]:
+    before = (home / "logbook.db").read_bytes()
+    with closing(sqlite3.connect(home / "logbook.db")) as db:
+        db.execute(pragma)
+    try:
+        yield
+    finally:
+        (home / "logbook.db").write_bytes(before)
+
+
+def _a_folder_in_its_place(home: Path) -> Ends:
+    (home / "logbook.db").unlink()
+    (home / "logbook.db").mkdir()
+    ends = _both(home, 5, SHOT, ("shots",), ("check",))
+    return [*ends, (RESTORE, 0, ended(home, RESTORE))]
+
+
+def _gone(home: Path) -> Ends:
+    (home / "logbook.db").unlink()
+    return [(("restore",), 0, ended(home, ("restore",))), (RESTORE, 0, ended(home, RESTORE))]
+
+
+def _a_clock_that_jumps(home: Path) -> Ends:
+    now = datetime.now().replace(microsecond=0)
+    ends: Ends = []
+    for days in (400, -400, 0, -5_000):
+        with patch.object(session, "kitchen_clock", lambda days=days: now + timedelta(days=days)):
+            for words in (SHOT, ("caffeine",), ("backup",), ("next",), ("undo",), SHOT, ("restore",), ("prepare",)):
+                ends += [(words, 0, said(home, *words)) for words in (words, (*words, "--json"))]
+    return ends
+
+
+SCENES: dict[str, Callable[[Path], Ends | None]] = {
+    "a read-only folder": _read_only_folder,
+    "a read-only file": _read_only_file,
+    "a file that may not be read": _unreadable,
+    "no file may grow": _no_room,
+    "a full disk": _full_disk,
+    "a logbook in use": _in_use,
+    "two processes at once": _two_at_once,
+    "a logbook of a newer version": _newer,
+    "a folder in its place": _a_folder_in_its_place,
+    "no logbook but copies": _gone,
+    "a clock that jumps": _a_clock_that_jumps,
+}
+"""By name. Each leaves the logbook readable at its end; None when it can't be staged here."""

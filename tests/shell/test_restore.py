@@ -1,0 +1,72 @@
+from __future__ import annotations
+
+import pytest
+
+SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score")
+
+
+@pytest.fixture
+def copied(bench):
+    bench(*SHOT, "7")
+    bench("backup")
+    bench(*SHOT, "8")
+    return bench
+
+
+def test_the_copies_are_listed(copied):
+    done = copied("restore")
+    assert done.status == 0
+    first, copy, then = done.out.splitlines()
+    assert first.endswith("is whole: 2 shots of 1 pairing, until " + first[-17:])
+    assert "1 shot of 1 pairing" in copy
+    assert "--replace" in then
+    whole = copied("restore", "--json").json["data"]
+    assert (whole["sound"], [one["shots"] for one in whole["copies"]]) == (True, [1])
+
+
+def test_a_damaged_logbook_is_said_found_and_restored(copied, home):
+    data = bytearray((home / "logbook.db").read_bytes())
+    data[100:140] = bytes(40)
+    (home / "logbook.db").write_bytes(data)
+    for words in (("shots",), ("check",), (*SHOT, "5")):
+        done = copied(*words)
+        assert done.status == 5
+        assert done.err.splitlines()[1].startswith("Next: `dialopt restore`")
+    assert "latest" in copied("restore").out
+    done = copied("restore", "latest", "--json")
+    assert done.status == 0
+    assert done.json["data"]["salvaged"] == {"shots": 1, "lost_rows": 0}
+    assert [shot["score"] for shot in copied("shots", "--json").json["data"]["shots"]] == [7, 8]
+    assert copied("check").status == 0
+
+
+def test_a_single_value_that_changed_is_found_by_check(copied, home):
+    data = (home / "logbook.db").read_bytes()
+    note = data.index(b"bench machine")
+    (home / "logbook.db").write_bytes(data[:note] + b"bench\xff" + data[note + 6 :])
+    done = copied("check")
+    assert done.status == 5
+    assert "Row 1 of machines" in done.err or "machines" in done.err
+
+
+def test_what_cannot_be_restored_changes_nothing(copied, home):
+    before = (home / "logbook.db").read_bytes()
+    assert copied("restore", "no-such.db").status == 3
+    done = copied("restore", "latest", "--json")
+    assert (done.status, done.json["error"]["kind"]) == (4, "nothing_wrong")
+    assert "--replace" in done.json["next_step"]
+    assert (home / "logbook.db").read_bytes() == before
+    (home / "logbook.db").write_bytes(b"")
+    for copy in (home / "backups").iterdir():
+        copy.unlink()
+    assert "salvage" in copied("restore").out
+    assert copied("restore", "latest").status == 3
+    done = copied("restore", "salvage")
+    assert (done.status, (home / "logbook.db").read_bytes()) == (4, b"")
+
+
+def test_without_anything_to_restore(run):
+    done = run("restore")
+    assert done.status == 0
+    assert "There is no logbook" in done.out
+    assert "dialopt grinder" in done.out
