@@ -132,7 +132,7 @@ def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_pat
         ("c.json", "{}", "no share file"),
         ("d.json", '{"format": "dialopt share", "schema": 2}', "newer dialopt"),
         ("e.json", '{"format": "dialopt share", "schema": true}', "which schema"),
-        ("f.json", '{"format": "dialopt share", "schema": 1, "case": 5}', "isn't told whole"),
+        ("f.json", '{"format": "dialopt share", "schema": 1, "case": 5}', "all of it is no set of named values"),
         ("g.html", "<html></html>", "isn't whole"),
         ("h.json", "\x00\ufffe", "isn't whole"),
     ],
