@@ -67,8 +67,7 @@ class Kitchen:
         """Whether the command did what it was told; a refusal leaves everything as it was."""
         self._since += 1
         if self._since > _ROUNDS:
-            (self.home / NAME).write_bytes(self._fresh)
-            self._since = 0
+            self.refresh()
         before = self._all_files()
         status, out, err = self.run(*words, typed=typed)
         assert status in (0, 2, 3, 4), (status, out, err)
@@ -93,6 +92,11 @@ class Kitchen:
 
     def _all_files(self) -> dict[str, bytes]:
         return {str(path): path.read_bytes() for path in self.root.rglob("*") if path.is_file()}
+
+    def refresh(self) -> None:
+        """Puts the logbook back to what it was at first."""
+        (self.home / NAME).write_bytes(self._fresh)
+        self._since = 0
 
     def close(self) -> None:
         """Takes it all away."""
@@ -202,12 +206,6 @@ def targets(room: Kitchen) -> tuple[Target, ...]:
         left = [*(room.desk / "in").rglob("*")]
         assert not left, left
         return done
-
-    def answered(lines: list[str]) -> bool:
-        status, out, err = room.run("sitting", typed="\n".join(lines))
-        assert status == 0, err
-        check_screen(out + err)
-        return True
 
     return (
         Target(
