@@ -213,19 +213,20 @@ def targets(room: Kitchen) -> tuple[Target, ...]:
             says="whole command lines",
             inputs=_command_lines(),
             feed=lambda words: room.feed(*words),
-            share=2,
         ),
         Target(
             name="received files",
             says="`dialopt receive` of a file: taken whole, or nothing changed",
             inputs=st.tuples(shares(), st.sampled_from(["Ada", "Ada", "Ada", ""]) | TEXTS),
             feed=received,
+            share=0.5,
         ),
         Target(
             name="imported files",
             says="`dialopt import` of a file: taken whole, or nothing changed",
             inputs=TABLES,
             feed=imported,
+            share=0.5,
         ),
-        Target(name="places", says="names of files to write and read", inputs=_NAMES, feed=placed, share=2),
+        Target(name="places", says="names of files to write and read", inputs=_NAMES, feed=placed),
     )
