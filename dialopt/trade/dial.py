@@ -14,6 +14,15 @@ _FINEST = 1e-14
 """Least step as a share of the larger end: what a float tells apart, with room to spare."""
 
 
+def plain_setting(value: float) -> str:
+    """A setting as it stands on a dial: never an exponent, up to ten digits that tell.
+
+    >>> plain_setting(18.0), plain_setting(0.0005), plain_setting(1234567.5)
+    ('18', '0.0005', '1234567.5')
+    """
+    return f"{Decimal(f'{value:.10g}'):f}"
+
+
 @dataclass(frozen=True, slots=True)
 class Dial:
     """Settings from `low` to `high` in steps of `step`, in the dial's own unit.
@@ -99,5 +108,6 @@ class Dial:
 
     def __str__(self) -> str:
         if self.fixed:
-            return f"{self.low:g} only"
-        return f"{self.low:g} to {self.high:g} in steps of {self.step:g}"
+            return f"{plain_setting(self.low)} only"
+        low, high, step = (plain_setting(value) for value in (self.low, self.high, self.step))
+        return f"{low} to {high} in steps of {step}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import numpy as np
 from hypothesis import strategies as st
@@ -178,8 +178,3 @@ def cases(draw: st.DrawFn, earlier: int = 5) -> tuple[Pairing, list[Shot], list[
         other = draw(PAIRINGS)
         others.append((other, draw(logs(other, 5))))
     return pairing, draw(logs(pairing)), others, draw(st.integers(0, 2**70))
-
-
-def days_after(day: datetime, count: int, step: timedelta) -> list[datetime]:
-    """So many moments, one step after the other."""
-    return [day + number * step for number in range(count)]
