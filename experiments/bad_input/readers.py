@@ -54,7 +54,7 @@ _READERS: dict[str, Callable[[str], object]] = {
     "dial": lambda text: reading.read_dial("grind", text),
     "temperatures": reading.read_temp_dial,
     "ratio": reading.read_ratio,
-    "suggestion": reading.read_suggestion,
+    "suggestion": reading.read_bag_recipe,
     "recipe": lambda text: reading.read_recipe("A", text),
     "picks": reading.read_picks,
     "amount": lambda text: reading.read_amount("hardness", text),
