@@ -97,8 +97,8 @@ def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_
 
 
 def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewhere, tmp_path):
-    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--roasted-on", "2024-04-01", "--bag-g", "500")
-    dialled("pairing", "--amend")
+    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--opened-on", "2024-04-09", "--bag-g", "500")
+    assert dialled("pairing", "--amend").status == 0
     sent = tmp_path / "sent.json"
     dialled("share", str(sent))
     there = ("--home", elsewhere)
@@ -108,7 +108,7 @@ def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewh
     beans = {bean["name"]: bean for bean in dialled("kit", "--json", *there).json["data"]["beans"]}
     assert beans["harbour fog"]["roaster"] == "Hill Roastery"
     theirs = beans["harbour fog of Ada"]
-    assert (theirs["roaster"], theirs["roasted_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
+    assert (theirs["roaster"], theirs["opened_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
 
 
 def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_path):
