@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 import numpy as np
 from hypothesis import strategies as st
 
-from dialopt import FAULTS, Advice, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, Suggestion, advise
+from dialopt import FAULTS, Advice, BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.decisions.advice import Range
 
 GRINDS = {
@@ -119,7 +119,7 @@ def advised(pairing: Pairing, shots: Sequence[Shot], **how: object) -> Advice:
 MOMENTS = st.datetimes(datetime(1, 1, 2), datetime(9999, 12, 30), timezones=st.sampled_from([None, UTC]))
 SHARES = st.sampled_from([0.0, 0.25, 0.5, 0.75, 1.0]) | st.floats(0, 1) | st.floats(-3, 4) | st.floats(-1e6, 1e6)
 SUGGESTIONS = st.none() | st.builds(
-    Suggestion,
+    BagRecipe,
     dose_g=st.floats(1, 60),
     ratio=st.none() | st.floats(0.5, 6),
     time_s=st.none() | st.floats(5, 120),

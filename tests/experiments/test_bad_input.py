@@ -45,7 +45,7 @@ def feed(target: Target, examples: int) -> None:
 
 @pytest.mark.parametrize("target", TARGETS, ids=lambda target: target.name)
 def test_what_is_read_is_taken_or_refused_in_words(target: Target) -> None:
-    feed(target, 400)
+    feed(target, 250)
 
 
 @pytest.mark.slow

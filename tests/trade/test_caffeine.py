@@ -150,4 +150,4 @@ def test_a_stronger_word_in_pregnancy(day: Caffeine, said: str) -> None:
 def test_a_shot_at_an_end_of_the_calendar_is_counted_on_its_own_day(at: str) -> None:
     moment = datetime.fromisoformat(at)
     shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), pulled_at=moment)
-    assert of_day([shot], moment.date()).shots == 1
+    assert of_day([(shot, "unknown")], moment.date()).shots == 1
