@@ -4,9 +4,9 @@
     python -m experiments.mutation --out reports/mutation.json
 
 Modules of `FULL` are mutated throughout, those of `SAMPLED` in part, drawn by the seed. A survivor's line "why" is for
-a person to write in the report: it is kept as long as the mutant is the same. Stopped and started again, it goes on
-where it was. Mutmut leaves alone what a decorator wraps (properties) and tables at the top of a module; what a module runs
-while it is imported, it can't switch.
+a person to write in the report: it is kept while the mutant is the same. Stopped and started again, it goes on where it
+was. Mutmut leaves alone what a decorator wraps (properties) and tables at the top of a module; what a module runs while
+it is imported, it can't switch.
 """
 
 from __future__ import annotations
