@@ -113,7 +113,7 @@ def compose(
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         shot_count=len(shots),
-        grounds=grounds(advice, shots, looks, any(told for _, told in earlier)),
+        grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
         sources=sources(pairing, earlier),
         hash=data_hash(shots),
     )

@@ -16,7 +16,7 @@ from dialopt.model.table import FAR_TEMP_C, Floats, Table, settings_from_array
 from tests.decisions.strain import GRINDS, TEMPS, bench
 from tests.model.generate import generate, some_settings
 
-WORLDS, HELD_OUT, LEVEL = 8, 4, 0.9
+WORLDS, HELD_OUT, LEVEL = 6, 4, 0.9
 
 
 class Strain(NamedTuple):
@@ -92,11 +92,15 @@ def _judged(strain: Strain, number: int) -> tuple[np.ndarray, np.ndarray]:
 
 @pytest.mark.slow
 def test_intervals_hold_under_strain_and_no_log_is_worse_than_none() -> None:
-    """Coverage of 32 held-out shots a strain, some of one world: a standard error of about 0.07, of all of 0.025."""
+    """Of 24 held-out shots a strain, some of one world: a standard error of about 0.08 each, of all of 0.03.
+
+    With four times the worlds scores fall within 85–93 % of the intervals and times within 88–92 %; by the prior alone
+    94–96 % and 86–92 %.
+    """
     found = {name: _judged(strain, number) for number, (name, strain) in enumerate(STRAINS.items())}
     for name, (_, after) in found.items():
-        assert min(after[:2]) > LEVEL - 0.2, (name, found)
+        assert min(after[:2]) > LEVEL - 0.25, (name, found)
     before, after = (np.mean([pair[side] for pair in found.values()], axis=0) for side in (0, 1))
-    assert min(after[:2]) > LEVEL - 0.06, found
-    assert min(after[:2] - before[:2]) > -0.06, found
-    assert after[2] < 0.8 * before[2], found
+    assert min(after[:2]) > LEVEL - 0.07, found
+    assert max(np.abs(after[:2] - LEVEL) - np.abs(before[:2] - LEVEL)) < 0.04, found
+    assert after[2] < 0.7 * before[2], found
