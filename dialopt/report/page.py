@@ -30,7 +30,7 @@ from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
 from dialopt.report.template import rendered, template_text
 from dialopt.report.trust import grounds, sources
-from dialopt.trade.caffeine import limits_sentence
+from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.trade.freshness import BEST_DAYS
 from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.milk import STOP_STEAMING
@@ -110,6 +110,7 @@ def compose(
         hold_still=HOLD_STILL,
         milk=STOP_STEAMING if pairing.drink == "milk" else None,
         caffeine=limits_sentence(pregnant=False),
+        species_words=SPECIES_WORDS,
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         shot_count=len(shots),

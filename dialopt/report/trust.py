@@ -17,10 +17,15 @@ from dialopt.trade.shot import Shot
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """An earlier pairing that had a say. title, burrs: a person's words. shots: how many. kept: what and how far."""
+    """An earlier pairing that had a say.
+
+    title, burrs: a person's words. taster: whose palate scored it, None for whoever keeps the logbook. shots: how many.
+    kept: what and how far.
+    """
 
     title: str
     burrs: str
+    taster: str | None
     shots: int
     kept: str
 
@@ -56,7 +61,13 @@ def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlie
 def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> tuple[Source, ...]:
     """The earlier pairings that have shots to tell of, and what each is trusted with here."""
     return tuple(
-        Source(title=old.title, burrs=old.grinder.burrs, shots=len(told), kept=carried_words(carried(old, pairing)))
+        Source(
+            title=old.title,
+            burrs=old.grinder.burrs,
+            taster=old.taster,
+            shots=len(told),
+            kept=carried_words(carried(old, pairing)),
+        )
         for old, told in earlier
         if told
     )

@@ -11,14 +11,6 @@ from dialopt.trade import caffeine
 from dialopt.trade.caffeine import Caffeine
 from dialopt.trade.checks import one_of
 
-_NAMES = {
-    "arabica": "Arabica",
-    "robusta": "Robusta",
-    "blend": "a blend of species",
-    "decaf": "decaffeinated",
-    caffeine.UNKNOWN: "species unknown",
-}
-
 RECENT = timedelta(days=3)
 """How far back pairings are read for it: two days for a sitting, one for time zones."""
 
@@ -58,7 +50,7 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNO
 
 def tally_lines(tally: CaffeineTally) -> tuple[str, ...]:
     """The tally for the terminal, the limits once."""
-    of = f", {' and '.join(_NAMES[kind] for kind in tally.species)}" if tally.species else ""
+    of = f", {' and '.join(caffeine.SPECIES_WORDS[kind] for kind in tally.species)}" if tally.species else ""
     return (
         f"  Caffeine  this sitting {tally.sitting}; today {tally.day}; if drunk to the end{of}",
         f"  Limits    {caffeine.limits_sentence(pregnant=tally.pregnant)}",

@@ -26,6 +26,13 @@ HELD_MG_PER_G = {
 decaffeinated at most a tenth of a percent is left, by the rules of many countries (memory)."""
 SPECIES = tuple(kind for kind in HELD_MG_PER_G if kind != UNKNOWN)
 """What a bag may say that it is; "decaf" whatever it was grown as."""
+SPECIES_WORDS = {
+    "arabica": "Arabica",
+    "robusta": "Robusta",
+    "blend": "a blend of species",
+    "decaf": "decaffeinated",
+    UNKNOWN: "species unknown",
+}
 LEAST_SHARE = 0.5
 """The least share of it that a shot draws out. A short one, 18 g to 18 mL, had 4.2 mg/g of Arabica (Olechno 2021, Foods
 10:1208, table 1, read; mg/g computed): half of the least that such beans hold."""

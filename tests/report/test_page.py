@@ -7,7 +7,7 @@ import os
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -139,6 +139,20 @@ def test_what_it_was_pulled_with_is_told(a_page: Callable[..., str], a_pairing: 
     for what, how in HOLD_STILL:
         assert f"{what} : {how}" in text
     assert "Water Not noted." in Page(a_page()).text
+
+
+def test_species_opening_and_whose_palate_are_told(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], shots: list[Shot]
+) -> None:
+    pairing = a_pairing()
+    opened = replace(pairing, bean=replace(pairing.bean, species="decaf", opened_on=date(2031, 4, 2)))
+    theirs = replace(pairing, taster="the <roaster>")
+    text = Page(a_page(pairing=opened, earlier=[(theirs, shots[:1])])).text
+    assert "decaffeinated, " in text
+    assert "bag opened on 2031-04-02; " in text
+    assert "1 shot scored by the <roaster>" in " ".join(text.split())
+    assert "Tasted by Whoever keeps the logbook" in text
+    assert "Tasted by the <roaster>" in " ".join(Page(a_page(pairing=theirs)).text.split())
 
 
 def test_care_is_taken_with_milk_and_caffeine(a_page: Callable[..., str], a_pairing: Callable[..., Pairing]) -> None:
