@@ -81,5 +81,10 @@ class LogbookTooNew(LogbookError):
 
 
 def _shown(value: object) -> str:
-    text = "empty" if value is None or value == "" else repr(value)
+    if value is None or value == "":
+        return "empty"
+    try:
+        text = repr(value)
+    except (RecursionError, ValueError):  # nested too deep, or a whole number of thousands of digits
+        text = f"such {type(value).__name__}"
     return text if len(text) <= 60 else text[:57] + "…"

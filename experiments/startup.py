@@ -2,7 +2,8 @@
 
     python -m experiments.startup --out reports/startup.json
 
-Prints a table in Markdown and writes it as JSON. Figures hold for the machine that they were taken on.
+Prints a table in Markdown and writes it as JSON. Figures hold for the machine that they were taken on; what else it did
+then stands beside them as its load.
 """
 
 from __future__ import annotations
@@ -113,8 +114,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--runs", type=int, default=5)
     parser.add_argument("--out", type=Path, required=True, help="the JSON file to write")
     options = parser.parse_args(arguments)
+    load = os.getloadavg()[0]
     groups = profiles(options.runs)
-    about = {"dialopt": dialopt.__version__, "python": platform.python_version(), "machine": platform.machine()}
+    about = {
+        "dialopt": dialopt.__version__,
+        "python": platform.python_version(),
+        "machine": platform.machine(),
+        "load_beside": round(load, 1),
+    }
     options.out.write_text(json.dumps(about | {"groups": [asdict(g) for g in groups]}, indent=1) + "\n", "utf-8")
     print("| group | imports ms | modules | dearest packages, ms |\n|---|---|---|---|")
     for group in groups:

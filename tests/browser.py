@@ -36,7 +36,9 @@ class Browser:
         self.driver = webdriver.Chrome(options=options, service=Service(str(DRIVER)))
 
     def show(self, path: Path, *, width: int = DESK, scheme: str = "light", scripts: bool = True) -> None:
-        """Opens the page. With scripts, waits until its figures are drawn, if it says that it draws any."""
+        """Opens the page, forgetting what was before; waits until its figures are drawn, if a script draws any."""
+        for kind in ("browser", "performance"):
+            self.driver.get_log(kind)
         self.cdp("Emulation.setScriptExecutionDisabled", value=not scripts)
         self.cdp("Emulation.setDeviceMetricsOverride", width=width, height=740, deviceScaleFactor=1, mobile=width < 500)
         self.scheme(scheme)
@@ -63,7 +65,7 @@ class Browser:
         return int(self.run("return document.documentElement.scrollWidth - window.innerWidth"))
 
     def requests(self) -> list[str]:
-        """Every address asked for since this was last asked."""
+        """Every address asked for since the page was opened, its own among them."""
         events = [json.loads(entry["message"])["message"] for entry in self.driver.get_log("performance")]
         return [event["params"]["request"]["url"] for event in events if event["method"] == "Network.requestWillBeSent"]
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from dialopt.model.table import Floats, Settings, settings_from_array
+from dialopt.model.table import Floats, Settings, settings, settings_from_array
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -34,7 +34,7 @@ class Candidates:
 
     def row(self, pairing: Pairing, recipe: Recipe) -> int:
         """The row nearest to a recipe, by shares of the dials."""
-        at = settings_from_array(pairing, np.array([[recipe.grind, recipe.dose_g, recipe.temp_c]]))
+        at = settings(pairing, [recipe])
         return int(np.argmin(np.sum((self.at.box - at.box) ** 2, axis=1)))
 
 

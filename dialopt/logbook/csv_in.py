@@ -116,7 +116,7 @@ def _lines(text: str, separator: str, name: str) -> Iterator[tuple[int, list[str
             return
         except csv.Error as error:
             raise BadFile(
-                name, [f"line {start} isn't whole ({error}); see whether a quotation mark is missing"]
+                name, [f"line {start} isn't whole ({printable(error)}); see whether a quotation mark is missing"]
             ) from None
         if any(cell.strip() for cell in cells):
             yield start, cells

@@ -9,16 +9,18 @@ from pathlib import Path
 
 _OLD_S = 3600.0
 """Older than another by so much, a half file isn't being written any more, s."""
+_NAME_START = 40
+"""Letters of a name that go into that of its half file: the whole of one that just fits would no longer do."""
 
 
 def half_for(stem: str, folder: Path) -> Path:
     """A hidden name in the folder that no other process uses. stem: what the whole file goes by."""
-    return folder / f".{stem}-{os.getpid()}.half"
+    return folder / f".{stem[:_NAME_START]}-{os.getpid()}.half"
 
 
 def tidy(stem: str, half: Path) -> None:
     """Removes half files of that stem that were left beside `half`, which was just written."""
-    named = re.compile(rf"\.{re.escape(stem)}-[0-9-]+\.half")
+    named = re.compile(rf"\.{re.escape(stem[:_NAME_START])}-[0-9-]+\.half")
     with suppress(OSError):
         for other in half.parent.iterdir():
             if named.fullmatch(other.name) and is_left(other, half):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, fields
+from dataclasses import MISSING, asdict, fields
 from datetime import date, datetime
 from typing import Any
 
@@ -19,6 +19,7 @@ from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 MOST_SHOTS = 10_000
+_WHOLE = "A pairing with its shots takes bean, grinder, machine, basket, ratio, drink and shots, each with all it needs"
 _SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
 _RECIPE_FIELDS = ("grind", "dose_g", "temp_c")
 
@@ -63,12 +64,12 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
     Raises BadValue naming what can't be taken, Refused when it isn't a pairing with shots at all.
     """
     try:
-        case = _mapping(values)
+        case = _mapping("all of it", values)
         pairing = Pairing(
-            bean=Bean(**_known(Bean, case["bean"], roasted_on=_day, opened_on=_day, suggested=_bag_recipe)),
-            grinder=Grinder(**_known(Grinder, case["grinder"], grind=_dial)),
-            machine=Machine(**_known(Machine, case["machine"], temp_c=_dial)),
-            basket=Basket(**_known(Basket, case["basket"], dose_g=_dial)),
+            bean=Bean(**_known(Bean, "bean", case["bean"], roasted_on=_day, opened_on=_day, suggested=_bag_recipe)),
+            grinder=Grinder(**_known(Grinder, "grinder", case["grinder"], grind=_dial)),
+            machine=Machine(**_known(Machine, "machine", case["machine"], temp_c=_dial)),
+            basket=Basket(**_known(Basket, "basket", case["basket"], dose_g=_dial)),
             ratio=case["ratio"],
             drink=case["drink"],
             water=case.get("water"),
@@ -76,12 +77,13 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
         told = case["shots"]
         if not isinstance(told, list) or len(told) > MOST_SHOTS:
             raise Refused(f"The shots are no list of up to {MOST_SHOTS}.")
-        return pairing, [_shot(_mapping(shot)) for shot in told]
-    except (KeyError, TypeError, AttributeError) as error:
-        raise Refused(f"A pairing with its shots isn't told whole there: {error}.") from None
+        return pairing, [_shot(f"shot {number}", shot) for number, shot in enumerate(told, start=1)]
+    except KeyError as missing:
+        raise Refused(f"{_WHOLE}; here {missing.args[0]} is missing.") from None
 
 
-def _shot(told: Mapping[str, Any]) -> Shot:
+def _shot(place: str, value: object) -> Shot:
+    told = _mapping(place, value)
     values = {name: told.get(name) for name in (*_SHOT_FIELDS, "note")}
     if values["pulled_at"] is not None:
         values["pulled_at"] = _moment(values["pulled_at"])
@@ -100,39 +102,42 @@ def _plain(value: object) -> object:
     return asdict(value) if isinstance(value, BagRecipe) else value
 
 
-def _known(kind: type[Any], told: object, **readers: Any) -> dict[str, Any]:
-    given = _mapping(told)
-    names = [field.name for field in fields(kind) if field.name in given]
-    return {
-        name: readers[name](given[name]) if name in readers and given[name] is not None else given[name]
-        for name in names
-    }
+def _known(kind: type[Any], place: str, told: object, **readers: Any) -> dict[str, Any]:
+    """The values of the fields that such a thing has. Raises KeyError for one that it can't do without."""
+    given = _mapping(place, told)
+    known = {}
+    for field in fields(kind):
+        needed = field.default is MISSING and field.default_factory is MISSING
+        if needed or field.name in given:
+            value = given[field.name]
+            known[field.name] = readers[field.name](value) if field.name in readers and value is not None else value
+    return known
 
 
-def _mapping(value: object) -> Mapping[str, Any]:
+def _mapping(place: str, value: object) -> Mapping[str, Any]:
     if not isinstance(value, dict):
-        raise TypeError("something is no set of named values")
+        raise Refused(f"{_WHOLE}; here {place} is no set of named values.")
     return value
 
 
 def _dial(value: object) -> Dial:
-    told = _mapping(value)
+    told = _mapping("a dial", value)
     return Dial(told["low"], told["high"], told["step"])
 
 
 def _bag_recipe(value: object) -> BagRecipe:
-    return BagRecipe(**_known(BagRecipe, value))
+    return BagRecipe(**_known(BagRecipe, "suggested", value))
 
 
 def _day(value: object) -> date:
     try:
-        return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError, and refused
-    except ValueError:
+        return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError
+    except (TypeError, ValueError):
         raise BadValue("the bag's day", value, "year-month-day, as 2031-04-09") from None
 
 
 def _moment(value: object) -> datetime:
     try:
         return datetime.fromisoformat(value)  # type: ignore[arg-type]  # as above
-    except ValueError:
+    except (TypeError, ValueError):
         raise BadValue("pulled_at", value, "a moment such as 2031-04-09T08:15:00") from None

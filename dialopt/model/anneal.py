@@ -17,6 +17,7 @@ from dialopt.model.table import Bools, Floats
 _LEAST_VARIANCE = 0.005
 _TARGET_ACCEPTANCE = 0.2
 _PART = 0.4
+_HURRIED = 3
 
 
 @dataclass(slots=True, kw_only=True)
@@ -46,17 +47,22 @@ class Weighed:
 Weigh = Callable[[Floats, np.random.Generator], Weighed]
 
 
-def anneal(weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int) -> tuple[Weighed, float]:
+def anneal(
+    weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int, most_powers: int
+) -> tuple[Weighed, float]:
     """P equally weighted draws from exp(base + gain), from P draws `start` of exp(base), and log of the mean of
     exp(gain) under the base, which is the log evidence that the gain brings.
 
-    weigh: densities of points, with hidden states drawn from the generator. moves: steps at each power.
+    weigh: densities of points, with hidden states drawn from the generator. moves: steps at each power. most_powers:
+    how many powers at most; the last three take shares of what is left, whatever that costs in effective size.
     """
     cloud = weigh(start, rng)
     count = len(start)
     power, log_evidence, stride = 0.0, 0.0, 1.0
-    while power < 1.0:
+    for left in range(most_powers, 0, -1):
         step = _next_step(cloud.gain, 1.0 - power)
+        if left <= _HURRIED:
+            step = max(step, (1.0 - power) / left)
         log_weight = step * cloud.gain
         top = float(np.max(log_weight))
         weight = np.exp(log_weight - top)
@@ -69,6 +75,8 @@ def anneal(weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int)
             # Whole moves carry the bulk; moves of some directions only free a point that sits in a narrow corner.
             share = 1.0 if number % 2 == 0 else _PART
             stride = _move(weigh, cloud, power, centre, root, inverse_root, stride, share, rng)
+        if power == 1.0:
+            break
     return cloud, log_evidence
 
 

@@ -17,6 +17,9 @@ from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
 _CLOCK_MOVES = 4
 _TASTE_MOVES = 6
+_MOST_POWERS, _MOST_POWERS_OF_MANY, _MANY = 40, 11, 20
+"""Powers at most on the way to the posterior, and where there are more than that many tastings, each of whose powers
+takes long. An ordinary log of forty tastings takes six to eight; one that contradicts itself would take thirty."""
 _BLOCK = 64
 """Draws worked on at a time where there are many settings: what they need then stays in the processor's cache."""
 
@@ -85,10 +88,11 @@ def sample_trade(table: Table, start: Start, rng: np.random.Generator, draws: in
             points=points, base=start.log_density(points) + summed, gain=together - drawn - summed, hidden=hidden
         )
 
-    cloud, _ = anneal(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES)
+    cloud, _ = anneal(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
     log_evidence = 0.0
     if len(tastings.score):
-        cloud, log_evidence = anneal(weigh_taste, cloud.points, rng, moves=_TASTE_MOVES)
+        most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
+        cloud, log_evidence = anneal(weigh_taste, cloud.points, rng, moves=_TASTE_MOVES, most_powers=most)
     return _complete(cloud, table, tastings, log_evidence, rng)
 
 

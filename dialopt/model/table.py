@@ -23,6 +23,8 @@ TEMP_SPAN_C = 4.0
 AGE_SPAN_DAYS = 10.0
 OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
+FAR_DOSE, FAR_TEMP_C = 2.0, 20.0
+"""How far beyond the dials a dose, as a factor, and a temperature, °C, may lie and still be meant (our own bounds)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 
@@ -129,10 +131,17 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
 
 
 def _on_the_bench(pairing: Pairing, shot: Shot) -> bool:
-    """Whether a shot's grind is within one whole dial of the dial; what lies farther off is a slip of the pen."""
-    dial = pairing.grinder.grind
-    reach = max(dial.high - dial.low, dial.step)
-    return dial.low - reach <= shot.recipe.grind <= dial.high + reach
+    """Whether grind, dose and temperature may be meant: what lies far off the dials is a slip of the pen.
+
+    A grind may lie one whole dial beyond its dial, dose and temperature as far as `FAR_DOSE` and `FAR_TEMP_C` say.
+    """
+    recipe, grind, dose, temp = shot.recipe, pairing.grinder.grind, pairing.basket.dose_g, pairing.machine.temp_c
+    reach = max(grind.high - grind.low, grind.step)
+    return (
+        grind.low - reach <= recipe.grind <= grind.high + reach
+        and dose.low / FAR_DOSE <= recipe.dose_g <= dose.high * FAR_DOSE
+        and temp.low - FAR_TEMP_C <= recipe.temp_c <= temp.high + FAR_TEMP_C
+    )
 
 
 def _ages(shots: Sequence[Shot], today: date | None) -> Floats:

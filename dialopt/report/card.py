@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from dialopt.decisions.advice import Advice
 from dialopt.report.lattice import Lattice
-from dialopt.report.words import plain, score_span, span
+from dialopt.report.words import plain, score_span, setting, settings_span, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +26,7 @@ def card_lines(advice: Advice, lattice: Lattice) -> tuple[Line, ...]:
     time_s = float(advice.predict([recipe]).time_s[0])
     one = advice.foretell(recipe, 0.9).time_s
     return (
-        Line(name="Grind", value=plain(recipe.grind, 2), unit="", hint=_where(advice, lattice, "grind")),
+        Line(name="Grind", value=setting("grind", recipe.grind), unit="", hint=_where(advice, lattice, "grind")),
         Line(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),
         Line(name="Brew water", value=plain(recipe.temp_c, 2), unit="°C", hint=_where(advice, lattice, "temp_c")),
         Line(
@@ -54,4 +54,4 @@ def _where(advice: Advice, lattice: Lattice, name: str) -> str:
         return "hardly any doubt"
     if (low, high) == (dial.low, dial.high):
         return "the best may be anywhere"
-    return f"best within {span(low, high, digits=2)}"
+    return f"best within {settings_span(name, low, high)}"

@@ -8,7 +8,7 @@ KINDS, BAGS = 14, 560
 """Kinds of simulated bags, and bags in all."""
 WITHIN_90_PCT = 92
 """Scores that fell within the interval foretold at 90 %, in percent of all pulls."""
-CLOSE_PCT = (10, 12, 22, 36, 52, 63, 73, 79, 89, 95)
+CLOSE_PCT = (11, 12, 22, 38, 47, 60, 74, 84, 90, 97)
 """How often the recipe was within half a point of the best where the chance of that was put at 0–10 %, 10–20 %, … All
 of these are read off reports/study by a test."""
 

@@ -45,7 +45,7 @@ def _row(number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:
     return ShotRow(
         number=number,
         date=shot.pulled_at.date().isoformat() if shot.pulled_at else "",
-        recipe=(plain(recipe.grind, 2), setting("dose_g", recipe.dose_g), setting("temp_c", recipe.temp_c)),
+        recipe=(setting("grind", recipe.grind), setting("dose_g", recipe.dose_g), setting("temp_c", recipe.temp_c)),
         cup=_cup(shot),
         score="" if shot.score is None else plain(shot.score, 2),
         balance=balance_words(shot.balance),

@@ -10,7 +10,7 @@ from datetime import date
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
-from dialopt.trade.dial import Dial
+from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
@@ -57,10 +57,22 @@ def plain(value: float, digits: int = 1) -> str:
 def setting(name: str, value: float) -> str:
     """A dial's setting with its unit.
 
-    >>> setting("dose_g", 18.25), setting("grind", 12)
-    ('18.25 g', '12')
+    >>> setting("dose_g", 18.25), setting("grind", 12), setting("grind", 0.0005)
+    ('18.25 g', '12', '0.0005')
     """
-    return plain(value, 2) + DIAL_UNITS[name]
+    # A grinder's numbers may be of any size; a hundredth of a gram or degree is as fine as anybody sets the others.
+    return plain_setting(value).replace("-", "−") if name == "grind" else plain(value, 2) + DIAL_UNITS[name]
+
+
+def settings_span(name: str, low: float, high: float) -> str:
+    """A range of a dial, without its unit.
+
+    >>> settings_span("grind", 0.001, 0.0025), settings_span("temp_c", 92, 92)
+    ('0.001 to 0.0025', '92')
+    """
+    unit = DIAL_UNITS[name]
+    first, last = (setting(name, value).removesuffix(unit) for value in (low, high))
+    return first if first == last else f"{first} to {last}"
 
 
 def span(low: float, high: float, unit: str = "", digits: int = 1) -> str:
@@ -98,7 +110,8 @@ def recipe_words(recipe: Recipe) -> str:
     >>> recipe_words(Recipe(grind=18, dose_g=18.5, temp_c=93))
     'grind 18, 18.5 g, 93 °C'
     """
-    return f"grind {plain(recipe.grind, 2)}, {setting('dose_g', recipe.dose_g)}, {setting('temp_c', recipe.temp_c)}"
+    grind, dose, temp = (setting(name, getattr(recipe, name)) for name in DIAL_UNITS)
+    return f"grind {grind}, {dose}, {temp}"
 
 
 def balance_words(balance: float | None) -> str:
@@ -142,8 +155,9 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
 def dial_words(dial: Dial, unit: str = "") -> str:
     """A dial, e.g. "88 to 96 °C in steps of 1"."""
     if dial.fixed:
-        return f"{dial.low:g}{unit} only"
-    return f"{dial.low:g} to {dial.high:g}{unit} in steps of {dial.step:g}"
+        return f"{plain_setting(dial.low)}{unit} only"
+    low, high, step = (plain_setting(value) for value in (dial.low, dial.high, dial.step))
+    return f"{low} to {high}{unit} in steps of {step}"
 
 
 def missing_sentences(shots: Sequence[Shot]) -> list[str]:

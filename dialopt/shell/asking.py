@@ -10,7 +10,7 @@ from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.report.words import dial_words
 from dialopt.shell.desk import Desk
-from dialopt.trade.dial import Dial
+from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
@@ -105,7 +105,7 @@ def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Sho
     if dial.fixed:
         return dial.low
     name, unit = _SETTING_NAMES[field], DIAL_UNITS[field]
-    hint = "" if last is None else f" (last {getattr(last.recipe, field):g})"
+    hint = "" if last is None else f" (last {plain_setting(getattr(last.recipe, field))})"
 
     def read(text: str) -> float:
         value = read_number(field, text)
@@ -113,8 +113,9 @@ def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Sho
         return value
 
     while True:
-        value = ask_value(desk, f"{name}, {dial_words(dial, unit)}{hint}; Enter for {suggested:g}:", read, suggested)
+        question = f"{name}, {dial_words(dial, unit)}{hint}; Enter for {plain_setting(suggested)}:"
+        value = ask_value(desk, question, read, suggested)
         if dial.offers(value) or value == suggested:
             return value
-        if yes(desk, f"  {value:g} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
+        if yes(desk, f"  {plain_setting(value)} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
             return value

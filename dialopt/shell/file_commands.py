@@ -11,6 +11,7 @@ import typer
 from dialopt.errors import LogbookDamaged, Refused
 from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.csv_out import export_csv
+from dialopt.logbook.whole_file import stands
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -36,9 +37,9 @@ def import_(
     files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
 ) -> Answer:
     """Log the shots of spreadsheets, all or none."""
+    rows = [shot for file in files for shot in read_csv(file)]
     if len({os.path.realpath(file) for file in files}) < len(files):
         raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
-    rows = [shot for file in files for shot in read_csv(file)]
     names = ", ".join(file.name for file in files)
     with desk.book() as book:
         kept = current(book)
@@ -70,7 +71,7 @@ def export(
         try:
             export_csv(shots, file, replace=replace)
         except Refused as error:
-            if file.is_file() and not replace:
+            if stands(file) and not replace:
                 error.add_note("`--replace` replaces it.")
             raise
         return Answer(

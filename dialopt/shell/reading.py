@@ -74,6 +74,8 @@ def read_bag_recipe(text: str) -> BagRecipe:
     if len(weights) == 2:
         if "ratio" in values:
             raise BadValue("suggested", text, f"{_BAG_RECIPE}; a ratio or the cup's weight, not both")
+        if weights[0] == 0:
+            raise BadValue("suggested", text, f"{_BAG_RECIPE}, with a dose above 0")
         values["ratio"] = round(weights[1] / weights[0], 2)
     if weights:
         values["dose_g"] = weights[0]

@@ -22,9 +22,9 @@ def session(arguments: Sequence[str]) -> int:
     options = arguments[: arguments.index("--")] if "--" in arguments else arguments
     as_json = "--json" in options
     debug = "--debug" in options or bool(os.environ.get("DIALOPT_DEBUG"))
-    for stream in (sys.stdout, sys.stderr):
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")  # a terminal that can't show "°" shows "?"
+            stream.reconfigure(errors="replace")  # a terminal that can't show "°" shows "?"; so is one read
 
     cli = typer.main.get_command(app)
     command = _command_named(options, getattr(cli, "commands", {}))
@@ -42,8 +42,8 @@ def session(arguments: Sequence[str]) -> int:
         _reader_left()
         return int(left.code or 0)
     except Exception as error:
-        if debug:
-            traceback.print_exc()
+        if debug and sys.stderr is not None:
+            sys.stderr.write("".join(clean(line) + "\n" for line in traceback.format_exc().splitlines()))
         return _fail(command, failure(error, command), as_json)
 
 

@@ -14,7 +14,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
-from dialopt.logbook.whole_file import refuse_taken, write_whole
+from dialopt.logbook.whole_file import refuse_taken, stands, write_whole
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
@@ -23,7 +23,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current, in_use, next_to_set_up
 from dialopt.trade.bean import Bean
-from dialopt.trade.checks import text
+from dialopt.trade.checks import LONGEST_NAME, text
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -52,7 +52,7 @@ def share(
     try:
         refuse_taken(file, replace=replace, example="for-the-roaster.json")
     except Refused as error:
-        if file.is_file():
+        if stands(file):
             error.add_note("`--replace` replaces it.")
         raise
     with desk.book() as book:
@@ -87,10 +87,10 @@ def receive(
 
     Their palate isn't taken for yours, nor their kit for yours.
     """
+    sender = text("from", sender, LONGEST_NAME // 2)
     sent = read_share(file)
     if not sent.shots:
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
-    sender = text("from", sender)
     with desk.book() as book:
         pairing = _told_apart(book, sent.pairing, sender)
         number = book.receive(pairing, sent.shots, file.name)
@@ -146,7 +146,8 @@ def _coffee(book: Logbook, theirs: Bean, sender: str) -> Bean:
 
 
 def _of(name: str, sender: str) -> str:
-    return f"{name} of {sender}"
+    whose = f" of {sender}"
+    return name[: LONGEST_NAME - len(whose)] + whose
 
 
 def _age_lines(bean: Bean, shots: list[Shot]) -> tuple[str, ...]:

@@ -104,7 +104,7 @@ def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> C
     if word == "next":
         return lambda advice: advice.next_recipe
     if word.isascii() and word.isdigit():
-        recipe = next((entry.shot.recipe for entry in entries if entry.number == int(word)), None)
+        recipe = next((entry.shot.recipe for entry in entries if str(entry.number) == word.lstrip("0")), None)
         if recipe is None:
             raise NotFound(f"There is no shot {word}; `dialopt shots` lists them, and GRIND:DOSE:TEMP names a recipe.")
     else:

@@ -15,6 +15,7 @@ from dialopt.report.words import dial_words
 from dialopt.shell.bench import change_lines, change_to
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
+from dialopt.trade.dial import plain_setting
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
@@ -100,7 +101,7 @@ def count_words(shots: int) -> str:
 
 def recipe_words(recipe: Recipe) -> str:
     """A recipe, e.g. "grind 18, 18.3 g, 93 °C"."""
-    return f"grind {recipe.grind:g}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
+    return f"grind {plain_setting(recipe.grind)}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
 
 
 def shot_words(shot: Shot) -> str:

@@ -6,18 +6,16 @@ from datetime import datetime
 from pathlib import Path
 
 from dialopt.decisions.advice import Advice
-from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence
+from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken
 from dialopt.shell.progress import working
 
 
 def check_place(out: Path) -> None:
     """Raises Refused for a path where no file can be, before any work is done for it."""
-    if out.is_dir():
-        raise Refused(f"{out} is a folder; name a file in it, such as {out / 'dialopt-report.html'}.")
-    if not out.parent.is_dir():
-        raise Refused(f"There is no folder {out.parent}; name a file in a folder that exists.")
+    refuse_taken(out, replace=True, example="dialopt-report.html")
+    refuse_nowhere(out)
 
 
 def written_report(

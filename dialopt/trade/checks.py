@@ -7,13 +7,19 @@ import numbers
 
 from dialopt.errors import BadValue
 
+LONGEST_NAME = 200
+"""Characters in a name or another short text."""
+
 
 def number(field: str, value: object, low: float, high: float, unit: str = "") -> float:
     """`value` as a finite float within [low, high]; raises BadValue naming the field otherwise."""
     span = f"a number from {low:g} to {high:g}{' ' + unit if unit else ''}"
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
         raise BadValue(field, value, span)
-    as_float = float(value)
+    try:
+        as_float = float(value) + 0.0  # which makes 0 of −0, so that both are told and hashed alike
+    except OverflowError:  # a whole number of hundreds of digits
+        as_float = math.inf
     if not math.isfinite(as_float) or not low <= as_float <= high:
         raise BadValue(field, value, span)
     return as_float
@@ -24,7 +30,7 @@ def maybe_number(field: str, value: object, low: float, high: float, unit: str =
     return None if value is None else number(field, value, low, high, unit)
 
 
-def text(field: str, value: object, longest: int = 200) -> str:
+def text(field: str, value: object, longest: int = LONGEST_NAME) -> str:
     """`value` as non-empty text without stray blanks at its ends or control characters."""
     if not isinstance(value, str) or not value.strip():
         raise BadValue(field, value, "some text")
@@ -36,7 +42,7 @@ def text(field: str, value: object, longest: int = 200) -> str:
     return trimmed
 
 
-def maybe_text(field: str, value: object, longest: int = 200) -> str | None:
+def maybe_text(field: str, value: object, longest: int = LONGEST_NAME) -> str | None:
     """Like `text`, with None for what was not noted."""
     return None if value is None else text(field, value, longest)
 

@@ -10,6 +10,17 @@ from dialopt.trade.checks import number
 
 MOST_SETTINGS = 100_000
 _WIDEST = 1e9
+_FINEST = 1e-14
+"""Least step as a share of the larger end: what a float tells apart, with room to spare."""
+
+
+def plain_setting(value: float) -> str:
+    """A setting as it stands on a dial: never an exponent, up to ten digits that tell.
+
+    >>> plain_setting(18.0), plain_setting(0.0005), plain_setting(1234567.5)
+    ('18', '0.0005', '1234567.5')
+    """
+    return f"{Decimal(f'{value:.10g}'):f}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +50,8 @@ class Dial:
             raise BadValue("step", self.step, "a step above 0")
         if (high - low) / step > MOST_SETTINGS:
             raise BadValue("step", self.step, f"a step that makes at most {MOST_SETTINGS:,} settings")
+        if high > low and step < _FINEST * max(abs(low), abs(high)):
+            raise BadValue("step", self.step, "a step that tells one setting from the next")
         for name, value in (("low", low), ("high", high), ("step", step)):
             object.__setattr__(self, name, value)
         object.__setattr__(self, "high", self.setting(self.count - 1))
@@ -78,7 +91,8 @@ class Dial:
 
     def index(self, value: float) -> int:
         """The number of the setting nearest to `value`, from 0."""
-        return min(max(round((value - self.low) / self.step), 0), self.count - 1)
+        inside = min(max(value, self.low), self.high)  # first, as a value far off by a tiny step is no number
+        return min(round((inside - self.low) / self.step), self.count - 1)
 
     def snap(self, value: float) -> float:
         """The setting nearest to `value`."""
@@ -94,5 +108,6 @@ class Dial:
 
     def __str__(self) -> str:
         if self.fixed:
-            return f"{self.low:g} only"
-        return f"{self.low:g} to {self.high:g} in steps of {self.step:g}"
+            return f"{plain_setting(self.low)} only"
+        low, high, step = (plain_setting(value) for value in (self.low, self.high, self.step))
+        return f"{low} to {high} in steps of {step}"

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from statistics import median
 
+from dialopt.trade.dial import plain_setting
 from dialopt.trade.dosing import dose_caution
 from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
 from dialopt.trade.shot import BALANCE_WORDS, Shot
@@ -84,7 +85,8 @@ def _off_dial(field: str, pairing: Pairing, shot: Shot) -> Question | None:
     dial, value, unit = pairing.dials[field], getattr(shot.recipe, field), DIAL_UNITS[field]
     if dial.offers(value):
         return None
-    says = f"{DIAL_WORDS[field].capitalize()} {value:g}{unit} isn't on the dial, {dial}; it is logged as you said."
+    said = plain_setting(value)
+    says = f"{DIAL_WORDS[field].capitalize()} {said}{unit} isn't on the dial, {dial}; it is logged as you said."
     caution = dose_caution(pairing.basket, value) if field == "dose_g" else None
     if caution is not None:
         says = f"{caution} It is logged as you said."

@@ -96,4 +96,9 @@ class Shot:
 
 def kitchen_time(at: datetime) -> datetime:
     """The time as the clock on the wall tells it here; only one with a zone has to be turned into that."""
-    return at if at.utcoffset() is None else at.astimezone().replace(tzinfo=None)
+    if at.utcoffset() is None:
+        return at
+    try:
+        return at.astimezone().replace(tzinfo=None)
+    except (OverflowError, ValueError):  # at either end of the calendar there is no such time here
+        return at.replace(tzinfo=None)

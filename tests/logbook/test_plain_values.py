@@ -91,3 +91,26 @@ TOLD = case_values(PAIRING, [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93),
 def test_what_is_no_case_is_refused_in_a_sentence(wrong: object) -> None:
     with pytest.raises((Refused, BadValue)):
         case_from_values(wrong)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({}, "here bean is missing"),
+        (TOLD | {"grinder": {"name": "g"}}, "here grind is missing"),
+        (TOLD | {"bean": {}}, "here name is missing"),
+        (TOLD | {"shots": [TOLD["shots"][0], 5]}, "here shot 2 is no set of named values"),
+        (TOLD | {"machine": {"name": "m", "temp_c": [88, 96, 1]}}, "here a dial is no set of named values"),
+        (TOLD | {"bean": {"name": "x", "suggested": {}}}, "can't be empty; it takes a dose"),
+        (TOLD | {"ratio": 10**400}, "ratio can't be 1000"),
+        (TOLD | {"bean": {"name": "x", "roasted_on": 7}}, "the bag's day can't be 7; it takes year-month-day"),
+    ],
+)
+def test_a_refusal_names_what_is_wrong_in_the_case(wrong: object, said: str) -> None:
+    with pytest.raises(Refused) as caught:
+        case_from_values(wrong)
+    assert said in str(caught.value)
+
+
+def test_minus_nought_and_nought_have_the_same_hash(shots: list[Shot]) -> None:
+    assert data_hash([replace(shots[0], balance=-0.0)]) == data_hash([replace(shots[0], balance=0.0)])

@@ -1,7 +1,10 @@
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
+import subprocess
+import sys
 
 import pytest
 
@@ -193,3 +196,57 @@ def test_the_object_is_ascii_on_one_line(bench):
     assert done.out.isascii()
     assert done.out.count("\n") == 1
     assert json.loads(done.out)["data"]["bean"]["name"] == "Žluťoučký kůň"
+
+
+HOSTILE = "\x1b[2J\x1b]8;;http://example.invalid\x07\x9b31m\u202e\u2066\x07\r\x7f<b>"
+
+
+def test_what_steers_a_terminal_never_reaches_it(bench):
+    note = HOSTILE + "plum"
+    name = "harbour \x9b31m\u202e fog"  # control characters of the first block are refused in names
+    for words in (
+        ("bean", name, "--roaster", name),
+        ("grinder", name, "--grind", "0:40:1", "--finer", "down", "--burrs", name),
+        ("machine", name, "--temp", "93"),
+        ("basket", name, "--dose", "18"),
+        ("pairing", "--water", name),
+        ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--note", note),
+        ("shots", "--history"),
+        ("kit",),
+        ("pairings",),
+        ("prepare",),
+        ("next",),
+        ("use", name),
+        ("serve", "paired", "--a", name, "--b", name),
+        ("use", HOSTILE),
+        ("serve", HOSTILE),
+        (HOSTILE,),
+        ("shot", f"--{HOSTILE}"),
+        ("shot", "--score", HOSTILE),
+        ("shot", "--score", HOSTILE, "--debug"),
+        ("import", HOSTILE),
+        ("bean", HOSTILE),
+        ("kit", "--home", "~" + HOSTILE),
+    ):
+        for more in ((), ("--json",)):
+            done = bench(*words, *more)
+            assert "fault of its own" not in done.err
+            shown = done.out + done.err
+            assert shown
+            assert not [letter for letter in shown if not letter.isprintable() and letter != "\n"], words
+    assert bench("shots", "--json").json["data"]["shots"][0]["note"] == note
+
+
+def test_bytes_that_are_no_text_are_read_as_a_question_mark(bench, home):
+    typed = b"18\n18\n93\n36\n27\n7\n0\n\ns\xfc\xdf\nstop\n"
+    done = subprocess.run(
+        [sys.executable, "-m", "dialopt", "sitting"],
+        input=b"\n" + typed,
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8:strict"},
+        timeout=300,
+    )
+    assert done.returncode == 0, done.stderr
+    assert b"Saved as shot" in done.stdout
+    notes = [shot["note"] for shot in bench("shots", "--json").json["data"]["shots"]]
+    assert notes == ["s\ufffd\ufffd"]

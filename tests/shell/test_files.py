@@ -1,6 +1,10 @@
 from __future__ import annotations
 
+import os
+import sys
 from pathlib import Path
+
+import pytest
 
 HEADER = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
 ROWS = "20,18,93,36,20,5,-2,,,2024-03-08T07:10:00,thin\n18,18,93,36,25,7,-1,,,2024-03-08T07:20:00,\n"
@@ -119,3 +123,46 @@ def test_option_and_spreadsheet_take_times_alike(bench, tmp_path):
     bench("import", written(tmp_path, "in.csv", "grind,dose_g,temp_c,pulled_at,note\n" + rows))
     told = [shot["pulled_at"] for shot in bench("shots", "--json").json["data"]["shots"]]
     assert told == [*times[:2], "2024-03-08T00:00:00"] * 2
+
+
+HOSTILE = ("x" * 300, "a\0b", "\x1b]8;;u\x1b\\" * 100)
+
+
+@pytest.mark.parametrize("name", HOSTILE, ids=["long", "NUL", "escapes"])
+def test_a_name_that_no_file_can_have_is_refused_by_every_command(bench, tmp_path, name):
+    for words in (
+        ("import", f"{tmp_path}/{name}"),
+        ("export", f"{tmp_path}/{name}"),
+        ("share", f"{tmp_path}/{name}.json"),
+        ("receive", f"{tmp_path}/{name}", "--from", "Ada"),
+        ("report", "--out", f"{tmp_path}/{name}"),
+        ("demo", "--out", f"{tmp_path}/{name}"),
+        ("kit", "--home", f"{tmp_path}/{name}"),
+    ):
+        done = bench(*words)
+        assert done.status in (2, 3, 4, 5), words
+        assert "fault of its own" not in done.err
+        assert all(letter.isprintable() or letter == "\n" for letter in done.err)
+    assert [path.name for path in tmp_path.iterdir()] == ["home"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="named pipes are POSIX's")
+def test_no_command_puts_a_file_in_the_place_of_a_device(bench, tmp_path):
+    writers = {"a": ("export",), "b.json": ("share",), "c": ("report", "--out"), "d": ("demo", "--out")}
+    for name, words in writers.items():
+        pipe = tmp_path / name
+        os.mkfifo(pipe)
+        for more in ((), ("--replace",)) if words[0] in ("export", "share") else ((),):
+            refused = bench(*words, str(pipe), *more)
+            assert refused.status == 4
+            assert "is a device or the like" in refused.err
+        assert pipe.is_fifo()
+
+
+def test_a_folder_in_the_place_of_a_file_is_named(bench, tmp_path):
+    folder = tmp_path / "shots.csv"
+    folder.mkdir()
+    for words in (("import",), ("export",), ("receive", "--from", "Ada"), ("report", "--out"), ("demo", "--out")):
+        refused = bench(*words, str(folder))
+        assert refused.status == 4
+        assert "folder" in refused.err or "isn't a file" in refused.err

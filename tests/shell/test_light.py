@@ -38,7 +38,7 @@ def test_a_blind_test_is_light(home):
     assert brought_in("judge", "T6-KQ7F4", "132213") == []
 
 
-def test_logging_a_shot_is_light_even_after_advice(bench):
+def test_logging_a_shot_is_light_even_after_advice(bench, tmp_path):
     bench("next")
     assert brought_in(*SHOT) == []
     for arguments in (
@@ -48,7 +48,7 @@ def test_logging_a_shot_is_light_even_after_advice(bench):
         ("water", "--hardness", "80"),
         ("kit",),
         ("amend", "1", "--score", "7"),
-        ("export", "shots.csv"),
+        ("export", str(tmp_path / "shots.csv")),
         ("undo",),
     ):
         assert brought_in(*arguments) == [], arguments

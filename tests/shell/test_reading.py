@@ -83,3 +83,9 @@ def test_amounts_with_their_unit():
 @given(st.text())
 def test_a_clean_line_is_one_line_without_controls(text):
     assert all(letter.isprintable() for letter in clean(text))
+
+
+@pytest.mark.parametrize("text", ["0 g → 36 g", "0,0 g 36 g 28 s"])
+def test_a_suggested_dose_of_nothing_is_refused(text):
+    with pytest.raises(BadValue, match="with a dose above 0"):
+        read_bag_recipe(text)

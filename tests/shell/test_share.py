@@ -97,8 +97,8 @@ def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_
 
 
 def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewhere, tmp_path):
-    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--roasted-on", "2024-04-01", "--bag-g", "500")
-    dialled("pairing", "--amend")
+    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--opened-on", "2024-04-09", "--bag-g", "500")
+    assert dialled("pairing", "--amend").status == 0
     sent = tmp_path / "sent.json"
     dialled("share", str(sent))
     there = ("--home", elsewhere)
@@ -108,7 +108,7 @@ def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewh
     beans = {bean["name"]: bean for bean in dialled("kit", "--json", *there).json["data"]["beans"]}
     assert beans["harbour fog"]["roaster"] == "Hill Roastery"
     theirs = beans["harbour fog of Ada"]
-    assert (theirs["roaster"], theirs["roasted_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
+    assert (theirs["roaster"], theirs["opened_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
 
 
 def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_path):
@@ -132,7 +132,7 @@ def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_pat
         ("c.json", "{}", "no share file"),
         ("d.json", '{"format": "dialopt share", "schema": 2}', "newer dialopt"),
         ("e.json", '{"format": "dialopt share", "schema": true}', "which schema"),
-        ("f.json", '{"format": "dialopt share", "schema": 1, "case": 5}', "isn't told whole"),
+        ("f.json", '{"format": "dialopt share", "schema": 1, "case": 5}', "all of it is no set of named values"),
         ("g.html", "<html></html>", "isn't whole"),
         ("h.json", "\x00\ufffe", "isn't whole"),
     ],
@@ -148,3 +148,51 @@ def test_what_is_no_share_file_is_refused_and_nothing_changes(bench, tmp_path, n
 
 def test_a_file_that_is_not_there(bench):
     assert bench("receive", "nowhere.json", "--from", "Ada").status == 3
+
+
+def sent(tmp_path, **changes):
+    """A share file with two shots, its case changed."""
+    shot = {"grind": 18, "dose_g": 18, "temp_c": 93, "score": 7}
+    case = {
+        "bean": {"name": "harbour fog"},
+        "grinder": {"name": "their grinder", "grind": {"low": 0, "high": 40, "step": 1}},
+        "machine": {"name": "their machine", "temp_c": {"low": 88, "high": 96, "step": 1}},
+        "basket": {"name": "their basket", "dose_g": {"low": 16, "high": 20, "step": 0.5}},
+        "ratio": 2,
+        "drink": "straight",
+        "shots": [shot, {**shot, "grind": 17}],
+        **changes,
+    }
+    file = tmp_path / "sent.json"
+    file.write_text(json.dumps({"format": "dialopt share", "schema": 1, "case": case}), encoding="utf-8")
+    return str(file)
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"shots": [{"grind": 18, "dose_g": 18, "temp_c": 93, "pulled_at": "9000-01-01"}]}, "a time that has come"),
+        ({"shots": [{"grind": 18, "dose_g": 18, "temp_c": 93, "note": "\ud800"}]}, "whole Unicode characters"),
+        ({"water": "\ud800"}, "whole Unicode characters"),
+    ],
+)
+def test_a_file_that_is_refused_late_leaves_no_pairing_behind(bench, home, tmp_path, changes, said):
+    before = (home / "logbook.db").read_bytes()
+    refused = bench("receive", sent(tmp_path, **changes), "--from", "Ada")
+    assert refused.status == 4
+    assert said in refused.err
+    assert (home / "logbook.db").read_bytes() == before
+
+
+@pytest.mark.parametrize("sender", ["", "  ", "x" * 101, "two\nlines"])
+def test_a_sender_wants_a_name(bench, tmp_path, sender):
+    refused = bench("receive", sent(tmp_path), "--from", sender, "--json")
+    assert refused.status == 4
+    assert refused.json["error"]["field"] == "from"
+
+
+def test_a_long_name_gives_way_to_the_senders(bench, tmp_path):
+    grinder = {"name": "g" * 200, "grind": {"low": 0, "high": 40, "step": 1}}
+    taken = bench("receive", sent(tmp_path, grinder=grinder), "--from", "Ada", "--json")
+    assert taken.status == 0
+    assert taken.json["data"]["title"] == "harbour fog on " + "g" * 193 + " of Ada"

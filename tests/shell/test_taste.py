@@ -105,3 +105,8 @@ def test_a_repeat_is_to_be_tasted_blind(pairing, shots):
         lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), None)
         assert any(line.startswith("  Blind    ") for line in lines) == said
     assert pull_lines(replace(advice, palate=None), None)
+
+
+@pytest.mark.parametrize("number", ["9" * 5000, "0" * 5000 + "7", "99999999999999999999"])
+def test_a_shot_of_any_number_of_digits_is_not_found(bench, number):
+    assert bench("compare", number).status == 3

@@ -144,3 +144,10 @@ def test_a_stronger_word_in_pregnancy(day: Caffeine, said: str) -> None:
     assert said in sentence
     assert "midwife" in sentence
     assert ("swallow no more today" in sentence) == (said != "below 200")
+
+
+@pytest.mark.parametrize("at", ["0001-01-01T00:00+23:59", "9999-12-31T23:59-23:59", "0001-01-01T00:00+00:00"])
+def test_a_shot_at_an_end_of_the_calendar_is_counted_on_its_own_day(at: str) -> None:
+    moment = datetime.fromisoformat(at)
+    shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), pulled_at=moment)
+    assert of_day([(shot, "unknown")], moment.date()).shots == 1

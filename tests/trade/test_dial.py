@@ -78,3 +78,16 @@ def test_what_is_no_dial_is_refused_by_name(low: object, high: object, step: obj
 
 def test_steps_between_counts_as_the_numbers_run() -> None:
     assert Dial(0, 10, 0.5).steps_between(3, 1) == -4
+
+
+@pytest.mark.parametrize("far", [1e9, -1e9, 1e300])
+def test_a_value_far_off_a_dial_of_tiny_steps_is_nearest_to_its_end(far: float) -> None:
+    for dial in (Dial(17, 17, 1e-300), Dial(0, 1e-296, 1e-300)):
+        assert dial.snap(far) == (dial.high if far > 0 else dial.low)
+        assert not dial.offers(far)
+
+
+def test_a_step_too_small_to_tell_settings_apart_is_refused() -> None:
+    with pytest.raises(BadValue, match="a step that tells one setting from the next"):
+        Dial(1e8, 1e8 + 5e-7, 1e-7)
+    assert len(set(Dial(999_999_980, 1e9, 0.001).settings())) == 20_001

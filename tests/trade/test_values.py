@@ -105,3 +105,23 @@ def test_temperatures_of_a_machine_are_plausible() -> None:
         Machine(name="m", temp_c=Dial(90, 200, 1))
     with pytest.raises(BadValue, match="lowest dose_g"):
         Basket(dose_g=Dial(0, 20, 1))
+
+
+@pytest.mark.parametrize("value", [10**400, -(10**400), 10**5000], ids=["400", "-400", "5000"])
+def test_a_whole_number_beyond_all_floats_is_refused(value: int) -> None:
+    with pytest.raises(BadValue, match=r"^score can't be .*; it takes a number from 0 to 10\.$") as caught:
+        Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=value)
+    assert len(str(caught.value)) < 150
+
+
+def test_minus_nought_is_nought() -> None:
+    shot = Shot(recipe=Recipe(grind=-0.0, dose_g=18, temp_c=93), balance=-0.0)
+    assert (repr(shot.recipe.grind), repr(shot.balance)) == ("0.0", "0.0")
+
+
+def test_a_value_nested_too_deep_to_print_is_refused_all_the_same() -> None:
+    deep: list[Any] = []
+    for _ in range(100_000):
+        deep = [deep]
+    with pytest.raises(BadValue, match=r"^bean name can't be such list; it takes some text\.$"):
+        Bean(name=deep)  # type: ignore[arg-type]

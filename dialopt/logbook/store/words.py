@@ -10,6 +10,7 @@ from dialopt.errors import BadValue
 from dialopt.trade.dial import Dial
 
 _LARGEST = 2**63 - 1
+_NAME_END = 150
 
 
 def known_as(name: str) -> str:
@@ -29,8 +30,10 @@ def storable(field: str, text: str | None) -> str | None:
 
 
 def printable(name: object) -> str:
-    """A file's name or path without what could steer a terminal."""
-    return "".join(letter if letter.isprintable() else "?" for letter in str(name))
+    """A file's name or path without what could steer a terminal, a very long one without its middle."""
+    text = str(name)
+    text = text if len(text) <= 2 * _NAME_END else f"{text[:_NAME_END]}…{text[-_NAME_END:]}"
+    return "".join(letter if letter.isprintable() else "?" for letter in text)
 
 
 def stamp(moment: datetime) -> str:

@@ -1,0 +1,232 @@
+"""Targets: whole commands, in a home of their own, and files in places that are none."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from unittest.mock import patch
+
+from hypothesis import strategies as st
+
+from dialopt.logbook.csv_out import export_csv
+from dialopt.logbook.file import NAME
+from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
+from dialopt.shell.main import main
+from dialopt.shell.writing import check_place
+from experiments.bad_input.shots import TABLES, shares
+from experiments.bad_input.target import Target, check_screen, taken
+from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
+
+_SET_UP = (
+    ("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"),
+    ("machine", "bench machine", "--temp", "88:96:1"),
+    ("basket", "double", "--dose", "16.5:20:0.1"),
+    ("bean", "washed sample"),
+    ("pairing",),
+    ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--note", "plum"),
+)
+_ROUNDS = 20
+"""Commands after which the logbook is a fresh one again, so that all run on a small one."""
+
+
+class Kitchen:
+    """A home with a logbook in it, and a folder to write to, both gone at the end."""
+
+    def __init__(self) -> None:
+        self._folder = tempfile.TemporaryDirectory(prefix="dialopt-fuzz-")
+        self.root = Path(self._folder.name)
+        self.home, self.desk = self.root / "home", self.root / "desk"
+        self.desk.mkdir()
+        for words in _SET_UP:
+            status, _, said = self.run(*words)
+            assert status == 0, said
+        self._fresh = (self.home / NAME).read_bytes()
+        self._since = 0
+
+    def run(self, *words: str, typed: str = "") -> tuple[int, str, str]:
+        """Status, standard output and standard error of a command."""
+        out, err = io.StringIO(), io.StringIO()
+        with (
+            patch.dict(os.environ, {"DIALOPT_HOME": str(self.home)}),
+            patch.object(sys, "stdin", io.StringIO(typed)),
+            contextlib.redirect_stdout(out),
+            contextlib.redirect_stderr(err),
+            contextlib.chdir(self.desk),
+        ):
+            status = main(words)
+        return status, out.getvalue(), err.getvalue()
+
+    def feed(self, *words: str, typed: str = "") -> bool:
+        """Whether the command did what it was told; a refusal leaves everything as it was."""
+        self._since += 1
+        if self._since > _ROUNDS:
+            self.refresh()
+        before = self._all_files()
+        status, out, err = self.run(*words, typed=typed)
+        assert status in (0, 2, 3, 4), (status, out, err)
+        check_screen(out + err)
+        if "--json" in words:
+            assert out.isascii(), out
+            assert out.count("\n") == 1, out
+            told = json.loads(out)
+            assert told["ok"] == (status == 0)
+            assert (told["error"] or {"status": 0})["status"] == status
+        elif status:
+            assert err.strip(), "a refusal without a word"
+        after = self._all_files()
+        if status:
+            assert after == before, "refused, and something was changed"
+        assert not [name for name in after if name.endswith(".half")]
+        inside = {self.home / NAME, *self.desk.rglob("*")}
+        assert not [name for name in after if Path(name) not in inside], "written outside of where it was asked for"
+        for path in self.desk.iterdir():
+            shutil.rmtree(path) if path.is_dir() and not path.is_symlink() else path.unlink()
+        return status == 0
+
+    def _all_files(self) -> dict[str, bytes]:
+        return {str(path): path.read_bytes() for path in self.root.rglob("*") if path.is_file()}
+
+    def refresh(self) -> None:
+        """Puts the logbook back to what it was at first."""
+        (self.home / NAME).write_bytes(self._fresh)
+        self._since = 0
+
+    def close(self) -> None:
+        """Takes it all away."""
+        self._folder.cleanup()
+
+
+_OPTIONS: dict[str, tuple[str, ...]] = {
+    "shot": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at"),
+    "amend": ("grind", "dose", "temp", "score", "balance", "fault", "tds", "note", "at"),
+    "grinder": ("grind", "finer", "burrs", "purge-g"),
+    "machine": ("temp",),
+    "basket": ("dose",),
+    "bean": ("roaster", "origin", "process", "roast", "roasted-on", "bag-g", "suggested"),
+    "pairing": ("bean", "grinder", "machine", "basket", "ratio", "drink", "water"),
+    "water": ("hardness", "alkalinity", "calcium", "magnesium", "sodium", "solids", "ph"),
+    "caffeine": ("species", "pregnant"),
+    "serve": ("servings", "expect", "code", "a", "b"),
+    "judge": (),
+    "use": (),
+    "undo": (),
+    "shots": (),
+    "kit": (),
+    "pairings": (),
+    "prepare": (),
+    "export": (),
+    "import": (),
+}
+_ARGUMENT = ("amend", "grinder", "machine", "basket", "bean", "serve", "judge", "use", "export", "import")
+_FIT = {
+    "grind": st.sampled_from(["18", "0:40:1"]),
+    "dose": st.sampled_from(["18", "16:20:0.1"]),
+    "temp": st.sampled_from(["93", "88:96:1"]),
+    "finer": st.sampled_from(["down", "up"]),
+    "at": MOMENTS,
+    "roasted-on": MOMENTS,
+    "servings": st.sampled_from(["6", "12", "0", "-1", "1000000"]),
+    "amend": st.sampled_from(["1", "2", "0"]),
+    "serve": st.sampled_from(["triangle", "paired"]),
+    "use": st.sampled_from(["1", "washed sample"]),
+}
+
+
+@st.composite
+def _command_lines(draw: st.DrawFn) -> list[str]:
+    """Words after `dialopt`, mostly such as the command knows, with whatever in the place of the values."""
+
+    def value(name: str) -> str:
+        fitting = _FIT.get(name, NUMBERS)
+        return draw(fitting if draw(st.integers(0, 2)) else ANYTHING)
+
+    command = draw(st.sampled_from([*_OPTIONS]))
+    words = [command]
+    if command in _ARGUMENT and draw(st.integers(0, 9)):
+        words.append(value(command))
+    for name in draw(st.lists(st.sampled_from(_OPTIONS[command] or ("home",)), max_size=4, unique=True)):
+        if name != "home":
+            words += [f"--{name}={value(name)}"]
+    if draw(st.booleans()):
+        words.append("--json")
+    if draw(st.integers(0, 19)) == 0:
+        words.insert(draw(st.integers(0, len(words))), draw(TEXTS))
+    # Whatever an operating system hands over has no NUL in it, and no home but the one of this run is asked for.
+    return [word.replace("\x00", "") for word in words if not word.startswith("--home")]
+
+
+_NAMES = TEXTS | st.sampled_from(PATHS) | st.sampled_from(["a.csv", "b.json", "c.html", "d/e.csv", "x" * 250 + ".csv"])
+
+
+@contextlib.contextmanager
+def kitchen() -> Iterator[Kitchen]:
+    """A kitchen for as long as it is needed."""
+    made = Kitchen()
+    try:
+        yield made
+    finally:
+        made.close()
+
+
+def targets(room: Kitchen) -> tuple[Target, ...]:
+    """The targets that need a kitchen."""
+
+    def received(given: tuple[str, str]) -> bool:
+        text, sender = given
+        (room.desk / "sent.json").write_text(text, encoding="utf-8", newline="")
+        return room.feed("receive", "sent.json", f"--from={sender}".replace("\x00", ""))
+
+    def imported(text: str) -> bool:
+        (room.desk / "week.csv").write_text(text, encoding="utf-8", newline="")
+        return room.feed("import", "week.csv")
+
+    def placed(name: str) -> bool:
+        # Only names that stay on the desk are written to; of others it is asked whether a file could be there.
+        path = room.desk / "in" / name
+        (room.desk / "in").mkdir(exist_ok=True)
+
+        def write() -> None:
+            check_place(path)
+            refuse_taken(path, replace=False, example="a.csv")
+            if (room.desk / "in") in path.resolve().parents:
+                write_whole(path, b"whole")
+                assert read_whole(path, most_bytes=9, wanted="a file") == b"whole"
+                export_csv([], path, replace=True)
+                path.unlink()
+
+        done = taken(write)
+        taken(lambda: read_whole(path, most_bytes=9, wanted="a file"))
+        left = [*(room.desk / "in").rglob("*")]
+        assert not left, left
+        return done
+
+    return (
+        Target(
+            name="commands",
+            says="whole command lines",
+            inputs=_command_lines(),
+            feed=lambda words: room.feed(*words),
+        ),
+        Target(
+            name="received files",
+            says="`dialopt receive` of a file: taken whole, or nothing changed",
+            inputs=st.tuples(shares(), st.sampled_from(["Ada", "Ada", "Ada", ""]) | TEXTS),
+            feed=received,
+            share=0.5,
+        ),
+        Target(
+            name="imported files",
+            says="`dialopt import` of a file: taken whole, or nothing changed",
+            inputs=TABLES,
+            feed=imported,
+            share=0.5,
+        ),
+        Target(name="places", says="names of files to write and read", inputs=_NAMES, feed=placed),
+    )

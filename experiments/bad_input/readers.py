@@ -1,0 +1,202 @@
+"""Targets: what reads text that a person typed, or a file that somebody sent."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Callable
+from datetime import date
+from html.parser import HTMLParser
+from typing import Any
+
+from hypothesis import strategies as st
+
+from dialopt.decisions.serving import serving_plan
+from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS
+from dialopt.logbook.csv_in import shots_from_csv
+from dialopt.logbook.csv_out import shots_as_csv
+from dialopt.logbook.plain_values import canonical, case_from_values, case_values
+from dialopt.logbook.share import FORMAT, share_from_text
+from dialopt.logbook.typed import read_moment, read_number
+from dialopt.report.data import harmless
+from dialopt.shell import options, reading
+from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, failure_json, failure_text
+from dialopt.trade.bean import Bean
+from dialopt.trade.dial import Dial
+from dialopt.trade.kit import Grinder
+from dialopt.trade.shot import Shot
+from experiments.bad_input.shots import SHOTS, TABLES, cases, shares, sound_case
+from experiments.bad_input.target import Target, check_screen, taken
+from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, TEXTS
+
+_FIELDS = st.sampled_from([*NUMBER_COLUMNS, "purge_g", "bag_g"])
+_TODAY = date(2031, 4, 20)
+
+
+def _number(given: tuple[str, str]) -> bool:
+    field, text = given
+
+    def read() -> None:
+        value = read_number(field, text)
+        assert math.isfinite(value)
+        plain = text.strip().replace("−", "-").replace(",", ".")
+        assert plain.isascii(), "digits of another script are refused rather than guessed at"
+        assert value == float(plain)
+
+    return taken(read)
+
+
+_READERS: dict[str, Callable[[str], object]] = {
+    "moment": lambda text: read_moment("pulled_at", text),
+    "roast day": lambda text: reading.read_roast_day(text, _TODAY),
+    "dial": lambda text: reading.read_dial("grind", text),
+    "temperatures": reading.read_temp_dial,
+    "ratio": reading.read_ratio,
+    "suggestion": reading.read_bag_recipe,
+    "recipe": lambda text: reading.read_recipe("A", text),
+    "picks": reading.read_picks,
+    "amount": lambda text: reading.read_amount("hardness", text),
+    "code": serving_plan,
+    "bean": lambda text: Bean(name=text, roaster=text, origin=text),
+    "burrs": lambda text: Grinder(name="bench grinder", grind=Dial(0, 40, 1), finer=text, burrs=text),
+    "options": lambda text: options.shot_values(dict.fromkeys(["score", "note", "pulled_at"], text), may_clear=True),
+}
+_LISTS = st.sampled_from([":", " : ", ", ", " ", ";", " → "])
+_PHRASES = (
+    ANYTHING
+    | st.builds(lambda mark, parts: mark.join(parts), _LISTS, st.lists(NUMBERS | ANYTHING, max_size=4))
+    | st.builds(
+        lambda numbers, units: ", ".join(a + b for a, b in zip(numbers, units, strict=False)),
+        st.lists(NUMBERS, max_size=4),
+        st.permutations([" g", " g", " s", "°C", " ppm", " °dH", " mmol/l", " mg/L HCO3"]),
+    )
+    | st.text(alphabet="TPAB0123456789-QWERKF٣", max_size=12)
+)
+
+
+def _phrase(given: tuple[str, str]) -> bool:
+    reader, text = given
+    return taken(lambda: _READERS[reader](text))
+
+
+def _table(text: str) -> bool:
+    def read() -> None:
+        shots = shots_from_csv(text, "f.csv")
+        assert shots
+        assert shots_from_csv(shots_as_csv(shots), "f.csv") == shots
+
+    return taken(read)
+
+
+def _round_trip(shots: list[Shot]) -> bool:
+    text = shots_as_csv(shots)
+    assert shots_from_csv(text, "f.csv") == shots
+    header, *rows = csv.reader(io.StringIO(text, newline=""))
+    assert tuple(header) == COLUMNS
+    for row in rows:
+        for column, cell in zip(COLUMNS, row, strict=True):
+            if column in NUMBER_COLUMNS:
+                assert not cell or math.isfinite(float(cell))
+            else:
+                assert not cell.lstrip().startswith(tuple("=+-@＝＋－＠")), cell
+                assert not cell.startswith(("\t", "\r")), cell
+    return True
+
+
+def _case(values: Any) -> bool:
+    def read() -> None:
+        pairing, shots = case_from_values(values)
+        again = json.loads(canonical(case_values(pairing, shots, notes=True)))
+        assert case_from_values(again) == (pairing, shots)
+
+    return taken(read)
+
+
+def _share(text: str) -> bool:
+    return taken(lambda: share_from_text(text, "sent.json"))
+
+
+def _screen(given: tuple[str, ...]) -> bool:
+    did, line, step = given
+    answer = Answer(did=did, lines=(line,), next_step=step, data={line[:50]: did})
+    failure = Failure(status=4, kind="refused", message=did, next_step=step, field=line[:50])
+    for text in (answer_text(answer), failure_text(failure)):
+        check_screen(text)
+    for text in (answer_json("shot", answer), failure_json("shot", failure)):
+        assert text.isascii()
+        assert text.endswith("\n")
+        assert text[:-1].isprintable()
+        json.loads(text)
+    return True
+
+
+class _Elements(HTMLParser):
+    """Counts the elements of a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.count = 0
+        self.inside = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.count += 1
+
+    def handle_data(self, data: str) -> None:
+        self.inside += data
+
+
+def _in_page(text: str) -> bool:
+    page = _Elements()
+    told = harmless({"note": text, text[:50]: [text]})
+    page.feed(f'<script type="application/json">{told}</script>')
+    page.close()
+    assert page.count == 1
+    assert page.inside == told
+    assert json.loads(page.inside) == {"note": text, text[:50]: [text]} or text[:50] == "note"
+    return True
+
+
+TARGETS = (
+    Target(
+        name="numbers",
+        says="a number typed at the prompt or into a cell",
+        inputs=st.tuples(_FIELDS, NUMBERS | ANYTHING),
+        feed=_number,
+        share=4,
+    ),
+    Target(
+        name="phrases",
+        says="dates, dials, ratios, recipes, codes, names and amounts as typed",
+        inputs=st.tuples(st.sampled_from([*_READERS]), MOMENTS | _PHRASES),
+        feed=_phrase,
+        share=5,
+    ),
+    Target(name="tables", says="text of a spreadsheet file", inputs=TABLES, feed=_table, share=4),
+    Target(
+        name="round trips",
+        says="shots to a spreadsheet and back: the same shots, no cell a formula",
+        inputs=st.lists(SHOTS, min_size=1, max_size=3),
+        feed=_round_trip,
+        share=2,
+    ),
+    Target(name="cases", says="values of a pairing with its shots", inputs=cases(), feed=_case, share=4),
+    Target(name="shares", says="text of a share file or a report", inputs=shares(), feed=_share, share=4),
+    Target(
+        name="screens",
+        says="answers and failures on a terminal and as JSON",
+        inputs=st.tuples(TEXTS, TEXTS, TEXTS),
+        feed=_screen,
+        share=2,
+    ),
+    Target(name="pages", says="a note inside the page", inputs=TEXTS, feed=_in_page),
+)
+
+GUIDED: dict[str, Callable[[str], bool]] = {"tables": _table, "shares": _share}
+"""Targets that take any text, for a fuzzer that chooses texts by the code that they reach."""
+SEEDS = {
+    "tables": (f"{','.join(COLUMNS)}\n18,18,93,36,27,7,-1,,,2024-04-09,plum\n", "grind;dose_g;temp_c\n18;18,5;93\n"),
+    "shares": (json.dumps({"format": FORMAT, "schema": 1, "case": sound_case([])}),),
+}
+"""Sound texts for it to begin with."""

@@ -1,0 +1,88 @@
+"""README's figures on simulated bags, against the rows of the committed study."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from experiments.plan import FAMILY_GROUPS
+
+ROOT = Path(__file__).parent.parent.parent
+TEXT = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+ROWS = {
+    "dialopt, six kinds": ("dialopt", "development"),
+    "rule of thumb (one thing": ("rule_of_thumb", "development"),
+    "scikit-optimize as it comes": ("skopt_default", "development"),
+    "Optuna (TPE)": ("optuna_tpe", "development"),
+    "BoTorch": ("botorch", "development"),
+    "dialopt, eight kinds": ("dialopt", "held_out"),
+    "rule of thumb, the same": ("rule_of_thumb", "held_out"),
+}
+
+
+@pytest.fixture(scope="module")
+def results() -> pd.DataFrame:
+    return pd.read_csv(ROOT / "reports" / "study" / "results.csv.gz")
+
+
+def of(results: pd.DataFrame, method: str, group: str) -> pd.DataFrame:
+    kept = results["family"].isin(FAMILY_GROUPS[group]) & (results["method"] == method)
+    return results[kept].set_index("shots")
+
+
+@pytest.mark.parametrize("words", ROWS)
+def test_the_table(results: pd.DataFrame, words: str) -> None:
+    told = re.search(rf"\| {re.escape(words)}[^|]*\| ([\d.]+) \| (\d+) % \| ([\d.]+) \| (\d+) % \|", TEXT)
+    assert told is not None
+    rows = of(results, *ROWS[words])
+    for shots, loss, close in ((6, told[1], told[2]), (10, told[3], told[4])):
+        assert f"{rows.loc[shots, 'loss'].mean():.2f}" == loss
+        assert abs(100 * rows.loc[shots, "close"].mean() - int(close)) <= 0.5001
+
+
+def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
+    told = re.search(r"a ridge, the loss after six shots is ([\d.]+), with (\d+) % close, and after ten ([\d.]+)", TEXT)
+    right_grind = re.search(r"in the middle would lose ([\d.]+)\.", TEXT)
+    assert told is not None
+    assert right_grind is not None
+    rows = of(results, "dialopt", "development")
+    rows = rows[rows["family"] == "ridge"]
+    assert f"{rows.loc[6, 'loss'].mean():.2f}" == told[1]
+    assert f"{100 * rows.loc[6, 'close'].mean():.0f}" == told[2]
+    assert f"{rows.loc[10, 'loss'].mean():.2f}" == told[3]
+    yardstick = pd.read_csv(ROOT / "reports" / "study" / "yardstick.csv").set_index("family")
+    assert f"{yardstick.loc['ridge', 'loss']:.2f}" == right_grind[1]
+
+
+def test_how_sure_it_is(results: pd.DataFrame) -> None:
+    told = re.search(r"60–70 %, 70–80 % or 80–90 %, it was close in (\d+), (\d+) and (\d+) % of cases", TEXT)
+    foretold = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
+    settled = re.search(r"\*settled\* of (\d+) % of the bags within twelve shots", TEXT)
+    assert told is not None
+    assert foretold is not None
+    assert settled is not None
+    rows = pd.concat([of(results, "dialopt", group) for group in ("development", "held_out")])
+    tenths = (rows["chance_close"] * 10).astype(int)
+    shares = 100 * rows["close"].astype(float).groupby(tenths).mean()
+    assert [f"{shares[tenth]:.0f}" for tenth in (6, 7, 8)] == list(told.groups())
+    means = [100 * rows[f"foretold{level}"].astype(float).mean() for level in (50, 80, 90)]
+    assert [f"{mean:.0f}" for mean in means] == list(foretold.groups())
+    done = rows[rows["settled"].astype(bool)].groupby(["family", "task"])["loss"].first()
+    bags = len(rows[["family", "task"]].drop_duplicates())
+    assert f"{100 * len(done) / bags:.0f}" == settled[1]
+    assert (done > 0.5).mean() == pytest.approx(0.1, abs=0.02)
+
+
+def test_second_bags(results: pd.DataFrame) -> None:
+    told = re.search(
+        r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+); after three "
+        r"nothing is left of it, ([\d.]+) instead of ([\d.]+) ",
+        TEXT,
+    )
+    assert told is not None
+    rows = results[results["family"] == "carry_new_bag"].groupby(["shots", "method"])["loss"].mean()
+    worked_out = [f"{rows[shots, method]:.2f}" for shots in (0, 1, 3) for method in ("dialopt", "dialopt_cold")]
+    assert worked_out == list(told.groups())

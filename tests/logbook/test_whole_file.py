@@ -1,0 +1,70 @@
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+import pytest
+
+from dialopt.errors import NotFound, Refused
+from dialopt.logbook.whole_file import read_whole, refuse_nowhere, refuse_taken, stands, write_whole
+
+IMPOSSIBLE = ("x" * 256, "é" * 200, "d/" * 3000 + "x", "a\0b", "half \ud800")
+"""Names that no file on this system can have."""
+needs_pipes = pytest.mark.skipif(sys.platform == "win32", reason="named pipes are POSIX's")
+
+
+@pytest.mark.parametrize("name", IMPOSSIBLE, ids=lambda name: repr(name)[:12])
+def test_a_name_that_no_file_can_have_is_refused_in_words(tmp_path: Path, name: str) -> None:
+    path = tmp_path / name
+    for call in (
+        lambda: write_whole(path, b""),
+        lambda: read_whole(path, most_bytes=1, wanted="a spreadsheet"),
+        lambda: refuse_taken(path, replace=True, example="shots.csv"),
+    ):
+        with pytest.raises(Refused, match=r"can't be a file: .+\. Name another") as caught:
+            call()
+        assert len(str(caught.value)) < 500
+    assert not stands(path)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("name", ["x" * 255, "é" * 127, "CON", "nul.csv", "dots...", "-", "\x1b[2J", "\n", "'; rm"])
+def test_an_odd_name_that_a_file_can_have_is_written_and_read(tmp_path: Path, name: str) -> None:
+    path = tmp_path / name
+    write_whole(path, b"whole")
+    assert read_whole(path, most_bytes=5, wanted="a file") == b"whole"
+    assert list(tmp_path.iterdir()) == [path]
+
+
+@needs_pipes
+def test_what_is_no_file_is_never_replaced(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    with pytest.raises(Refused, match="isn't a file that can be replaced"):
+        write_whole(pipe, b"")
+    with pytest.raises(Refused, match=r"is a device or the like; name a file, such as shots\.csv"):
+        refuse_taken(pipe, replace=True, example="shots.csv")
+    with pytest.raises(Refused, match="isn't a file; name a spreadsheet"):
+        read_whole(pipe, most_bytes=1, wanted="a spreadsheet")
+    assert pipe.is_fifo()
+    with pytest.raises(Refused, match="isn't a file that can be replaced"):
+        write_whole(tmp_path, b"")
+
+
+def test_a_loop_of_links_and_a_link_to_nothing(tmp_path: Path) -> None:
+    loop, nothing = tmp_path / "loop", tmp_path / "nothing"
+    loop.symlink_to(loop)
+    nothing.symlink_to(tmp_path / "gone")
+    with pytest.raises(Refused, match="can't be a file"):
+        write_whole(loop, b"")
+    with pytest.raises(NotFound):
+        read_whole(nothing, most_bytes=1, wanted="a file")
+
+
+def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
+    refuse_nowhere(tmp_path / "x")
+    (tmp_path / "file").write_text("")
+    for parent in ("no", "file"):
+        with pytest.raises(Refused, match=r"^There is no folder .*; name a file in a folder that exists\.$"):
+            refuse_nowhere(tmp_path / parent / "x")
