@@ -6,7 +6,7 @@ import re
 
 import typer
 
-from dialopt.errors import INTERRUPTED, BadValue, DialoptError, LogbookDamaged, LogbookTooNew
+from dialopt.errors import INTERRUPTED, BadValue, DialoptError, LogbookDamaged, LogbookTooNew, WrongUse
 from dialopt.shell.answer import Failure
 
 # The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
@@ -47,6 +47,9 @@ def failure(error: Exception, command: str | None) -> Failure:
             next_step=f"`dialopt{f' {command}' if command else ''} --help` shows how it goes.",
             field=getattr(error, "option_name", None),
         )
+    if isinstance(error, ValueError) and "null byte" in str(error):
+        # Some versions of typer ask the disk for a name that no disk can hold.
+        return failure(WrongUse("A name holds a character that no file's name can hold; name another."), command)
     said = " ".join(str(error).split())
     return Failure(
         status=1,
