@@ -30,6 +30,7 @@ from experiments.bad_input.readers import GUIDED, TARGETS
 from experiments.bad_input.target import Target
 
 MOST_TOLD = 5
+BATCH = 2_000
 
 
 @dataclass(slots=True, kw_only=True)
@@ -50,15 +51,6 @@ def fed(target: Target, inputs: int, number: int) -> Count:
     """The count after so many inputs, drawn from the seed `number`."""
     count = Count(name=target.name, says=target.says)
 
-    @seed(number)
-    @settings(
-        max_examples=inputs,
-        deadline=None,
-        database=None,
-        phases=[Phase.generate],
-        suppress_health_check=list(HealthCheck),
-    )
-    @given(target.inputs)
     def feed(given_input: Any) -> None:
         count.inputs += 1
         try:
@@ -73,7 +65,16 @@ def fed(target: Target, inputs: int, number: int) -> Count:
             count.refused += not taken
 
     began = time.perf_counter()
-    feed()
+    for start in range(0, inputs, BATCH):
+        # Batch by batch, as what is drawn is remembered to draw something else next, and grows large.
+        drawn = settings(
+            max_examples=min(BATCH, inputs - start),
+            deadline=None,
+            database=None,
+            phases=[Phase.generate],
+            suppress_health_check=list(HealthCheck),
+        )
+        seed(f"{number} {start}")(drawn(given(target.inputs)(feed)))()
     count.seconds = round(time.perf_counter() - began, 1)
     return count
 
