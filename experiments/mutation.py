@@ -78,6 +78,14 @@ def seconds(module: str) -> float:
     return round(sum(took.values()), 1)
 
 
+def forget_survivors(path: Path) -> None:
+    """Marks every mutant of a module that wasn't killed as not run."""
+    told = json.loads(path.read_text("utf-8"))
+    known = told["exit_code_by_key"]
+    told["exit_code_by_key"] = {name: status if status in KILLED else NOT_RUN for name, status in known.items()}
+    path.write_text(json.dumps(told), "utf-8")
+
+
 def lines_changed(difference: str) -> tuple[str, str]:
     """What was there and what it became, from a unified difference."""
     body = [line for line in difference.splitlines() if line[:1] in ("-", "+") and line[:3] not in ("---", "+++")]
@@ -118,8 +126,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--out", type=Path, required=True, help="the JSON file to write")
     parser.add_argument("--share", type=float, default=0.1, help="how much of the modules of SAMPLED")
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--again", action="store_true", help="try the survivors again, as after new tests")
     parser.add_argument("--only-count", action="store_true", help="run nothing: count what was run, with new lines why")
     options = parser.parse_args(arguments)
+    if options.again:
+        for path in META.glob("*.meta"):
+            forget_survivors(path)
     if not options.only_count:
         mutmut("run", "--max-children", "1", *(f"{PACKAGE}.{module}.*" for module in FULL))
     modules = sorted(path.name.removesuffix(".py.meta") for path in META.glob("*.meta"))
