@@ -27,6 +27,8 @@ META = Path("mutants/dialopt/decisions")
 SAMPLED = ("advise", "candidates", "knowledge", "lesson", "next_shot", "sweet_spot")
 """Modules whose tests fit a whole model: every mutant of them would take a night."""
 FULL = tuple(sorted({path.stem for path in (Path(dialopt.__file__).parent / "decisions").glob("*.py")} - {*SAMPLED}))
+FIRST = "odds"
+"""A small module: trying it makes the mutants of all the others too."""
 KILLED, SURVIVED, NOT_RUN = (1, 3), 0, None
 """Exit statuses of a mutant's tests; any other means that no test runs it, or that it hung or crashed."""
 
@@ -66,6 +68,12 @@ def mutmut(*words: str) -> str:
     return done.stdout or ""
 
 
+def run(names: Sequence[str], jobs: int) -> None:
+    """Tries these mutants, whether they were tried before or not."""
+    if names:
+        mutmut("run", "--max-children", str(jobs), *names)
+
+
 def exits(module: str) -> dict[str, int | None]:
     """Exit status of each mutant's tests, by its name."""
     known: dict[str, int | None] = json.loads((META / f"{module}.py.meta").read_text("utf-8"))["exit_code_by_key"]
@@ -78,6 +86,14 @@ def seconds(module: str) -> float:
     return round(sum(took.values()), 1)
 
 
+def forget_survivors(path: Path) -> None:
+    """Marks every mutant of a module that wasn't killed as not run."""
+    told = json.loads(path.read_text("utf-8"))
+    known = told["exit_code_by_key"]
+    told["exit_code_by_key"] = {name: status if status in KILLED else NOT_RUN for name, status in known.items()}
+    path.write_text(json.dumps(told), "utf-8")
+
+
 def lines_changed(difference: str) -> tuple[str, str]:
     """What was there and what it became, from a unified difference."""
     body = [line for line in difference.splitlines() if line[:1] in ("-", "+") and line[:3] not in ("---", "+++")]
@@ -88,6 +104,13 @@ def lines_changed(difference: str) -> tuple[str, str]:
 def sampled(names: Sequence[str], share: float, seed: int) -> list[str]:
     """That share of the names, the same ones for the same seed."""
     return Random(seed).sample(sorted(names), round(share * len(names)))
+
+
+def still_to_run(module: str, share: float, seed: int) -> list[str]:
+    """The mutants of a module that are wanted and weren't tried yet."""
+    found = exits(module)
+    wanted = sampled([*found], share, seed) if module in SAMPLED else [*found]
+    return [name for name in wanted if found[name] is NOT_RUN]
 
 
 def count(module: str, known: dict[tuple[str, str, str], str]) -> tuple[Module, list[Survivor]]:
@@ -118,17 +141,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--out", type=Path, required=True, help="the JSON file to write")
     parser.add_argument("--share", type=float, default=0.1, help="how much of the modules of SAMPLED")
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--jobs", type=int, default=1)
+    parser.add_argument("--again", action="store_true", help="try the survivors again, as after new tests")
     parser.add_argument("--only-count", action="store_true", help="run nothing: count what was run, with new lines why")
     options = parser.parse_args(arguments)
+    if options.again:
+        for path in META.glob("*.meta"):
+            forget_survivors(path)
     if not options.only_count:
-        mutmut("run", "--max-children", "1", *(f"{PACKAGE}.{module}.*" for module in FULL))
+        run([f"{PACKAGE}.{FIRST}.*"], options.jobs)
     modules = sorted(path.name.removesuffix(".py.meta") for path in META.glob("*.meta"))
     made = [module for module in modules if exits(module)]
-    rest = [
-        name for module in made if module in SAMPLED for name in sampled([*exits(module)], options.share, options.seed)
-    ]
     if not options.only_count:
-        mutmut("run", "--max-children", "1", *rest)
+        run([name for module in made for name in still_to_run(module, options.share, options.seed)], options.jobs)
     before = json.loads(options.out.read_text("utf-8"))["survivors"] if options.out.exists() else []
     known = {(one["mutant"].split("__mutmut")[0], one["was"], one["became"]): one["why"] for one in before}
     counted = [count(module, known) for module in made]

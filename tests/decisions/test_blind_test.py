@@ -34,6 +34,19 @@ def answered(test: BlindTest, servings: int, hits: int) -> tuple[tuple[str, ...]
     return orders, [place if number < hits else place % test.cups + 1 for number, place in enumerate(hit)]
 
 
+def test_the_tests_there_are() -> None:
+    told = {key: (test.name, test.letter, test.question, test.expects) for key, test in TESTS.items()}
+    like = "Which cup do you like more?"
+    assert told == {
+        "triangle": ("triangle test", "T", "Which cup is the odd one?", None),
+        "paired": ("paired comparison", "P", like, None),
+        "paired, A expected": ("paired comparison", "A", like, "A"),
+        "paired, B expected": ("paired comparison", "B", like, "B"),
+    }
+    assert all({*test.orders} == {"AB", "BA"} for test in TESTS.values() if test.cups == 2)
+    assert {*TRIANGLE.orders} == {"".join(cups) for cups in product("AB", repeat=3)} - {"AAA", "BBB"}
+
+
 @pytest.mark.parametrize(
     ("test", "servings", "hits", "alternative"),
     [

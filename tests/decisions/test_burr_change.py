@@ -5,8 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dialopt import Dial, Pairing, Shot, advise
+from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
+from dialopt.decisions import burr_change
 from dialopt.decisions.burr_change import is_change, moved
+from dialopt.decisions.standing import ClockLine, clock_line
 from experiments.worlds import make_pair
 from experiments.worlds.world import World
 
@@ -39,6 +41,22 @@ def test_shots_that_run_alike_three_steps_finer_have_moved_by_three(pairing: Pai
 def test_a_dial_with_other_numbers_cannot_be_counted_on(pairing: Pairing, shots: list[Shot]) -> None:
     other = with_burrs(pairing, grind=Dial(0, 80, 1))
     assert moved(advise(pairing, shots), advise(other, [])) is None
+
+
+def test_both_clocks_are_read_where_the_new_sweet_spot_lies(
+    pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before, after = advise(pairing, shots), advise(with_burrs(pairing), [])
+    assert before.sweet_spot.recipe != after.sweet_spot.recipe
+    asked = []
+
+    def only_the_old_one(advice: Advice, at: Recipe) -> ClockLine | None:
+        asked.append((advice, at))
+        return clock_line(advice, at) if advice is before else None
+
+    monkeypatch.setattr(burr_change, "clock_line", only_the_old_one)
+    assert moved(before, after) is None
+    assert asked == [(before, after.sweet_spot.recipe), (after, after.sweet_spot.recipe)]
 
 
 def pulls(world: World, count: int, seed: int) -> list[Shot]:

@@ -75,6 +75,7 @@ def test_identical_recipes_are_even(liking: Floats) -> None:
 def test_beyond_the_scale_two_cups_are_alike() -> None:
     found = compare(A, B, np.array([[-5.0, -3.0], [12.0, 11.0]]))
     assert (found.chance_better, found.by.low, found.by.high) == (0.5, 0, 0)
+    assert compare(A, B, np.array([[0.6, 0.2], [10.9, 10.2]])).by.mean == pytest.approx(0.2)
 
 
 def test_on_advice(pairing: Pairing, shots: list[Shot]) -> None:

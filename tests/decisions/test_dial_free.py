@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from dialopt import Pairing, Recipe, Shot, advise
-from dialopt.decisions.dial_free import MARK_S, dial_free
+from dialopt.decisions.dial_free import MARK_S, dial_free, mark_words
 
 
 def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:
@@ -28,3 +28,13 @@ def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: li
     there = [replace(shots[0], recipe=advice.sweet_spot.recipe, tds_pct=tds) for tds in (9.0, 9.4, 12.0)]
     spilt = replace(there[0], tds_pct=2.0, fault="spilt")
     assert dial_free(advice, [*shots, *there, spilt]).tds_pct == pytest.approx(9.4)
+
+
+def test_where_a_grind_lies_in_words() -> None:
+    assert [mark_words(steps) for steps in (2, 1, 0, -1, -3)] == [
+        "2 steps finer than the setting that runs in 25 s",
+        "1 step finer than the setting that runs in 25 s",
+        "at the setting that runs in 25 s",
+        "1 step coarser than the setting that runs in 25 s",
+        "3 steps coarser than the setting that runs in 25 s",
+    ]
