@@ -28,19 +28,23 @@ def _maybe(low: float, high: float) -> st.SearchStrategy[float | None]:
     return st.none() | st.floats(low, high)
 
 
-SHOTS = st.builds(
-    Shot,
-    recipe=st.builds(Recipe, grind=st.floats(-1e9, 1e9), dose_g=st.floats(1, 60), temp_c=st.floats(20, 110)),
-    yield_g=_maybe(0.1, 500),
-    time_s=_maybe(1, 600),
-    score=_maybe(0, 10),
-    balance=_maybe(-3, 3),
-    fault=st.none() | st.sampled_from(sorted(FAULTS)),
-    tds_pct=_maybe(0.1, 30),
-    pulled_at=st.none() | st.datetimes(timezones=ZONES),
-    note=st.none() | FILEABLE.filter(lambda text: len(text) <= 10_000),
-)
-"""Shots that are as they should be, however odd."""
+def shots_noted(notes: st.SearchStrategy[str]) -> st.SearchStrategy[Shot]:
+    """Shots that are as they should be, however odd, with such notes or none."""
+    return st.builds(
+        Shot,
+        recipe=st.builds(Recipe, grind=st.floats(-1e9, 1e9), dose_g=st.floats(1, 60), temp_c=st.floats(20, 110)),
+        yield_g=_maybe(0.1, 500),
+        time_s=_maybe(1, 600),
+        score=_maybe(0, 10),
+        balance=_maybe(-3, 3),
+        fault=st.none() | st.sampled_from(sorted(FAULTS)),
+        tds_pct=_maybe(0.1, 30),
+        pulled_at=st.none() | st.datetimes(timezones=ZONES),
+        note=st.none() | notes,
+    )
+
+
+SHOTS = shots_noted(FILEABLE.filter(lambda text: len(text) <= 10_000))
 
 _SOUND = {
     "grind": "18",

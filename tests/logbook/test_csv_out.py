@@ -3,7 +3,6 @@ from __future__ import annotations
 import csv
 import io
 import tempfile
-from datetime import timedelta, timezone
 from pathlib import Path
 
 import pytest
@@ -13,29 +12,10 @@ from hypothesis import strategies as st
 from dialopt.errors import Refused
 from dialopt.logbook.csv_in import read_csv, shots_from_csv
 from dialopt.logbook.csv_out import export_csv, shots_as_csv
-from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import FAULTS, Shot
+from experiments.bad_input.shots import shots_noted
 
-ZONES = st.none() | st.integers(-14 * 60, 14 * 60).map(lambda minutes: timezone(timedelta(minutes=minutes)))
 NOTES = st.text(max_size=60) | st.text(alphabet="'=+-@,;\"\t\r\n\x00\ufeff x", max_size=12)
-
-
-def _maybe(low: float, high: float) -> st.SearchStrategy[float | None]:
-    return st.none() | st.floats(low, high)
-
-
-SHOTS = st.builds(
-    Shot,
-    recipe=st.builds(Recipe, grind=st.floats(-1e9, 1e9), dose_g=st.floats(1, 60), temp_c=st.floats(20, 110)),
-    yield_g=_maybe(0.1, 500),
-    time_s=_maybe(1, 600),
-    score=_maybe(0, 10),
-    balance=_maybe(-3, 3),
-    fault=st.none() | st.sampled_from(sorted(FAULTS)),
-    tds_pct=_maybe(0.1, 30),
-    pulled_at=st.none() | st.datetimes(timezones=ZONES),
-    note=st.none() | NOTES,
-)
+SHOTS = shots_noted(NOTES)
 
 
 @settings(max_examples=300)
