@@ -26,7 +26,7 @@ _CHUNK = 4096
 class BeliefKnowledge:
     """Answers from the draws of a belief, the same answer to the same question.
 
-    best: each draw's best setting as a row of grind, dose_g, temp_c, (P, 3).
+    best: the draws' best settings, each a row of grind, dose_g, temp_c, (P, 3).
     """
 
     def __init__(self, pairing: Pairing, belief: Belief, region: Region, best: Floats, seed: int) -> None:
@@ -84,7 +84,7 @@ class BeliefKnowledge:
         return Draws(liking=np.clip(self._belief.liking(at), 0.0, 10.0), time_s=_seconds(self._belief.log_clock(at)))
 
     def best(self) -> list[Recipe]:
-        """Equally likely draws of the best setting, one for each draw of the belief."""
+        """Equally likely draws of the best setting, in the order of the draws of the belief."""
         return [recipe_from_row(row) for row in self._best]
 
 

@@ -40,17 +40,18 @@ def level_line(lattice: Candidates, liking: Floats) -> tuple[Recipe, Recipe] | N
     return ends[0], ends[1]
 
 
-def rivals(lattice: Candidates, liking: Floats, region: Region, sweet_row: int) -> tuple[Recipe, ...]:
+def rivals(
+    lattice: Candidates, mean: Floats, best_rows: np.ndarray, region: Region, sweet_row: int
+) -> tuple[Recipe, ...]:
     """The most liked recipe of every other place where the best setting may well lie, the likeliest place first.
 
     Places are the separate parts of the region; one that holds a good share of the draws' best settings is a rival.
-    sweet_row: the row of the lattice nearest to the sweet spot, whose own part is none.
+    mean: expected liking of the lattice, (C,). best_rows: the draws' best settings, (P,). sweet_row: the row of the
+    lattice nearest to the sweet spot, whose own part is none.
     """
     inside = region.contains(lattice.at.box, _LEVEL)
     parts = np.asarray(label(inside.reshape(lattice.sides), structure=np.ones((3, 3, 3)))[0]).ravel()
-    best_rows = np.argmax(liking, axis=1)
     share = np.bincount(parts[best_rows], minlength=parts.max() + 1) / len(best_rows)
     share[[0, parts[sweet_row]]] = 0.0
-    mean = liking.mean(axis=0)
     found = [int(part) for part in np.argsort(-share, kind="stable") if share[part] >= _RIVAL_SHARE]
     return tuple(lattice.recipe(int(np.argmax(np.where(parts == part, mean, -np.inf)))) for part in found)

@@ -8,7 +8,7 @@ from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.candidates import Candidates, neighbourhood
 from dialopt.decisions.interval import central
 from dialopt.decisions.knowledge import BeliefKnowledge
-from dialopt.decisions.region import Region
+from dialopt.decisions.region import Region, best_settings
 from dialopt.decisions.shape import level_line, rivals
 from dialopt.decisions.stop import CLOSE
 from dialopt.model.belief import Belief
@@ -23,13 +23,13 @@ _AT_END = 0.02
 def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats, seed: int) -> SweetSpot:
     """The highest posterior mean, first on the lattice, then on every setting around it.
 
-    liking: of the lattice, (P, C). The region is that of each draw's own best setting.
+    liking: of the lattice, (P, C). The region is that of the draws' best settings.
     """
     near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))))
     near_liking = belief.liking(near.at)
     row = int(np.argmax(near_liking.mean(axis=0)))
     recipe, here = near.recipe(row), near_liking[:, row]
-    best_rows = np.argmax(liking, axis=1)
+    best_rows = best_settings(liking, ~belief.plain_rows)
     best_box = lattice.at.box[best_rows]
     region = Region(best_box, lattice.spacing)
     short = np.maximum(np.max(liking, axis=1), here) - here
@@ -39,7 +39,7 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
         chance_close=float(np.mean(short <= CLOSE)),
         edges=_edges(pairing, recipe, best_box),
         level_line=level_line(lattice, liking),
-        rivals=rivals(lattice, liking, region, lattice.row(pairing, recipe)),
+        rivals=rivals(lattice, liking.mean(axis=0), best_rows, region, lattice.row(pairing, recipe)),
         knowledge=BeliefKnowledge(pairing, belief, region, lattice.raw[best_rows], seed),
     )
 

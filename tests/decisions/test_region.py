@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from dialopt.decisions.region import Region
+from dialopt.decisions.region import SCATTER, Region, best_settings
 
 SPACING = np.array([0.02, 0.02, 0.02])
 
@@ -36,3 +36,13 @@ def test_a_single_spot_is_a_region_too() -> None:
     region = Region(np.full((100, 3), 0.5), SPACING)
     assert region.contains(np.array([[0.5, 0.5, 0.5]]), 0.5)[0]
     assert not region.contains(np.array([[0.9, 0.5, 0.5]]), 0.99)[0]
+
+
+def test_the_trades_draws_are_brought_nearer_to_the_mean_before_they_are_asked_for_their_best() -> None:
+    rng = np.random.default_rng(2)
+    liking = rng.normal(size=(400, 30)) + np.linspace(0, 1, 30)
+    mean, trade = liking.mean(axis=0), np.arange(400) < 300
+    best = best_settings(liking, trade)
+    assert np.array_equal(best[~trade], np.argmax(liking[~trade], axis=1))
+    assert np.array_equal(best[trade], np.argmax(mean + (liking[trade] - mean) / SCATTER, axis=1))
+    assert np.mean(best[trade] != np.argmax(liking[trade], axis=1)) > 0.02

@@ -34,15 +34,16 @@ def draws_of(lattice: Candidates, surface: Surface, count: int = 200, wobble: fl
     return np.asarray(height + wobble * rng.standard_normal((count, len(height))))
 
 
-def region_of(lattice: Candidates, liking: Floats) -> Region:
-    return Region(lattice.at.box[np.argmax(liking, axis=1)], lattice.spacing)
+def rivals_of(lattice: Candidates, liking: Floats) -> tuple[Recipe, ...]:
+    mean, best = liking.mean(axis=0), np.argmax(liking, axis=1)
+    return rivals(lattice, mean, best, Region(lattice.at.box[best], lattice.spacing), int(np.argmax(mean)))
 
 
 def test_a_single_peak_has_neither_line_nor_rival(pairing: Pairing) -> None:
     lattice = candidates(pairing)
     liking = draws_of(lattice, lambda at: 8 - 30 * np.sum((at - 0.5) ** 2, axis=1))
     assert level_line(lattice, liking) is None
-    assert rivals(lattice, liking, region_of(lattice, liking), int(np.argmax(liking.mean(axis=0)))) == ()
+    assert rivals_of(lattice, liking) == ()
 
 
 def test_a_level_ridge_is_a_line_and_its_ends_lie_on_it(pairing: Pairing) -> None:
@@ -65,7 +66,7 @@ def test_two_far_peaks_are_rivals(pairing: Pairing) -> None:
 
     liking = draws_of(lattice, two, wobble=0.3)
     sweet = int(np.argmax(liking.mean(axis=0)))
-    (rival,) = rivals(lattice, liking, region_of(lattice, liking), sweet)
+    (rival,) = rivals_of(lattice, liking)
     gap = np.abs(lattice.at.box[lattice.row(pairing, rival)] - lattice.at.box[sweet])
     assert gap[0] > 0.5
     assert gap[2] > 0.5
