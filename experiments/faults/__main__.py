@@ -27,6 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m experiments.faults", description="Puts logbooks at risk.")
     parser.add_argument("--times", type=int, default=100, help="of each kill and each kind of damage")
     parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--jobs", type=int, default=2, help="damaged logbooks looked at at once")
     parser.add_argument("--deeds", default=",".join(DEEDS), help="what to kill, with commas between")
     parser.add_argument("--out", default="faults.json", help="the JSON file to write")
     options = parser.parse_args(arguments)
@@ -48,7 +49,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         report["scenes"][name] = seen_now = seen(name)
         wrong += seen_now["wrong"]
         print(f"{name}: {seen_now}", flush=True)
-    report["damage"] = damage(options.times, options.seed)
+    report["damage"] = damage(options.times, options.seed, options.jobs)
     wrong += report["damage"]["unclear"]
     print(f"damage: {report['damage']}", flush=True)
     report["wrong"] = len(wrong)

@@ -10,6 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from joblib import Parallel, delayed
+
 from experiments.faults.bench import End, kept, said, set_up
 
 BEFORE, AFTER = 25, 25
@@ -59,8 +61,10 @@ KINDS: dict[str, Callable[[bytes, random.Random], bytes]] = {
 }
 
 
-def damage(times: int, seed: int) -> dict[str, Any]:
-    """Each kind of damage `times` times. Returns what happened, kind by kind; `unclear` holds what must not happen."""
+def damage(times: int, seed: int, jobs: int) -> dict[str, Any]:
+    """Each kind of damage `times` times, `jobs` at once. Returns what happened, kind by kind; `unclear` holds what must
+    not happen.
+    """
     report: dict[str, Any] = {"commands": len(WHAT_PEOPLE_DO), "kinds": {}, "unclear": []}
     with tempfile.TemporaryDirectory() as place:
         sound = Path(place, "sound")
@@ -68,17 +72,24 @@ def damage(times: int, seed: int) -> dict[str, Any]:
         said(sound, "backup")
         set_up(sound, AFTER, first=BEFORE)
         said(sound, "next")
-        for kind, change in KINDS.items():
-            counts: Counter[str] = Counter()
-            for turn in range(times):
-                rng = random.Random(f"{seed} {kind} {turn}")
-                home = Path(shutil.copytree(sound, Path(place, "damaged")))
-                file = home / "logbook.db"
-                file.write_bytes(change(file.read_bytes(), rng))
-                report["unclear"] += [f"{kind}, {turn}: {what}" for what in _lived_through(home, sound, rng, counts)]
-                shutil.rmtree(home)
-            report["kinds"][kind] = {"times": times, **dict(sorted(counts.items()))}
+
+        for kind in KINDS:
+            ends = Parallel(jobs)(delayed(_once)(sound, kind, turn, seed) for turn in range(times))
+            counted = Counter[str]()
+            for unclear, counts in ends:
+                report["unclear"] += unclear
+                counted.update(counts)
+            report["kinds"][kind] = {"times": times, **dict(sorted(counted.items()))}
     return report
+
+
+def _once(sound: Path, kind: str, turn: int, seed: int) -> tuple[list[str], Counter[str]]:
+    rng, counts = random.Random(f"{seed} {kind} {turn}"), Counter[str]()
+    with tempfile.TemporaryDirectory() as place:
+        home = Path(shutil.copytree(sound, Path(place, "damaged")))
+        file = home / "logbook.db"
+        file.write_bytes(KINDS[kind](file.read_bytes(), rng))
+        return [f"{kind}, {turn}: {what}" for what in _lived_through(home, sound, rng, counts)], counts
 
 
 def _lived_through(home: Path, sound: Path, rng: random.Random, counts: Counter[str]) -> list[str]:

@@ -24,12 +24,14 @@ IMPORTED = 400
 class Deed:
     """What is killed. words: the command, given the home folder and a number. prepared: makes the home before the first
     time, fresh: before each. left: what is wrong afterwards, given the home, what stood on the screen and the number.
+    tidies: the command that next makes files of that kind, where this one doesn't do it twice.
     """
 
     words: Callable[[Path, int], Sequence[str]]
     prepared: Callable[[Path], object]
     left: Callable[[Path, str, int], list[str]]
     fresh: bool = False
+    tidies: Sequence[str] | None = None
 
 
 def damage_of(home: Path) -> list[str]:
@@ -173,7 +175,9 @@ DEEDS: dict[str, Deed] = {
     "import": Deed(
         words=lambda home, turn: ("import", str(_spreadsheet(home, turn))), prepared=_bench, left=_imported, fresh=True
     ),
-    "migrate": Deed(words=lambda home, turn: ("kit",), prepared=old_logbook, left=_migrated, fresh=True),
+    "migrate": Deed(
+        words=lambda home, turn: ("kit",), prepared=old_logbook, left=_migrated, fresh=True, tidies=("backup",)
+    ),
     "report": Deed(words=_report, prepared=_with_files, left=_readable("report.html")),
     "share": Deed(words=_share, prepared=_with_files, left=_readable("share.json")),
     "export": Deed(words=_export, prepared=_with_files, left=_readable("shots.csv")),

@@ -46,7 +46,7 @@ def kill(name: str, times: int, seed: int) -> dict[str, Any]:
             wrong += [f"{name}, {turn}: {what}" for what in (*deed.left(home, screen, turn), *damage_of(home))]
         counts["half files left"] = len(_halves(home))
         _aged(home)
-        end = said(home, *deed.words(home, times + 1))
+        end = said(home, *(deed.tidies or deed.words(home, times + 1)))
         if end.status not in (0, 4):  # receiving twice is refused
             wrong.append(f"{name}: afterwards it ended with {end.status}: {end.err}")
         counts["half files left after the next time"] = len(_halves(home))

@@ -36,7 +36,7 @@ def test_what_stands_in_the_way_is_said(name):
 
 
 def test_damage_is_told_and_mended():
-    found = damage(2, seed=11)
+    found = damage(2, seed=11, jobs=2)
     assert found["unclear"] == []
     kinds = found["kinds"]
     assert kinds["empty"]["told"] == kinds["another kind of file"]["told"] == 2
