@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from dialopt.model.kinship import kinship
+from dialopt.model.kinship import TASTER, kinship
 from dialopt.model.priors import NAMES
 from dialopt.trade.pairing import Pairing
 
@@ -14,9 +14,9 @@ _GROUPS = {
     "best_time": ("clock_best",),
     "best_dose": ("pull_dose", "dose_best"),
     "best_temp": ("pull_temp", "temp_best"),
-    "clock": ("clock_mid",),
+    "clock": ("clock_place",),
     "step": ("clock_grind",),
-    "palate": ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse"),
+    "palate": TASTER,
 }
 _BEST_WORDS = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature"}
 _WORDS = {"clock": "which grind gives which time", "step": "what a step of grind does", "palate": "your palate"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from dialopt.model.plain import PlainDraws
 
 DRAWS = 1024
-EARLIER_DRAWS = 256
+EARLIER_DRAWS = 512
 PLAIN_SHARE = 0.2
 """Say of the surrogate that assumes nothing, before any score."""
 FEWEST_TASTINGS = 1
@@ -129,8 +130,10 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
         return broad_start()
     histories = []
     for other, shots in told:
-        # Read on this pairing's scales, so that a parameter means the same for both.
-        alike = replace(other, machine=pairing.machine, basket=pairing.basket, ratio=pairing.ratio)
-        draws = sample_trade(tabulate(alike, shots), broad_start(), rng, EARLIER_DRAWS)
+        # Read on this pairing's scales, so that a parameter means the same for both. Each cup was stopped at its own
+        # ratio; it fills at a nearly steady rate once it flows, so this one takes proportionally longer or shorter.
+        table = tabulate(replace(other, machine=pairing.machine, basket=pairing.basket), shots)
+        table = replace(table, log_time=table.log_time + math.log(pairing.ratio / other.ratio))
+        draws = sample_trade(table, broad_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
     return informed_start(histories, hinted)

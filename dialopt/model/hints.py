@@ -1,4 +1,5 @@
-"""What a bag says of its own best cup before the first shot: the roaster's suggestion, else the roast level.
+"""What a bag says of its own best cup before the first shot: the roaster's suggestion, and the roast level where that
+suggests no temperature.
 
 Each hint is a reading of one parameter with a spread of its own, as if somebody had once measured it badly. That
 roasters' recipes carry over to other kit, and how roasts differ, is common practice; the spreads are wide for that.
@@ -32,18 +33,21 @@ class Hint(NamedTuple):
 
 def hints(pairing: Pairing) -> tuple[Hint, ...]:
     """The hints that a pairing's bean gives, none for most."""
-    suggested, usual_c = pairing.bean.suggested, likely_temp_c(pairing)
-    found = []
+    suggested, found = pairing.bean.suggested, []
+    shift_c = ROAST_SHIFT_C.get(pairing.bean.roast or "", 0.0)
+    if shift_c and (suggested is None or suggested.temp_c is None):
+        found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C))
     if suggested is None:
-        shift_c = ROAST_SHIFT_C.get(pairing.bean.roast or "", 0.0)
-        return (Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C),) if shift_c else ()
+        return tuple(found)
     if suggested.time_s is not None:
         # The cup fills at a nearly steady rate, so another ratio takes proportionally longer or shorter.
         stretch = math.log(pairing.ratio / suggested.ratio) if suggested.ratio is not None else 0.0
         found.append(Hint("clock_best", math.log(suggested.time_s) + stretch, TIME_SPREAD))
     if suggested.temp_c is not None:
-        found.append(Hint("temp_best", (suggested.temp_c - usual_c) / TEMP_SPAN_C, TEMP_SPREAD_C / TEMP_SPAN_C))
-    if suggested.dose_g is not None:
-        dial = pairing.basket.dose_g
+        shift_c = suggested.temp_c - likely_temp_c(pairing)
+        found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, TEMP_SPREAD_C / TEMP_SPAN_C))
+    dial = pairing.basket.dose_g
+    # A dose that this basket doesn't take was meant for another, and says nothing of this one.
+    if suggested.dose_g is not None and dial.low <= suggested.dose_g <= dial.high:
         found.append(Hint("dose_best", math.log(suggested.dose_g / ((dial.low + dial.high) / 2)), DOSE_SPREAD))
     return tuple(found)

@@ -12,16 +12,15 @@ from dialopt.model.table import Floats
 from dialopt.trade.kit import Basket
 from dialopt.trade.pairing import Pairing
 
-_TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
-_GRIND = ("clock_mid", "clock_grind")
+TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
 _PUCK = ("clock_dose", "clock_temp", "clock_sd")
 _OPTIMUM = ("clock_best", "pull_temp", "pull_dose", "temp_best", "dose_best")
 _SHAPE = ("under_slope", "over_slope", "rounding", "temp_curve", "dose_curve")
 _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
-_MACHINE = {"temp_best": 0.8, "clock_mid": 0.9, "clock_best": 0.9}
+_MACHINE = {"temp_best": 0.8, "clock_place": 0.9, "clock_best": 0.9}
 """What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its
 own way, which moves the clock a little."""
-_BASKET = {"clock_mid": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best": 0.8, "pull_dose": 0.8}
+_BASKET = {"clock_place": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best": 0.8, "pull_dose": 0.8}
 """What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
 
@@ -38,7 +37,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         new.grinder.grind,
         new.grinder.finer,
     )
-    put(_TASTER, 0.7)
+    put(TASTER, 0.7)
     put(("clock_drift",), 0.5)
     put(_PUCK, 0.7)
     put(_STRENGTH, 0.7)
@@ -49,7 +48,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         put(_OPTIMUM, 0.97)
     if same_grinder and old.grinder.burrs == new.grinder.burrs:
         put(_PUCK, 0.95)
-        put(_GRIND, 0.95)
+        shared.update(clock_place=0.97, clock_grind=0.95)
     elif same_grinder:
         shared["clock_grind"] = 0.6
     if old.drink != new.drink:
@@ -68,7 +67,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     if old.taster != new.taster:
         # Somebody else's repeat noise and notes say nothing of this palate, their best cup something: tastes differ,
         # but less than coffees do. How much they like their best cup is carried for nobody: the peak isn't among these.
-        put(_TASTER, 0.0)
+        put(TASTER, 0.0)
         keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
     return np.array([shared[name] for name in NAMES])
 

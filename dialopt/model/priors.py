@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from dialopt.model.table import Floats
+from dialopt.trade.second_look import USUAL_RISE, USUAL_S
 
 
 class Prior(NamedTuple):
@@ -24,15 +25,15 @@ class Prior(NamedTuple):
 
 
 PRIORS: dict[str, Prior] = {
-    # The shot clock: log seconds at the pairing's ratio.
-    "clock_mid": Prior(math.log(28.0), 0.55),  # at the middle of the grind dial
-    "clock_grind": Prior(1.9, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
+    # The shot clock: log seconds at the pairing's ratio, at the usual temperature and the middle dose.
+    "clock_place": Prior(0.5, 0.29),  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
+    "clock_grind": Prior(USUAL_RISE, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
     "clock_dose": Prior(1.8, 0.9),  # a log unit of dose; deeper bed, slower
     "clock_temp": Prior(-0.045, 0.035),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
     "clock_sd": Prior(0.06, 0.45, positive=True),  # puck to puck
     "clock_drift": Prior(-0.15, 0.25),  # ten days; ageing beans tend to run faster, no figures are published
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
-    "clock_best": Prior(math.log(28.0), 0.28),  # 25–35 s for today's double
+    "clock_best": Prior(math.log(USUAL_S), 0.28),  # 25–35 s for today's double
     "pull_temp": Prior(0.10, 0.12),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
     "pull_dose": Prior(-0.6, 1.0),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.

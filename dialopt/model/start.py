@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -59,14 +60,10 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
     precision: Floats = np.eye(size)
     weighted: Floats = np.zeros(size)
     for draws, shared in histories:
-        spread = np.asarray(np.cov(draws, rowvar=False), dtype=np.float64)
-        covariance = np.outer(shared, shared) * spread + np.diag(1.0 - shared**2) + 1e-3 * np.eye(size)
-        told = np.linalg.inv(covariance)
-        # A history can't make the start vaguer than the prior in any direction: only what it adds is taken.
-        values, vectors = np.linalg.eigh(told - np.eye(size))
-        gained = np.asarray((vectors * np.maximum(values, 0.0)) @ vectors.T, dtype=np.float64)
-        precision = precision + gained
-        weighted = weighted + (gained + np.eye(size)) @ (shared * draws.mean(axis=0))
+        spread, centre = _taught(draws)
+        told = np.linalg.inv(np.outer(shared, shared) * spread + np.diag(1.0 - shared**2))
+        precision = precision + told - np.eye(size)
+        weighted = weighted + told @ (shared * centre)
     for hint in hints:
         row = NAMES.index(hint.parameter)
         there, off = standard(hint.parameter, hint.value, hint.spread)
@@ -78,3 +75,16 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
         informed=1.0 - BROAD_SHARE if histories or hints else 0.0,
     )
+
+
+def _taught(draws: Floats) -> tuple[Floats, Floats]:
+    """Covariance and mean of a history's draws, left at the prior's in every direction in which it taught nothing.
+
+    That is where the draws lie no closer together than so few of the prior itself would by chance: the smallest
+    eigenvalue of such a sample's covariance nears (1 − √(k/P))² (Marchenko & Pastur 1967).
+    """
+    count, size = draws.shape
+    values, vectors = np.linalg.eigh(np.cov(draws, rowvar=False))
+    taught = values < (1.0 - math.sqrt(size / count)) ** 2
+    covariance = (vectors * np.where(taught, values, 1.0)) @ vectors.T
+    return np.asarray(covariance), np.asarray((vectors * taught) @ vectors.T @ draws.mean(axis=0))

@@ -5,17 +5,20 @@ For P draws and n recipes every function returns shape (P, n).
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from dialopt.model.priors import Curve
 from dialopt.model.table import Floats, Settings
+from dialopt.trade.second_look import USUAL_S
 
 
 def log_clock(curve: Curve, at: Settings) -> Floats:
     """Median log shot time, log s: linear in fineness, log dose, temperature and days."""
     return (
-        curve["clock_mid"]
-        + curve["clock_grind"] * (at.fine - 0.5)
+        math.log(USUAL_S)
+        + curve["clock_grind"] * (at.fine - curve["clock_place"])
         + curve["clock_dose"] * at.dose
         + curve["clock_temp"] * at.temp
         + curve["clock_drift"] * at.age

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
@@ -94,6 +95,25 @@ def test_shots_without_a_score_teach_the_clock(pairing: Pairing) -> None:
     assert advice.predict([Recipe(grind=22.0, dose_g=18, temp_c=93)]).time_s == pytest.approx([20.9], rel=0.1)
     assert advice.sweet_spot.recipe.grind < 24
     assert advice.leaning == 0.0
+
+
+def test_a_wide_dial_with_espresso_at_one_end_is_learned(pairing: Pairing) -> None:
+    """A fifth of a log unit a step of sixty: twelve, where the usual dial has two from end to end."""
+    wide = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 60, 1)))
+    tasted = {14: (4, -2), 13: (5, -2), 11: (8, 0), 10: (7, 1), 12: (7.5, -1)}
+    log = [
+        Shot(
+            recipe=Recipe(grind=grind, dose_g=18, temp_c=93),
+            yield_g=36,
+            time_s=round(28 * math.exp(0.2 * (11 - grind)), 1),
+            score=score,
+            balance=balance,
+        )
+        for grind, (score, balance) in tasted.items()
+    ]
+    advice = advise(wide, log)
+    assert abs(advice.sweet_spot.recipe.grind - 11) <= 1
+    assert advice.predict([shot.recipe for shot in log]).time_s == pytest.approx([s.time_s for s in log], rel=0.15)
 
 
 def test_a_marked_fault_leaves_the_taste_alone(pairing: Pairing, shots: list[Shot]) -> None:

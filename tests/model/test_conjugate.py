@@ -42,7 +42,12 @@ def level_at(at: Settings) -> np.ndarray:
     c = natural()
     level = []
     for fine, dose, temp in zip(at.fine, at.dose, at.temp, strict=True):
-        clock = c["clock_mid"] + c["clock_grind"] * (fine - 0.5) + c["clock_dose"] * dose + c["clock_temp"] * temp
+        clock = (
+            math.log(28)
+            + c["clock_grind"] * (fine - c["clock_place"])
+            + c["clock_dose"] * dose
+            + c["clock_temp"] * temp
+        )
         z = clock - c["clock_best"] + c["pull_temp"] * temp + c["pull_dose"] * dose
         slope = c["under_slope"] if z < 0 else c["over_slope"]
         lost = slope * (math.hypot(c["rounding"], z) - c["rounding"])

@@ -42,6 +42,17 @@ def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
     assert (dose.parameter, 18 * math.exp(dose.value)) == ("dose_best", pytest.approx(18.5))
 
 
+def test_the_roast_speaks_where_the_suggestion_names_no_temperature(pairing: Pairing) -> None:
+    time, roast = sorted(hints(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
+    assert time.parameter == "clock_best"
+    assert (roast,) == hints(with_bean(pairing, roast="dark"))
+
+
+def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
+    assert hints(with_bean(pairing, suggested=BagRecipe(dose_g=9))) == ()
+    assert len(hints(with_bean(pairing, suggested=BagRecipe(dose_g=16)))) == 1
+
+
 def test_a_hint_moves_the_start_and_leaves_a_share_broad() -> None:
     from dialopt.model.hints import Hint
 

@@ -7,9 +7,11 @@ import pytest
 from scipy.stats import multivariate_normal
 
 from dialopt import Bean, Pairing, Recipe, Shot, advise
+from dialopt.model.belief import EARLIER_DRAWS, believe
 from dialopt.model.kinship import kinship
 from dialopt.model.priors import NAMES
 from dialopt.model.start import BROAD_SHARE, broad_start, informed_start
+from dialopt.model.table import settings
 
 K = len(NAMES)
 
@@ -24,11 +26,24 @@ def test_the_broad_start_is_the_prior() -> None:
     assert gap == pytest.approx(expected)
 
 
-def test_a_history_that_taught_nothing_changes_nothing() -> None:
-    draws = np.random.default_rng(1).standard_normal((20_000, K))
-    start = informed_start([(draws, np.full(K, 0.9))])
-    assert np.abs(start.centre).max() < 0.05
-    assert start.root @ start.root.T == pytest.approx(np.eye(K), abs=0.05)
+def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() -> None:
+    rng = np.random.default_rng(1)
+    histories = [(rng.standard_normal((EARLIER_DRAWS, K)), np.full(K, 0.95)) for _ in range(4)]
+    start = informed_start(histories)
+    assert np.abs(start.centre).max() < 0.1
+    assert np.diagonal(start.root @ start.root.T).min() > 0.9
+    assert np.diagonal(start.root @ start.root.T).mean() > 0.98
+
+
+def test_a_history_at_another_ratio_is_read_on_this_clock(pairing: Pairing) -> None:
+    """Stopped at 1:1 after 15 s, whether the cup was weighed or not; at 1:2.5 that is 37.5 s."""
+    short = replace(pairing, ratio=1.0)
+    recipe = Recipe(grind=20, dose_g=18, temp_c=92)
+    for yield_g in (None, 18.0):
+        told = [Shot(recipe=recipe, time_s=15, yield_g=yield_g)] * 5
+        belief = believe(replace(pairing, ratio=2.5), [], [(short, told)], np.random.default_rng(0))
+        clock = np.median(belief.log_clock(settings(pairing, [recipe])))
+        assert np.exp(clock) == pytest.approx(37.5, rel=0.1)
 
 
 def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:
@@ -63,7 +78,7 @@ def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
     other_grinder = replace(next_bag, grinder=replace(pairing.grinder, name="another"))
     assert of(kinship(pairing, next_bag), "clock_grind") > 0.9
     assert of(kinship(pairing, next_bag), "clock_best") < 0.5
-    assert of(kinship(pairing, new_burrs), "clock_mid") == 0.0
+    assert of(kinship(pairing, new_burrs), "clock_place") == 0.0
     assert of(kinship(pairing, new_burrs), "clock_best") > 0.9
     assert of(kinship(pairing, other_grinder), "clock_grind") == 0.0
     assert of(kinship(pairing, other_grinder), "taster_sd") > 0.6
@@ -79,14 +94,14 @@ def lowered(old: Pairing, new: Pairing) -> set[str]:
 
 def test_another_machine_basket_or_taster_lowers_only_what_it_moves(pairing: Pairing) -> None:
     machine = replace(pairing, machine=replace(pairing.machine, name="another"))
-    assert lowered(pairing, machine) == {"temp_best", "clock_mid", "clock_best"}
+    assert lowered(pairing, machine) == {"temp_best", "clock_place", "clock_best"}
     basket = replace(pairing, basket=replace(pairing.basket, name="another"))
-    assert lowered(pairing, basket) == {"clock_mid", "clock_dose", "clock_best", "dose_best", "pull_dose"}
+    assert lowered(pairing, basket) == {"clock_place", "clock_dose", "clock_best", "dose_best", "pull_dose"}
     for other in (machine, basket):
         assert np.all(kinship(pairing, other) >= 0.75 * kinship(pairing, pairing)), "modest"
     theirs = kinship(replace(pairing, taster="Ada"), pairing)
     assert {of(theirs, name) for name in NAMES if name.startswith(("taster", "note"))} == {0.0}
-    assert of(theirs, "clock_mid") == of(kinship(pairing, pairing), "clock_mid")
+    assert of(theirs, "clock_place") == of(kinship(pairing, pairing), "clock_place")
     assert 0.5 < of(theirs, "clock_best") < of(kinship(pairing, pairing), "clock_best")
 
 
