@@ -4,8 +4,8 @@ A `Pairing` says what is on the bench: a `Bean`, and the `Dial`s of a `Grinder`,
 a `Recipe` and what came of it; one that went wrong names one of `FAULTS`, which also says what each still tells.
 `advise` reads both and returns `Advice`: the next recipe, the `SweetSpot` so far, and how sure either is.
 
-All values are made with keywords, hold their units in their names, and can't be changed. One that can't be right raises
-`BadValue`, which names the field, the value and what would be accepted.
+All values but a `Dial(low, high, step)` are made with keywords. They hold their units in their names and can't be
+changed. One that can't be right raises `BadValue`, which names the field, the value and what would be accepted.
 
 >>> import dialopt as d
 >>> d.Recipe(grind=18, dose_g=18, temp_c=200)

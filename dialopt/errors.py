@@ -81,10 +81,10 @@ class LogbookTooNew(LogbookError):
 
 
 def _shown(value: object) -> str:
-    if value is None or value == "":
+    if value is None or (isinstance(value, str) and not value):
         return "empty"
     try:
-        text = repr(value)
+        text = repr(value).replace("\n", " ")
     except (RecursionError, ValueError):  # nested too deep, or a whole number of thousands of digits
         text = f"such {type(value).__name__}"
     return text if len(text) <= 60 else text[:57] + "…"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
+from dialopt.decisions.checked import checked_level
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -111,10 +112,10 @@ class Knowledge(Protocol):
         """Whether one recipe is liked more than another, and by how much."""
 
     def best(self) -> Sequence[Recipe]:
-        """Equally likely draws of the best setting."""
+        """Equally likely draws of the best setting, after `region.SCATTER`."""
 
     def draws(self, recipes: Sequence[Recipe]) -> Draws:
-        """The draws behind all this, in the order of `best`: joint for these recipes."""
+        """The draws behind all this, in the order of `best`: joint for these recipes, without `region.SCATTER`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +143,7 @@ class SweetSpot:
         The region comes from joint posterior draws of the best setting. It holds `self.recipe` at every level. level: a
         probability, 0–1. Raises BadValue.
         """
+        level = checked_level(level)
         return recipe == self.recipe or self.knowledge.contains(recipe, level)
 
 

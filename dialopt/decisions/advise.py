@@ -41,7 +41,8 @@ def advise(
 
     A pure function: nothing outside is read or changed. Raises BadValue for arguments that are none of these.
 
-    earlier: other pairings with their shots, of any kit, the most telling first. seed: the same call with the same seed
+    earlier: other pairings with their shots, of any kit, the most telling first; the taste and clock of the first four
+    that have shots are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot.
 

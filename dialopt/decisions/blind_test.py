@@ -56,13 +56,13 @@ class BlindTest:
         """The fewest servings that can show anything at all."""
         return next(count for count in range(1, MOST_SERVINGS) if self.least(count) is not None)
 
-    def least(self, servings: int, alpha: float = ALPHA) -> int | None:
+    def least(self, servings: int) -> int | None:
         """Right answers, or picks of the same recipe, from which on a difference is shown; None when all are too few.
 
         >>> TESTS["triangle"].least(12), TESTS["paired"].least(12)
         (8, 10)
         """
-        return least_hits(servings, self.guessing, alpha / self.sides)
+        return least_hits(servings, self.guessing, ALPHA / self.sides)
 
     def p_value(self, hits: int, servings: int) -> float:
         """Probability that guessing does as well or better. hits: right answers, or picks of one recipe.
@@ -120,7 +120,8 @@ class Outcome:
     def sentences(self) -> tuple[str, ...]:
         """What was shown, or that nothing was; then what it doesn't say."""
         count = f"{self.hits} of {self.servings}"
-        by_luck = f"guessing does as well or better in {_per_cent(self.p_value)} of such tests (p = {self.p_value:.2g})"
+        p_value = "p < 0.0001" if self.p_value < 0.0001 else f"p = {self.p_value:.2g}"
+        by_luck = f"guessing does as well or better in {_per_cent(self.p_value)} of such tests ({p_value})"
         if self.picked is None:
             found, told = "difference", f"{count} right"
         else:
@@ -141,7 +142,7 @@ class Outcome:
     @property
     def _reach(self) -> str:
         finds, finding = ("finds", "finding") if self.picked is None else ("picks", "picking")
-        what = "the odd cup" if self.picked is None else "the same recipe"
+        what = "the odd cup" if self.picked is None else self.test.expects or "the same recipe"
         needed = "more than 120" if self.servings_needed is None else f"about {self.servings_needed}"
         return (
             f"With {self.servings} servings it shows 4 times in 5 if the taster {finds} {what} "
@@ -182,4 +183,6 @@ def judge(test: BlindTest, orders: Sequence[str], answers: Sequence[int]) -> Out
 
 
 def _per_cent(share: float) -> str:
+    if share < 0.0001:
+        return "less than 0.01 %"
     return f"{100 * share:.2g} %" if share < 0.995 else "nearly 100 %" if share < 1 else "100 %"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numbers
 from collections.abc import Iterable
 from datetime import date, datetime
 
@@ -45,9 +46,9 @@ def checked_earlier(earlier: object) -> list[tuple[Pairing, list[Shot]]]:
 
 def checked_seed(seed: object) -> int:
     """The seed. Raises BadValue."""
-    if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
+    if isinstance(seed, bool) or not isinstance(seed, numbers.Integral) or seed < 0:
         raise BadValue("seed", seed, "a whole number from 0 up")
-    return seed
+    return int(seed)
 
 
 def checked_today(today: object) -> date | None:
@@ -69,3 +70,10 @@ def checked_recipe(field: str, recipe: object) -> Recipe:
     if not isinstance(recipe, Recipe):
         raise BadValue(field, recipe, "a Recipe")
     return recipe
+
+
+def checked_recipes(recipes: object) -> list[Recipe]:
+    """The recipes as a list. Raises BadValue naming the first that is none."""
+    if not isinstance(recipes, Iterable) or isinstance(recipes, str):
+        raise BadValue("recipes", recipes, "Recipes")
+    return [checked_recipe(f"recipe {number}", recipe) for number, recipe in enumerate(recipes, start=1)]

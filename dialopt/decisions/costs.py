@@ -11,7 +11,7 @@ from dialopt.model.outlook import Outlook
 from dialopt.model.table import Floats
 from dialopt.trade.shot import Shot
 
-CHOKES_S, GUSHES_S = 60.0, 9.0
+MISHAP_ABOVE_S, MISHAP_BELOW_S = 60.0, 9.0
 """Shot times beyond which a pull counts as a mishap, s."""
 MISHAP = 1.5
 """Points that a mishap costs: a mess, and a shot that tells little of taste."""
@@ -21,8 +21,8 @@ GRIND_MOVED, TEMP_MOVED = 0.03, 0.1
 
 def mishap(outlook: Outlook) -> Floats:
     """What the risk of a choked or gushing puck costs at each of n recipes, (n,)."""
-    slow = ndtr((outlook.log_clock - np.log(CHOKES_S)) / outlook.clock_sd[:, None])
-    fast = ndtr((np.log(GUSHES_S) - outlook.log_clock) / outlook.clock_sd[:, None])
+    slow = ndtr((outlook.log_clock - np.log(MISHAP_ABOVE_S)) / outlook.clock_sd[:, None])
+    fast = ndtr((np.log(MISHAP_BELOW_S) - outlook.log_clock) / outlook.clock_sd[:, None])
     return np.asarray(MISHAP * (slow + fast).mean(axis=0))
 
 

@@ -42,9 +42,8 @@ def dial_free(advice: Advice, shots: Sequence[Shot]) -> DialFree:
     """The sweet spot of the advice. shots: those that it rests on."""
     pairing, best = advice.pairing, advice.sweet_spot.recipe
     time_s, yield_g = advice.foretell(best).time_s, pairing.yield_g(best)
-    measured = [
-        shot.tds_pct for shot in shots if shot.tds_pct and shot.fault is None and pairing.snap(shot.recipe) == best
-    ]
+    sound = [shot for shot in shots if shot.fault is None and pairing.as_dialled(shot.recipe) == best]
+    measured = [shot.tds_pct for shot in sound if shot.tds_pct]
     return DialFree(
         dose_g=best.dose_g,
         yield_g=yield_g,

@@ -8,12 +8,12 @@ import numpy as np
 
 from dialopt.decisions.advice import Comparison, Draws, Foretold, Predictions
 from dialopt.decisions.candidates import recipe_from_row
-from dialopt.decisions.checked import checked_level, checked_recipe
+from dialopt.decisions.checked import checked_level, checked_recipe, checked_recipes
 from dialopt.decisions.compare import compare
 from dialopt.decisions.interval import central
 from dialopt.decisions.region import Region
 from dialopt.model.belief import Belief
-from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_SCORE
+from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_CLOCK_SHARE, SPOILED_SCORE
 from dialopt.model.priors import BAD_SHARE
 from dialopt.model.table import Floats, settings
 from dialopt.trade.pairing import Pairing
@@ -26,7 +26,7 @@ _CHUNK = 4096
 class BeliefKnowledge:
     """Answers from the draws of a belief, the same answer to the same question.
 
-    best: the draws' best settings, each a row of grind, dose_g, temp_c, (P, 3).
+    best: draws of the best setting, each a row of grind, dose_g, temp_c, (P, 3).
     """
 
     def __init__(self, pairing: Pairing, belief: Belief, region: Region, best: Floats, seed: int) -> None:
@@ -38,6 +38,7 @@ class BeliefKnowledge:
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:
         """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
+        recipes = checked_recipes(recipes)
         starts = range(0, max(len(recipes), 1), _CHUNK)
         parts = [self._predict(recipes[start : start + _CHUNK]) for start in starts]
         mean, sd, low, high, time = np.concatenate(parts, axis=1)
@@ -48,11 +49,11 @@ class BeliefKnowledge:
         liking = np.clip(self._belief.liking(at), 0.0, 10.0)
         clock = np.median(self._belief.log_clock(at), axis=0)
         low, high = np.quantile(liking, [0.05, 0.95], axis=0)
-        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, _seconds(clock)])
+        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(clock, 0.0, 12.0))])
 
     def foretell(self, recipe: Recipe, level: float) -> Foretold:
         """Central intervals of a noted score and time, spoiled pucks among them."""
-        level = checked_level(level)
+        recipe, level = checked_recipe("recipe", recipe), checked_level(level)
         rng = np.random.default_rng([self._seed, 1])
         at = settings(self._pairing, [recipe])
         liking = np.tile(self._belief.liking(at)[:, 0], _REPEATS)
@@ -62,14 +63,15 @@ class BeliefKnowledge:
         score = liking + np.tile(self._belief.score_sd, _REPEATS) * shock[0]
         score = score + spoiled * (SPOILED_SCORE[0] + SPOILED_SCORE[1] * shock[1])
         time = clock + np.tile(self._belief.clock_sd, _REPEATS) * shock[2]
-        time = time + spoiled * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
+        shows = spoiled & (rng.random(len(liking)) < SPOILED_CLOCK_SHARE)
+        time = time + shows * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
         return Foretold(
             score=central(np.clip(score, 0.0, 10.0), level), time_s=central(np.exp(np.clip(time, 0.0, 7.0)), level)
         )
 
     def contains(self, recipe: Recipe, level: float) -> bool:
         """Whether the credible region of that level holds the recipe."""
-        at = settings(self._pairing, [recipe])
+        at = settings(self._pairing, [checked_recipe("recipe", recipe)])
         return bool(self._region.contains(at.box, checked_level(level))[0])
 
     def compare(self, one: Recipe, other: Recipe, level: float) -> Comparison:
@@ -80,13 +82,12 @@ class BeliefKnowledge:
 
     def draws(self, recipes: Sequence[Recipe]) -> Draws:
         """Liking and shot clock at each recipe under every draw; liking is kept to the scale of 0 to 10."""
-        at = settings(self._pairing, recipes)
-        return Draws(liking=np.clip(self._belief.liking(at), 0.0, 10.0), time_s=_seconds(self._belief.log_clock(at)))
+        at = settings(self._pairing, checked_recipes(recipes))
+        # Bounds for the sake of the float only: whoever draws a line through two of these clocks needs both as they
+        # are, also where no such shot could be pulled.
+        time_s = np.exp(np.clip(self._belief.log_clock(at), -50.0, 50.0))
+        return Draws(liking=np.clip(self._belief.liking(at), 0.0, 10.0), time_s=time_s)
 
     def best(self) -> list[Recipe]:
         """Equally likely draws of the best setting, in the order of the draws of the belief."""
         return [recipe_from_row(row) for row in self._best]
-
-
-def _seconds(log_clock: Floats) -> Floats:
-    return np.asarray(np.exp(np.clip(log_clock, 0.0, 12.0)))

@@ -40,7 +40,7 @@ class Taster(Protocol):
 
 def palate(pairing: Pairing, shots: Sequence[Shot], taster: Taster, next_test: Recipe | None = None) -> Palate:
     """What the log says of the palate. next_test: the most useful test shot; None when testing is over."""
-    tasted = [_as_dialled(pairing, shot.recipe) for shot in shots if shot.tasted]
+    tasted = [pairing.as_dialled(shot.recipe) for shot in shots if shot.tasted]
     noise = central(taster.score_sd)
     repeats = len(tasted) - len(Counter(tasted))
     return Palate(
@@ -67,12 +67,3 @@ def _worth_repeating(
         return None
     known = [*Counter(tasted)]
     return known[int(np.argmax(taster.liking(settings(pairing, known)).mean(axis=0)))]
-
-
-def _as_dialled(pairing: Pairing, recipe: Recipe) -> Recipe:
-    """The recipe on the dials, where it is on them but for a fraction of a step; otherwise itself."""
-    snapped = pairing.snap(recipe)
-    near = all(
-        abs(getattr(recipe, name) - getattr(snapped, name)) <= 0.51 * dial.step for name, dial in pairing.dials.items()
-    )
-    return snapped if near else recipe

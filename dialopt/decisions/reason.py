@@ -43,24 +43,28 @@ def reason(
 
     hinted: whether the start goes by what the bag says. earlier: how many other pairings it goes by.
     """
+    dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
+    tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
     if settled:
         sentence = (
             f"Testing more hardly pays: the chance is {odds(spot.chance_close)} that no setting is better by more than "
             "half a point"
         )
-    elif not any(shot.tasted for shot in shots):
+    elif not tasted and next_recipe == spot.recipe:
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
         sources = _sources(pairing, hinted, earlier)
         if sources:
             sentence += f", going by {' and '.join(sources)}"
     elif next_recipe == spot.recipe:
         sentence = "The best guess so far is also the cup that teaches most"
-    elif any(shot.tasted and pairing.snap(shot.recipe) == next_recipe for shot in shots):
+    elif next_recipe in tasted:
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
-    elif not change_in_words(pairing, pairing.snap(shots[-1].recipe), next_recipe):
+    elif next_recipe in dialled[-1:]:
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
+    elif not tasted:
+        sentence = "Nothing has been tasted yet, only timed; this is the careful step that teaches most"
     else:
-        sentence = _lesson(pairing, [pairing.snap(shot.recipe) for shot in shots if shot.tasted], next_recipe)
+        sentence = _lesson(pairing, [pairing.snap(recipe) for recipe in tasted], next_recipe)
     return sentence + _caveat(spot) + "."
 
 
@@ -78,7 +82,8 @@ def _caveat(spot: SweetSpot) -> str:
     """What keeps the sweet spot from being the one best setting, if anything does."""
     if spot.edges:
         ends = " and ".join(DIAL_WORDS[name] for name in spot.edges)
-        return f"; the best {ends} may lie at or beyond the end of the dial"
+        where = "the ends of their dials" if len(spot.edges) > 1 else "the end of the dial"
+        return f"; the best {ends} may lie at or beyond {where}"
     if spot.level_line is not None:
         return "; there is no single best setting, as a whole line of them does about as well"
     if spot.rivals:
@@ -90,14 +95,14 @@ def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
     """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any."""
     fineness = [pairing.grinder.finer_steps(recipe.grind, other.grind) for other in tasted]
     news = (
-        (all(steps < 0 for steps in fineness), "fine"),
-        (all(steps > 0 for steps in fineness), "coarse"),
-        (all(other.temp_c < recipe.temp_c for other in tasted), "hot"),
-        (all(other.temp_c > recipe.temp_c for other in tasted), "cool"),
-        (all(other.dose_g < recipe.dose_g for other in tasted), "large a dose"),
-        (all(other.dose_g > recipe.dose_g for other in tasted), "small a dose"),
+        (all(steps < 0 for steps in fineness), "Nothing this fine"),
+        (all(steps > 0 for steps in fineness), "Nothing this coarse"),
+        (all(other.temp_c < recipe.temp_c for other in tasted), "Nothing this hot"),
+        (all(other.temp_c > recipe.temp_c for other in tasted), "Nothing this cool"),
+        (all(other.dose_g < recipe.dose_g for other in tasted), "No dose this large"),
+        (all(other.dose_g > recipe.dose_g for other in tasted), "No dose this small"),
     )
     words = [word for true, word in news if true]
     if words:
-        return f"Nothing this {words[0]} has been tasted yet, and a better cup may well lie that way"
+        return f"{words[0]} has been tasted yet, and one such cup tells most about what lies that way"
     return "It lies among the recipes tasted so far, where what sets them apart is still open"

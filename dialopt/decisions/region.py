@@ -8,8 +8,8 @@ from dialopt.model.table import Bools, Floats
 
 _LEAST_SPREAD = 0.02
 SCATTER = 1.3
-"""How many times farther from their mean the trade's draws of liking lie than bags of the development families bear
-out: with 1.3 taken back, regions stated at 50, 80 and 90 % held the true best setting about as often as they said."""
+"""How many times farther from their mean the trade's draws of liking lie than the tuning bags bear out; how often
+regions held the true best setting with and without it stands in DEVELOPERS, "Why it is so"."""
 
 
 def best_settings(liking: Floats, trade: Bools) -> np.ndarray:

@@ -5,6 +5,7 @@ The code is shown to whoever serves and typed again when the answers are judged,
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from random import Random
 
@@ -14,6 +15,8 @@ from dialopt.errors import BadValue
 _SIGNS = "23456789BCDFGHJKLMNPQRSTVWXYZ"
 """Without vowels, 0 and 1, so that a code is neither a word nor misread. 29 is prime: see `_check_sign`."""
 _DRAWN = 4
+_COUNT = "0|[1-9][0-9]{0,3}"
+"""Without leading zeros, and with few enough digits to be read as a number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +48,7 @@ def serving_plan(code: str) -> ServingPlan:
     count, drawn = head[1:], tail[:-1]
     if (
         test is None
-        or not (count.isascii() and count.isdigit() and count == str(int(count)))
+        or not re.fullmatch(_COUNT, count)
         or len(drawn) != _DRAWN
         or any(sign not in _SIGNS for sign in drawn)
         or tail[-1:] != _check_sign(head, drawn)

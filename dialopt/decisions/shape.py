@@ -13,6 +13,8 @@ from dialopt.trade.recipe import Recipe
 
 _FAR = 0.5
 """Share of a dial from which on two settings count as far apart."""
+_UNBROKEN = 0.5
+"""Chance of being close that every setting between the ends of a line must have: likelier so than not."""
 _LEVEL = 0.8
 """Level of the region whose separate parts are looked at."""
 _RIVAL_SHARE = 0.2
@@ -23,21 +25,26 @@ def level_line(lattice: Candidates, liking: Floats) -> tuple[Recipe, Recipe] | N
     """Two recipes far apart on a dial, both of which are surely enough within half a point of the best; else None.
 
     liking: of the lattice, (P, C). Many settings lie between them on a rising or level ridge, or along a dial that
-    hardly matters. The dial on which they are farthest apart decides, and at either end the recipe most likely close.
+    hardly matters: none of that dial's is worse for sure, or they would be two places and no line. The dial on which
+    they are farthest apart decides, and at either end the recipe most likely close.
     """
     chance = np.mean(liking.max(axis=1, keepdims=True) - liking <= CLOSE, axis=0)
     rows = np.flatnonzero(chance >= SURE_ENOUGH)
     if len(rows) < 2:
         return None
-    box = lattice.at.box[rows]
-    dial = int(np.argmax(np.ptp(box, axis=0)))
-    if np.ptp(box[:, dial]) < _FAR:
+    apart = np.ptp(lattice.at.box[rows], axis=0)
+    dial = int(np.argmax(apart))
+    if apart[dial] < _FAR:
         return None
-    ends = []
-    for end in (box[:, dial].min(), box[:, dial].max()):
-        there = rows[np.abs(box[:, dial] - end) < 1e-9]
-        ends.append(lattice.recipe(int(there[np.argmax(chance[there])])))
-    return ends[0], ends[1]
+    # Of each of that dial's settings the row most likely close, in the order of the dial.
+    across = np.moveaxis(np.arange(len(chance)).reshape(lattice.sides), dial, 0).reshape(lattice.sides[dial], -1)
+    likeliest = across[np.arange(len(across)), np.argmax(chance[across], axis=1)]
+    close = np.flatnonzero(chance[likeliest] >= SURE_ENOUGH)
+    line = likeliest[close[0] : close[-1] + 1]
+    if (chance[line] < _UNBROKEN).any():
+        return None
+    ends = sorted((line[0], line[-1]), key=lambda row: float(lattice.at.box[row, dial]))
+    return lattice.recipe(int(ends[0])), lattice.recipe(int(ends[1]))
 
 
 def rivals(

@@ -26,7 +26,7 @@ def log_note(balance: Floats, *, middle: Floats, sd: Floats, lapse: Floats) -> F
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
+class ImaginedNotes:
     """J imagined notes of one pull: score, log time and balance, each (J,)."""
 
     score: Floats
@@ -50,17 +50,17 @@ class Outlook:
     note_sd: Floats
     note_lapse: Floats
 
-    def imagine(self, recipe: int, truth: np.ndarray, lanes: Floats) -> Outcome:
+    def imagine(self, recipe: int, truth: np.ndarray, lanes: Floats) -> ImaginedNotes:
         """One pull of a recipe for each of J draws taken as the truth. lanes: (3, J) levels between 0 and 1."""
         score_z, time_z, note_z = ndtri(lanes)
         note = self.note[truth, recipe] + self.note_sd[truth] * note_z
-        return Outcome(
+        return ImaginedNotes(
             score=self.liking[truth, recipe] + self.score_sd[truth] * score_z,
             log_time=self.log_clock[truth, recipe] + self.clock_sd[truth] * time_z,
             balance=np.clip(np.rint(note), -3, 3),
         )
 
-    def log_likelihood(self, recipe: int, outcome: Outcome) -> Floats:
+    def log_likelihood(self, recipe: int, outcome: ImaginedNotes) -> Floats:
         """Log density of each outcome under each draw, (P, J)."""
         score = (outcome.score - self.liking[:, [recipe]]) / self.score_sd[:, None]
         time = (outcome.log_time - self.log_clock[:, [recipe]]) / self.clock_sd[:, None]

@@ -24,7 +24,8 @@ class Effect:
 class Measure:
     """One thing that a strip or a label tells. low, high: the published range. source: its source and trust.
 
-    too_low, too_high: what water beyond that end does (common practice).
+    too_low, too_high: what water beyond that end does (common practice). most: above this no water lies; more is a slip
+    of the pen.
     """
 
     name: str

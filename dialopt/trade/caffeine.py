@@ -96,7 +96,7 @@ def of_day(pulled: Iterable[Pulled], day: date) -> Caffeine:
 def of_sitting(pulled: Iterable[Pulled], now: datetime) -> Caffeine:
     """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue."""
     counted, since = [], kitchen_time(now)
-    for at, shot, species in reversed(_dated(pulled)):
+    for at, shot, species in reversed([one for one in _dated(pulled) if one[0] <= since]):
         if since - at > SITTING_GAP:
             break
         since = at

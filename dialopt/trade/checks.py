@@ -13,7 +13,7 @@ LONGEST_NAME = 200
 
 def number(field: str, value: object, low: float, high: float, unit: str = "") -> float:
     """`value` as a finite float within [low, high]; raises BadValue naming the field otherwise."""
-    span = f"a number from {low:g} to {high:g}{' ' + unit if unit else ''}"
+    span = f"a number from {_plain(low)} to {_plain(high)}{' ' + unit if unit else ''}"
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
         raise BadValue(field, value, span)
     try:
@@ -54,3 +54,7 @@ def one_of(field: str, value: object, allowed: tuple[str, ...]) -> str:
         if plain in allowed:
             return plain
     raise BadValue(field, value, "one of " + ", ".join(allowed))
+
+
+def _plain(bound: float) -> str:
+    return f"{bound:,.10g}".replace("-", "−")

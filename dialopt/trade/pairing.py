@@ -76,6 +76,17 @@ class Pairing:
         """The recipe on the dials that is nearest to this one."""
         return Recipe(**{name: dial.snap(getattr(recipe, name)) for name, dial in self.dials.items()})
 
+    def as_dialled(self, recipe: Recipe) -> Recipe:
+        """The setting that a recipe was pulled at: the nearest where it lies within half a step, otherwise itself.
+
+        Half a step and a little, as a reading between two marks is the same setting, one far off the dials another.
+        """
+        snapped = self.snap(recipe)
+        near = all(
+            abs(getattr(recipe, name) - getattr(snapped, name)) <= 0.51 * dial.step for name, dial in self.dials.items()
+        )
+        return snapped if near else recipe
+
     def check(self, recipe: Recipe) -> Recipe:
         """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""
         for name, dial in self.dials.items():

@@ -5,6 +5,8 @@ Factors follow from the molar mass of calcium carbonate, 100.09 g/mol, and each 
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from dialopt.errors import BadValue
 from dialopt.trade.checks import number
 
@@ -27,20 +29,23 @@ def _bare(unit: str) -> str:
 _BY_BARE = {_bare(unit): ppm for unit, ppm in PPM_CACO3_PER_UNIT.items()} | {"ppmcaco3": 1.0}
 _MEQ_PER_L_PER_DKH = 0.3567
 _BICARBONATE_MG_PER_L_PER_DKH = 21.76
+_ALKALINITY_ALONE = {
+    "dkh": PPM_CACO3_PER_UNIT["°dH"],
+    "meq/l": PPM_CACO3_PER_UNIT["°dH"] / _MEQ_PER_L_PER_DKH,
+    "mg/lhco3": PPM_CACO3_PER_UNIT["°dH"] / _BICARBONATE_MG_PER_L_PER_DKH,
+}
 _CALCIUM_G_PER_MOL, _MAGNESIUM_G_PER_MOL = 40.078, 24.305
 
 
 def hardness_ppm(value: float, unit: str = "ppm") -> float:
-    """Hardness or alkalinity as mg/L of calcium carbonate. The degree sign may be left out.
+    """Hardness as mg/L of calcium carbonate. The degree sign may be left out.
 
     Raises BadValue for an unknown unit; mg/L alone is one, for it doesn't say of what.
 
     >>> round(hardness_ppm(4, "°dH"), 1)
     71.4
     """
-    if _bare(unit) not in _BY_BARE:
-        raise BadValue("unit", unit, f"one of {', '.join(PPM_CACO3_PER_UNIT)}")
-    return number("hardness", value, 0, 10_000, unit) * _BY_BARE[_bare(unit)]
+    return _as_caco3("hardness", value, unit, _BY_BARE, [*PPM_CACO3_PER_UNIT])
 
 
 def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
@@ -49,17 +54,9 @@ def alkalinity_ppm(value: float, unit: str = "ppm") -> float:
     >>> round(alkalinity_ppm(21.76, "mg/L HCO3"), 2)
     17.85
     """
-    plain = unit.strip().lower().replace(" ", "")
-    degrees = {"dkh": 1.0, "meq/l": _MEQ_PER_L_PER_DKH, "mg/lhco3": _BICARBONATE_MG_PER_L_PER_DKH}
-    if plain in degrees:
-        amount = number("alkalinity", value, 0, 10_000, unit)
-        return amount / degrees[plain] * PPM_CACO3_PER_UNIT["°dH"]
-    try:
-        return hardness_ppm(value, unit)
-    except BadValue as bad:
-        if bad.field == "unit":
-            raise BadValue("unit", unit, bad.accepted + ", dKH, meq/L, mg/L HCO3") from None
-        raise
+    return _as_caco3(
+        "alkalinity", value, unit, _BY_BARE | _ALKALINITY_ALONE, [*PPM_CACO3_PER_UNIT, "dKH", "meq/L", "mg/L HCO3"]
+    )
 
 
 def hardness_of_ions_ppm(*, calcium_mg_per_l: float = 0.0, magnesium_mg_per_l: float = 0.0) -> float:
@@ -73,3 +70,9 @@ def hardness_of_ions_ppm(*, calcium_mg_per_l: float = 0.0, magnesium_mg_per_l: f
     calcium = number("calcium", calcium_mg_per_l, 0, 10_000, "mg/L")
     magnesium = number("magnesium", magnesium_mg_per_l, 0, 10_000, "mg/L")
     return PPM_CACO3_PER_UNIT["mmol/L"] * (calcium / _CALCIUM_G_PER_MOL + magnesium / _MAGNESIUM_G_PER_MOL)
+
+
+def _as_caco3(field: str, value: float, unit: str, factors: Mapping[str, float], units: Sequence[str]) -> float:
+    if _bare(unit) not in factors:
+        raise BadValue("unit", unit, f"one of {', '.join(units)}")
+    return number(field, value, 0, 10_000, unit) * factors[_bare(unit)]

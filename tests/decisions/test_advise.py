@@ -10,7 +10,8 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as checks
 from hypothesis import strategies as st
 
-from dialopt import BadValue, Basket, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
+from dialopt import BadValue, Basket, Dial, Foretold, Grinder, Machine, Pairing, Recipe, Shot, advise
+from dialopt.decisions import knowledge
 from tests.model.test_gaussian import PROCESS_X
 from tests.model.test_plain import process_pairing, process_recipes, process_scores
 
@@ -272,6 +273,38 @@ def test_other_wrong_arguments_are_refused_kindly(pairing: Pairing, shots: list[
             advice.foretell(advice.next_recipe, level)  # type: ignore[arg-type]
         with pytest.raises(BadValue, match=r"^level can't be"):
             advice.sweet_spot.contains(Recipe(grind=39, dose_g=18, temp_c=93), level)  # type: ignore[arg-type]
+        with pytest.raises(BadValue, match=r"^level can't be"):
+            advice.sweet_spot.contains(advice.sweet_spot.recipe, level)  # type: ignore[arg-type]
+    for ask in (advice.foretell, advice.sweet_spot.contains):
+        with pytest.raises(BadValue, match=r"^recipe can't be 'x'; it takes a Recipe\.$"):
+            ask("x")  # type: ignore[operator]
+    for ask_many in (advice.predict, advice.sweet_spot.knowledge.draws):
+        with pytest.raises(BadValue, match=r"^recipe 2 can't be 'x'; it takes a Recipe\.$"):
+            ask_many([advice.next_recipe, "x"])  # type: ignore[operator]
+        with pytest.raises(BadValue, match=r"^recipes can't be 'x'; it takes Recipes\.$"):
+            ask_many("x")  # type: ignore[operator]
+
+
+def test_a_seed_may_come_out_of_an_array(pairing: Pairing) -> None:
+    advice = advise(pairing, [], seed=np.int64(3))  # type: ignore[arg-type]
+    assert type(advice.seed) is int
+    assert advice.sweet_spot.score == advise(pairing, [], seed=3).sweet_spot.score
+
+
+def test_a_spoiled_puck_that_does_not_show_leaves_the_clock(
+    pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    advice = advise(pairing, shots)
+
+    def foretold(spoiled: float, shown: float) -> Foretold:
+        monkeypatch.setattr(knowledge, "BAD_SHARE", spoiled)
+        monkeypatch.setattr(knowledge, "SPOILED_CLOCK_SHARE", shown)
+        return advice.foretell(advice.next_recipe)
+
+    sound, hidden, some, shown = (foretold(*shares) for shares in ((0, 0), (1, 0), (1, 0.8), (1, 1)))
+    assert hidden.time_s == sound.time_s
+    assert shown.time_s.mean < some.time_s.mean < hidden.time_s.mean
+    assert shown.score == some.score == hidden.score != sound.score
 
 
 def test_nothing_asked_nothing_told(pairing: Pairing) -> None:

@@ -118,7 +118,9 @@ def test_a_slip_of_the_pen_is_no_other_plan(seed: int, data: st.DataObject) -> N
             serving_plan(other)
 
 
-@pytest.mark.parametrize("code", ["", "T", "-", "T6", "X6-KQ7F4", "T06-KQ7F4", "T²-KQ7F4", "T6-KQ7F44", "T6-0Q7F4"])
+@pytest.mark.parametrize(
+    "code", ["", "T", "-", "T6", "X6-KQ7F4", "T06-KQ7F4", "T²-KQ7F4", "T6-KQ7F44", "T6-0Q7F4", f"T{'9' * 5000}-KQ7F4"]
+)
 def test_what_is_no_code(code: str) -> None:
     with pytest.raises(
         BadValue, match=r"^code can't be .*; it takes the code of a serving plan, just as it was shown\.$"
@@ -180,6 +182,19 @@ def test_what_guessing_does_is_never_rounded_up_to_certain() -> None:
     assert "in 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 0)).sentences[0]
     assert "in nearly 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 1)).sentences[0]
     assert "in 99 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 12, 1)).sentences[0]
+
+
+def test_no_exponent_is_shown_to_a_person() -> None:
+    found = judge(TRIANGLE, *answered(TRIANGLE, 20, 20)).sentences[0]
+    assert found.endswith("guessing does as well or better in less than 0.01 % of such tests (p < 0.0001).")
+
+
+def test_an_expectation_that_was_turned_down_is_named_in_the_words() -> None:
+    test = TESTS["paired, A expected"]
+    shown, reach = judge(test, *answered(test, 12, 12)).sentences
+    assert shown.startswith("No preference was shown: A picked 0 of 12 times; ")
+    assert "if the taster picks A 87 % of the time" in reach
+    assert "if the taster picks the same recipe" in judge(PAIRED, *answered(PAIRED, 12, 6)).sentences[1]
 
 
 def test_in_words() -> None:

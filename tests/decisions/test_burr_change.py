@@ -38,6 +38,21 @@ def test_shots_that_run_alike_three_steps_finer_have_moved_by_three(pairing: Pai
     assert back.chance_finer < 0.1
 
 
+def test_the_clock_is_no_less_a_line_where_the_dial_is_steep(pairing: Pairing) -> None:
+    """A quarter of a log second a step, so that the coarse end would run for hundredths of a second."""
+
+    def pulled(grind: float) -> Shot:
+        at = Recipe(grind=grind, dose_g=18, temp_c=93)
+        return Shot(recipe=at, yield_g=36, time_s=25 * np.exp(0.25 * (20 - grind)), score=7)
+
+    shots = [pulled(grind) for grind in (23, 21, 20, 19, 17, 22, 18)]
+    finer = [replace(shot, recipe=replace(shot.recipe, grind=shot.recipe.grind - 8)) for shot in shots]
+    found = moved(advise(pairing, shots), advise(with_burrs(pairing), finer))
+    assert found is not None
+    assert found.steps.mean == pytest.approx(8, abs=1)
+    assert found.steps.low < 8 < found.steps.high
+
+
 def test_a_dial_with_other_numbers_cannot_be_counted_on(pairing: Pairing, shots: list[Shot]) -> None:
     other = with_burrs(pairing, grind=Dial(0, 80, 1))
     assert moved(advise(pairing, shots), advise(other, [])) is None

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from dialopt import Pairing, Recipe, Shot, advise
+from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.decisions.dial_free import MARK_S, dial_free, mark_words
 
 
@@ -28,6 +28,14 @@ def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: li
     there = [replace(shots[0], recipe=advice.sweet_spot.recipe, tds_pct=tds) for tds in (9.0, 9.4, 12.0)]
     spilt = replace(there[0], tds_pct=2.0, fault="spilt")
     assert dial_free(advice, [*shots, *there, spilt]).tds_pct == pytest.approx(9.4)
+    # Off a machine of this one temperature by far more than a reading between two marks.
+    only = replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93)))
+    told = advise(only, shots)
+    at, off = (
+        replace(there[0], recipe=replace(told.sweet_spot.recipe, temp_c=temp_c), tds_pct=tds)
+        for temp_c, tds in ((93.2, 9.0), (90.0, 11.0))
+    )
+    assert dial_free(told, [at, off]).tds_pct == pytest.approx(9.0)
 
 
 def test_where_a_grind_lies_in_words() -> None:

@@ -72,6 +72,14 @@ def test_two_far_peaks_are_rivals(pairing: Pairing) -> None:
     assert gap[2] > 0.5
 
 
+def test_two_peaks_along_one_dial_are_no_line(pairing: Pairing) -> None:
+    """As good as each other and far apart; what lies between them is four points worse."""
+    lattice = candidates(pairing)
+    for valley, is_line in ((4.0, False), (0.2, True)):
+        liking = draws_of(lattice, lambda at, deep=valley: 8 - deep * np.sin(np.pi * (at[:, 0] - 0.2) / 0.6) ** 2)  # type: ignore[misc]
+        assert (level_line(lattice, liking) is not None) == is_line
+
+
 def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
     """The score rises to the fine, hot corner, and nothing else is known: no clock, no notes."""
     rng = np.random.default_rng(5)

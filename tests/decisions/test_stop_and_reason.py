@@ -32,9 +32,12 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
     bag = replace(pairing, bean=Bean(name="shared", bag_g=100), basket=Basket(dose_g=Dial(18, 18)))
     pulled = [Shot(recipe=recipe())] * 2
     old_burrs = replace(bag, grinder=replace(bag.grinder, burrs="set 0"))
+    other_grinder = replace(bag, grinder=replace(bag.grinder, name="another"))
+    guest = replace(bag, taster="a guest")
     next_bag = replace(bag, bean=Bean(name="shared", bag_g=100, roasted_on=date(2031, 4, 9)))
     assert stop.shots_left(bag, pulled, [(old_burrs, pulled)]) == 1
-    assert stop.shots_left(bag, pulled, [(next_bag, pulled)]) == 3
+    assert stop.shots_left(bag, pulled, [(other_grinder, pulled)]) == 1
+    assert stop.shots_left(bag, pulled, [(guest, pulled), (next_bag, pulled)]) == 3
 
 
 def test_stopping_needs_both_little_to_gain_and_a_likely_best() -> None:
@@ -98,15 +101,15 @@ def said(pairing: Pairing, **changes: object) -> str:
 
 def test_reasons_fit_the_case(pairing: Pairing) -> None:
     for changes, word in (
-        ({"grind": 16}, "fine"),
-        ({"grind": 19}, "coarse"),
-        ({"temp_c": 95}, "hot"),
-        ({"temp_c": 92}, "cool"),
-        ({"dose_g": 18.5}, "large a dose"),
-        ({"dose_g": 17}, "small a dose"),
-        ({"grind": 16, "temp_c": 95}, "fine"),
+        ({"grind": 16}, "Nothing this fine"),
+        ({"grind": 19}, "Nothing this coarse"),
+        ({"temp_c": 95}, "Nothing this hot"),
+        ({"temp_c": 92}, "Nothing this cool"),
+        ({"dose_g": 18.5}, "No dose this large"),
+        ({"dose_g": 17}, "No dose this small"),
+        ({"grind": 16, "temp_c": 95}, "Nothing this fine"),
     ):
-        news = f"Nothing this {word} has been tasted yet, and a better cup may well lie that way."
+        news = f"{word} has been tasted yet, and one such cup tells most about what lies that way."
         assert said(pairing, next_recipe=recipe(**changes)) == news
     either_side = [
         Shot(recipe=recipe(grind=16 + off, dose_g=18 + off / 10, temp_c=93 + off / 2), score=7) for off in (-2, 2)
@@ -128,14 +131,25 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
 
 def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     first = "Nothing has been tasted yet, so start where the best cup is most likely"
-    assert said(pairing, shots=[]) == f"{first}."
-    assert said(pairing, shots=[Shot(recipe=recipe(), time_s=20)]) == f"{first}."
-    assert said(pairing, shots=[], earlier=1) == f"{first}, going by 1 earlier pairing."
+    start = {"shots": [], "next_recipe": recipe(grind=17)}
+    assert said(pairing, **start) == f"{first}."
+    assert said(pairing, **start | {"shots": [Shot(recipe=recipe(), time_s=20)]}) == f"{first}."
+    assert said(pairing, **start, earlier=1) == f"{first}, going by 1 earlier pairing."
     light = replace(pairing, bean=Bean(name="b", roast="light"))
-    assert said(light, shots=[], hinted=True) == f"{first}, going by the light roast."
+    assert said(light, **start, hinted=True) == f"{first}, going by the light roast."
     told = replace(pairing, bean=Bean(name="b", roast="light", suggested=BagRecipe(dose_g=18)))
-    assert said(told, shots=[], hinted=True, earlier=2) == (
+    assert said(told, **start, hinted=True, earlier=2) == (
         f"{first}, going by the roaster's suggestion and 2 earlier pairings."
+    )
+
+
+def test_a_test_before_anything_was_tasted_is_said_to_be_one(pairing: Pairing) -> None:
+    timed = [Shot(recipe=recipe(), time_s=20)]
+    assert said(pairing, shots=timed) == (
+        "Nothing has been tasted yet, only timed; this is the careful step that teaches most."
+    )
+    assert said(pairing, shots=timed, next_recipe=recipe()) == (
+        "The last recipe was not tasted as it should be, so pull it once more."
     )
 
 
@@ -143,7 +157,7 @@ def test_a_caveat_follows_the_reason(pairing: Pairing) -> None:
     plain = said(pairing).removesuffix(".")
     line, rivals = (recipe(grind=10), recipe(grind=20)), (recipe(grind=2),)
     for changes, caveat in (
-        ({"edges": ("grind", "temp_c")}, "the best grind and temperature may lie at or beyond the end of the dial"),
+        ({"edges": ("grind", "temp_c")}, "the best grind and temperature may lie at or beyond the ends of their dials"),
         ({"level_line": line}, "there is no single best setting, as a whole line of them does about as well"),
         ({"rivals": rivals}, "the best may also lie in quite another place"),
         ({"edges": ("dose_g",), "level_line": line}, "the best dose may lie at or beyond the end of the dial"),
@@ -153,3 +167,10 @@ def test_a_caveat_follows_the_reason(pairing: Pairing) -> None:
 
 def test_a_last_shot_off_the_dial_that_snaps_home_is_a_repeat(pairing: Pairing) -> None:
     assert "again" in said(pairing, shots=[Shot(recipe=recipe(grind=16.3), score=7)])
+
+
+def test_a_shot_far_off_the_dials_is_no_shot_of_the_nearest_recipe(pairing: Pairing) -> None:
+    end = recipe(dose_g=20)
+    for fault in (None, "channelled"):
+        far = [Shot(recipe=recipe(), score=7), Shot(recipe=recipe(dose_g=25), score=7, fault=fault)]
+        assert said(pairing, shots=far, next_recipe=end).startswith(("No dose this large", "It lies among"))

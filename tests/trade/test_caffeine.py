@@ -97,6 +97,10 @@ def test_a_sitting_ends_with_two_hours_without_a_shot(now: float, shots: int) ->
     assert of_sitting(log, MORNING + timedelta(minutes=now)).shots == shots
 
 
+def test_a_shot_dated_ahead_hides_no_sitting() -> None:
+    assert of_sitting([pulled(0), pulled(10), pulled(24 * 60)], MORNING + timedelta(minutes=20)).shots == 2
+
+
 def test_a_sitting_goes_on_past_midnight() -> None:
     night = [pulled(16 * 60 + 55), pulled(17 * 60 + 5)]
     now = MORNING + timedelta(hours=17, minutes=6)

@@ -65,6 +65,14 @@ def test_unknown_units_are_refused_with_the_known_ones() -> None:
         alkalinity_ppm(3, "spoons")
 
 
+def test_the_message_names_what_was_measured() -> None:
+    for unit in ("ppm", "dKH"):
+        with pytest.raises(BadValue, match=r"^alkalinity can't be -1; it takes a number from 0 to 10,000 "):
+            alkalinity_ppm(-1, unit)
+    with pytest.raises(BadValue, match=r"^hardness can't be -1"):
+        hardness_ppm(-1)
+
+
 def test_days_off_roast_and_a_best_before_date() -> None:
     assert days_off_roast(date(2026, 11, 1), date(2026, 11, 13)) == 12
     with pytest.raises(BadValue, match="best-before"):

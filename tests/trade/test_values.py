@@ -1,8 +1,11 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 
+import numpy as np
+import pandas as pd
 import pytest
 
 from dialopt import BadValue, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
@@ -82,6 +85,21 @@ def test_snap_brings_home(pairing: Pairing) -> None:
     assert pairing.snap(Recipe(grind=99, dose_g=18.04, temp_c=80)) == Recipe(grind=40, dose_g=18.0, temp_c=88)
 
 
+@pytest.mark.parametrize(
+    ("pulled", "dialled"),
+    [
+        ({"grind": 18.4}, {}),
+        ({"dose_g": 18.04, "temp_c": 93.5}, {"temp_c": 94}),
+        ({"grind": 60}, {"grind": 60}),
+        ({"grind": 18.4, "dose_g": 25}, {"grind": 18.4, "dose_g": 25}),
+    ],
+)
+def test_a_shot_is_of_the_setting_within_half_a_step_or_of_its_own(
+    pairing: Pairing, pulled: dict[str, float], dialled: dict[str, float]
+) -> None:
+    assert pairing.as_dialled(replace(RECIPE, **pulled)) == replace(RECIPE, **dialled)
+
+
 @pytest.mark.parametrize(("finer", "steps"), [("down", 4), ("up", -4)])
 def test_finer_follows_the_dial(finer: str, steps: int) -> None:
     grinder = Grinder(name="g", grind=Dial(0, 40, 0.5), finer=finer)
@@ -125,3 +143,16 @@ def test_a_value_nested_too_deep_to_print_is_refused_all_the_same() -> None:
         deep = [deep]
     with pytest.raises(BadValue, match=r"^bean name can't be such list; it takes some text\.$"):
         Bean(name=deep)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("value", [np.array([7.0, 8.0]), pd.Series([7.0, 8.0]), pd.NA], ids=["array", "series", "NA"])
+def test_a_value_out_of_a_table_is_refused_in_one_line(value: object) -> None:
+    with pytest.raises(BadValue, match=r"^score can't be .*; it takes a number from 0 to 10\.$"):
+        Shot(recipe=RECIPE, score=value)  # type: ignore[arg-type]
+
+
+def test_bounds_are_told_without_exponents_and_with_one_kind_of_minus() -> None:
+    with pytest.raises(BadValue, match=r"it takes a number from −1,000,000,000 to 1,000,000,000\.$"):
+        Recipe(grind=2e9, dose_g=18, temp_c=93)
+    with pytest.raises(BadValue, match=r"it takes a number from −3 to 3 \(−3 very sour"):
+        Shot(recipe=RECIPE, balance=4)
