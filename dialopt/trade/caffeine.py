@@ -94,12 +94,15 @@ def of_day(pulled: Iterable[Pulled], day: date) -> Caffeine:
 
 
 def of_sitting(pulled: Iterable[Pulled], now: datetime) -> Caffeine:
-    """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue."""
+    """Caffeine of the shots up to now with no more than `SITTING_GAP` between one and the next. Raises BadValue.
+
+    A shot dated up to so far ahead counts as pulled now, as clocks differ; farther ahead it belongs to no sitting yet.
+    """
     counted, since = [], kitchen_time(now)
-    for at, shot, species in reversed([one for one in _dated(pulled) if one[0] <= since]):
+    for at, shot, species in reversed([one for one in _dated(pulled) if one[0] - since <= SITTING_GAP]):
         if since - at > SITTING_GAP:
             break
-        since = at
+        since = min(since, at)
         counted.append((shot, species))
     return _summed(counted)
 

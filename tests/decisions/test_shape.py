@@ -72,12 +72,12 @@ def test_two_far_peaks_are_rivals(pairing: Pairing) -> None:
     assert gap[2] > 0.5
 
 
-def test_two_peaks_along_one_dial_are_no_line(pairing: Pairing) -> None:
-    """As good as each other and far apart; what lies between them is four points worse."""
-    lattice = candidates(pairing)
-    for valley, is_line in ((4.0, False), (0.2, True)):
-        liking = draws_of(lattice, lambda at, deep=valley: 8 - deep * np.sin(np.pi * (at[:, 0] - 0.2) / 0.6) ** 2)  # type: ignore[misc]
-        assert (level_line(lattice, liking) is not None) == is_line
+@pytest.mark.parametrize(("valley", "is_line"), [(4.0, False), (0.2, True)])
+def test_two_peaks_along_one_dial_are_no_line(pairing: Pairing, valley: float, is_line: bool) -> None:
+    """As good as each other and far apart; how much worse is what lies between them?"""
+    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
+    liking = draws_of(lattice, lambda at: 8 - valley * np.sin(np.pi * (at[:, 0] - 0.2) / 0.6) ** 2)
+    assert (level_line(lattice, liking) is not None) == is_line
 
 
 def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
@@ -92,7 +92,7 @@ def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
     advice = advise(pairing, shots)
     assert "grind" in advice.sweet_spot.edges
     assert any("fine end of the dial" in sentence for sentence in shape_sentences(pairing, advice.sweet_spot))
-    assert "may lie at or beyond the end of the dial" in advice.reason
+    assert "may lie at or beyond the end" in advice.reason
 
 
 def test_sentences_name_ends_lines_and_rivals(pairing: Pairing) -> None:

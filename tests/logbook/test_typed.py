@@ -37,7 +37,7 @@ def test_whatever_is_typed_is_a_number_or_refused(text):
     [
         ("score", "7/10", "a number from 0 to 10, in plain digits"),
         ("time_s", "0:27", "a number from 1 to 600 s, in plain digits"),
-        ("balance", "sour", "a number from -3 to 3 (−3 very sour, 0 balanced, 3 very bitter), in plain digits"),
+        ("balance", "sour", "a number from −3 to 3 (−3 very sour, 0 balanced, 3 very bitter), in plain digits"),
         ("temp_c", "hot", "a number from 20 to 110 °C, in plain digits"),
         ("grind", "fine", "a plain number such as 18.5 or 18,5"),
     ],

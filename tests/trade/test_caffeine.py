@@ -97,8 +97,9 @@ def test_a_sitting_ends_with_two_hours_without_a_shot(now: float, shots: int) ->
     assert of_sitting(log, MORNING + timedelta(minutes=now)).shots == shots
 
 
-def test_a_shot_dated_ahead_hides_no_sitting() -> None:
-    assert of_sitting([pulled(0), pulled(10), pulled(24 * 60)], MORNING + timedelta(minutes=20)).shots == 2
+@pytest.mark.parametrize(("ahead", "shots"), [(24 * 60, 2), (110, 3)])
+def test_a_shot_dated_ahead_hides_no_sitting(ahead: float, shots: int) -> None:
+    assert of_sitting([pulled(0), pulled(-60), pulled(ahead)], MORNING + timedelta(minutes=20)).shots == shots
 
 
 def test_a_sitting_goes_on_past_midnight() -> None:
