@@ -28,6 +28,7 @@ import dialopt
 from experiments.bad_input.commands import kitchen, targets
 from experiments.bad_input.readers import GUIDED, TARGETS
 from experiments.bad_input.target import Target
+from experiments.fingerprint import WHOLE_CODE
 
 MOST_TOLD = 5
 BATCH = 2_000
@@ -123,6 +124,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     broken = sum(count.tracebacks for count in counts)
     report = {
         "dialopt": dialopt.__version__,
+        "code": WHOLE_CODE,
         "seed": options.seed,
         "python": platform.python_version(),
         "hypothesis": version("hypothesis"),

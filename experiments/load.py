@@ -25,6 +25,7 @@ from shutil import copytree
 import dialopt
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Shot
 from dialopt.logbook.book import Logbook
+from experiments.fingerprint import WHOLE_CODE
 from experiments.measured import Cost, cost_of
 from experiments.timing import FAMILY, LOG_WORDS, SEED, some_shots
 from experiments.worlds import make
@@ -176,6 +177,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         measure(chosen, small, large, options.runs, told)
     about = {
         "dialopt": dialopt.__version__,
+        "code": WHOLE_CODE,
         "python": platform.python_version(),
         "machine": platform.machine(),
         "runs": options.runs,

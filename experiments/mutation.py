@@ -121,16 +121,16 @@ def count(module: str, known: dict[tuple[str, str, str], str]) -> tuple[Module, 
         short = name.removeprefix(f"{PACKAGE}.")
         why = known.get((short.split("__mutmut")[0], was, became), "")
         survivors.append(Survivor(mutant=short, was=was, became=became, why=why))
-    run = [status for status in found.values() if status is not NOT_RUN]
-    killed = sum(status in KILLED for status in run)
+    tried = [status for status in found.values() if status is not NOT_RUN]
+    killed = sum(status in KILLED for status in tried)
     return Module(
         module=module,
         made=len(found),
-        run=len(run),
+        run=len(tried),
         killed=killed,
         survived=len(survivors),
         explained=sum(bool(one.why) for one in survivors),
-        other=len(run) - killed - len(survivors),
+        other=len(tried) - killed - len(survivors),
         seconds=seconds(module),
     ), survivors
 
@@ -152,6 +152,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         run([f"{PACKAGE}.{FIRST}.*"], options.jobs)
     modules = sorted(path.name.removesuffix(".py.meta") for path in META.glob("*.meta"))
     made = [module for module in modules if exits(module)]
+    if not made:
+        print(f"There is no mutant in {META.parts[0]} to count; without --only-count they are made.", file=sys.stderr)
+        return 2
     if not options.only_count:
         run([name for module in made for name in still_to_run(module, options.share, options.seed)], options.jobs)
     before = json.loads(options.out.read_text("utf-8"))["survivors"] if options.out.exists() else []

@@ -43,6 +43,7 @@ def compose(folder: Path) -> str:
     return template.render(
         about=about,
         packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
+        others=", ".join(f"{method} ({code})" for method, code in _other_code(about).items()),
         fewer=_fewer(whole),
         groups=_groups(whole, yardstick),
         right_grind=RIGHT_GRIND,
@@ -52,6 +53,10 @@ def compose(folder: Path) -> str:
         honesty=[_honesty(row) for _, row in own.iterrows()],
         stops=[_stop(row) for _, row in stops.iterrows()],
     )
+
+
+def _other_code(about: Mapping[str, Any]) -> dict[str, str]:
+    return {method: code for method, code in about.get("codes", {}).items() if code != about["code"]}
 
 
 def _fewer(summary: pd.DataFrame) -> str:

@@ -22,6 +22,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import dialopt
+from experiments.fingerprint import WHOLE_CODE
 from experiments.timing import LOG_WORDS, LOGGED, SET_UP
 
 GROUPS: dict[str, list[str]] = {
@@ -118,6 +119,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     groups = profiles(options.runs)
     about = {
         "dialopt": dialopt.__version__,
+        "code": WHOLE_CODE,
         "python": platform.python_version(),
         "machine": platform.machine(),
         "load_beside": round(load, 1),

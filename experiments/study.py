@@ -13,7 +13,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -47,6 +47,8 @@ RESULTS = "results.csv.gz"
 KEY = ["family", "method", "task", "shots"]
 TASKS = "100,ablations=20,bask=20,botorch=20"
 """Fewer for what is slow, or is averaged over families anyway."""
+EARLIER = "earlier"
+"""The code of kept rows of which none was written down."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -86,7 +88,8 @@ def _study(options: argparse.Namespace, out: Path) -> None:
         there = set(results["method"])
         packages = {name: version(package) for name, package in PACKAGES.items() if name in methods}
         packages = {name: of for name, of in (before.get("packages", {}) | packages).items() if name in there}
-        _write(out, _ordered(results, families, methods), options, packages)
+        codes = _codes(before, kept["method"], fresh["method"] if rows else [])
+        _write(out, _ordered(results, families, methods), options, {"packages": packages, "codes": codes})
         journal.discard()
 
 
@@ -132,9 +135,18 @@ def _before(out: Path, options: argparse.Namespace) -> dict[str, Any]:
     for name in ("seed", "shots"):
         if about[name] != getattr(options, name):
             raise CannotStudy(f"To keep rows, --{name} must be as it was: {about[name]}.")
-    if about.get("code") != CODE:
-        print("The rows that are kept were measured with other code than this.", file=sys.stderr)
     return about
+
+
+def _codes(before: dict[str, Any], kept: Iterable[str], measured: Iterable[str]) -> dict[str, str]:
+    """The code by which each method's rows were measured; both, if some of its rows were kept from other code."""
+    codes = {name: before.get("codes", {}).get(name, EARLIER) for name in dict.fromkeys(kept)}
+    other = [f"{name} ({code})" for name, code in codes.items() if code != CODE]
+    if other:
+        print(f"Kept rows of other code than this: {', '.join(other)}.", file=sys.stderr)
+    for name in dict.fromkeys(measured):
+        codes[name] = CODE if codes.get(name, CODE) == CODE else f"{codes[name]} and {CODE}"
+    return dict(sorted(codes.items()))
 
 
 def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
@@ -159,7 +171,7 @@ def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[s
     return results.loc[ranks.sort_values(KEY, kind="stable").index].reset_index(drop=True)
 
 
-def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, packages: dict[str, str]) -> None:
+def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, origins: dict[str, dict[str, str]]) -> None:
     # Without the hour in its header, the same rows give the same file.
     results.drop(columns="seconds").to_csv(out / RESULTS, index=False, compression={"method": "gzip", "mtime": 1})
     results[[*KEY, "seconds"]].round(5).to_csv(out / "seconds.csv", index=False)
@@ -174,7 +186,7 @@ def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, packag
         if len(table):
             table.to_csv(out / f"{name}.csv", index=False)
     about = {"dialopt": __version__, "code": CODE, "seed": options.seed, "shots": options.shots}
-    about |= {"against": options.against, "packages": packages}
+    about |= {"against": options.against} | origins
     packed = {name: json.loads(table.to_json(orient="records")) for name, table in tables.items()}
     (out / "study.json").write_text(json.dumps(about | packed, indent=1) + "\n", encoding="utf-8")
     out.with_name(f"{out.name}.html").write_text(page.compose(out), encoding="utf-8")

@@ -24,6 +24,7 @@ from pathlib import Path
 
 import dialopt
 from dialopt import Shot
+from experiments.fingerprint import WHOLE_CODE
 from experiments.measured import cost_of
 from experiments.methods import METHODS
 from experiments.methods.grid import to_indices
@@ -44,8 +45,8 @@ SET_UP: list[list[str]] = [
 LOG_WORDS = ["shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "27", "--score", "7"]
 LOGGED = 12
 """How many times LOG_WORDS are run before `next` is timed."""
-COMMANDS: dict[str, list[str]] = {"help": ["--help"], "shot": LOG_WORDS, "next": ["next", "--json"]}
-"""What is timed as a whole process, as the words after `dialopt`."""
+COMMANDS: dict[str, list[str]] = {"help": ["--help"], "next": ["next", "--json"], "shot": LOG_WORDS}
+"""What is timed as a whole process, as the words after `dialopt`; what logs more comes last."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,8 +131,9 @@ def whole_processes(runs: int) -> tuple[list[Timing], int | None]:
         try:
             for words in [*SET_UP, *[LOG_WORDS] * LOGGED]:
                 run(words)
+            next_mb = round(cost_of([program, *COMMANDS["next"]], surroundings).peak_mb)
             timings = [measure(f"dialopt {name}", lambda w=words: run(w), runs) for name, words in COMMANDS.items()]  # type: ignore[misc]
-            return timings, round(cost_of([program, *COMMANDS["next"]], surroundings).peak_mb)
+            return timings, next_mb
         except RuntimeError as trouble:
             print(f"The commands are skipped: {trouble}", file=sys.stderr)
             return [], None
@@ -162,7 +164,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024  # kilobytes on Linux
     commands, next_mb = whole_processes(options.runs)
     timings += commands
-    about = {"dialopt": dialopt.__version__, "python": platform.python_version(), "machine": platform.machine()}
+    about = {"dialopt": dialopt.__version__, "code": WHOLE_CODE}
+    about |= {"python": platform.python_version(), "machine": platform.machine()}
     memory = {"peak_mb_here": round(peak_mb), "peak_mb_of_next": next_mb}
     packed = {"timings": [asdict(t) for t in timings], "scikit_over_advise": dict(ratios(timings))}
     Path(options.out).write_text(json.dumps(about | memory | packed, indent=1) + "\n", encoding="utf-8")

@@ -43,16 +43,16 @@ def burr_sentences(before: Shown, after: Shown, move: Moved | None) -> list[str]
 def moved_sentence(move: Moved | None, old: str, new: str) -> str:
     """How far the clock moved. old, new: the burr sets."""
     if move is None:
-        return "How far the clock moved can’t be counted in steps: the grind can’t be set, or its numbers changed too."
+        return "How far the clock moved can't be counted in steps: the grind can't be set, or its numbers changed too."
     steps = move.steps
     size = f"{plain(abs(steps.mean), 0)} step{'s' * (round(abs(steps.mean)) != 1)}"
     surer, word = max((move.chance_finer, "finer"), (1.0 - move.chance_finer, "coarser"))
     was, now = amount(move.before, 1), amount(move.after, 1)
-    where = f"{MARK_S:g} s ran at {was} with {old} and runs at {now} with {new}, at the same dose and temperature"
+    where = f"{MARK_S:g} s took grind {was} with {old} and takes {now} with {new}, at the same dose and temperature"
     if surer < CLEAR:
-        return f"Which way the clock moved isn’t clear, {signed(steps, 0)} steps finer, 9 times in 10: {where}."
+        return f"Which way the clock moved isn't clear, {signed(steps, 0)} steps finer, 9 times in 10: {where}."
     far = steps if word == "finer" else turned(steps)
-    return f"The clock moved by about {size} to {word} ({span(far.low, far.high, digits=0)}, 9 times in 10): {where}."
+    return f"The clock moved about {size} {word} ({span(far.low, far.high, digits=0)}, 9 times in 10): {where}."
 
 
 def _against(before: Floats, after: Floats, words: tuple[str, str], digits: int = 1) -> str:

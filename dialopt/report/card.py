@@ -10,7 +10,7 @@ from dialopt.report.words import plain, score_span, setting, settings_span, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class CardLine:
     """One line of the card. hint: the range, in words."""
 
     name: str
@@ -19,24 +19,24 @@ class Line:
     hint: str
 
 
-def card_lines(advice: Advice, lattice: Lattice) -> tuple[Line, ...]:
+def card_lines(advice: Advice, lattice: Lattice) -> tuple[CardLine, ...]:
     """Grind, dose, temperature, cup, time and score at the sweet spot."""
     pairing, spot = advice.pairing, advice.sweet_spot
     recipe = spot.recipe
     time_s = float(advice.predict([recipe]).time_s[0])
     one = advice.foretell(recipe, 0.9).time_s
     return (
-        Line(name="Grind", value=setting("grind", recipe.grind), unit="", hint=_where(advice, lattice, "grind")),
-        Line(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),
-        Line(name="Brew water", value=plain(recipe.temp_c, 2), unit="°C", hint=_where(advice, lattice, "temp_c")),
-        Line(
+        CardLine(name="Grind", value=setting("grind", recipe.grind), unit="", hint=_where(advice, lattice, "grind")),
+        CardLine(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),
+        CardLine(name="Brew water", value=plain(recipe.temp_c, 2), unit="°C", hint=_where(advice, lattice, "temp_c")),
+        CardLine(
             name="Stop at",
             value=plain(pairing.yield_g(recipe)),
             unit="g",
             hint=f"{plain(pairing.ratio, 2)} times the dose",
         ),
-        Line(name="Time", value=plain(time_s, 0), unit="s", hint=f"one shot {span(one.low, one.high, digits=0)}"),
-        Line(
+        CardLine(name="Time", value=plain(time_s, 0), unit="s", hint=f"one shot {span(one.low, one.high, digits=0)}"),
+        CardLine(
             name="Liking",
             value=plain(spot.score.mean),
             unit="of 10",

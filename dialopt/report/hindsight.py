@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from dialopt.decisions.advice import Advice, Foretold, Range
 from dialopt.trade.pairing import Pairing
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import Shot, kitchen_time
 
 MOST_LOOKS = 30
 LEVEL = 0.9
@@ -46,6 +47,7 @@ def look_back(
 ) -> tuple[Look, ...]:
     """Takes the log shot by shot, as it grew, and asks anew before each of the last 30.
 
+    earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
     from dialopt.decisions.advise import advise
@@ -55,7 +57,8 @@ def look_back(
     for index in range(first, len(shots)):
         pulled_at = shots[index].pulled_at
         day = None if pulled_at is None else pulled_at.date()
-        before: Advice = advise(pairing, shots[:index], earlier=earlier, seed=seed, today=day)
+        known = _pulled_before(earlier, pulled_at)
+        before: Advice = advise(pairing, shots[:index], earlier=known, seed=seed, today=day)
         looks.append(
             Look(
                 number=index + 1,
@@ -68,6 +71,18 @@ def look_back(
         if progress is not None:
             progress(index + 1 - first, len(shots) - first)
     return tuple(looks)
+
+
+def _pulled_before(
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]], at: datetime | None
+) -> list[tuple[Pairing, list[Shot]]]:
+    """What had been pulled of other pairings at a time. Where a date is missing, it counts as pulled before."""
+
+    def before(shot: Shot) -> bool:
+        return at is None or shot.pulled_at is None or kitchen_time(shot.pulled_at) < kitchen_time(at)
+
+    known = [(pairing, [shot for shot in told if before(shot)]) for pairing, told in earlier]
+    return [(pairing, told) for pairing, told in known if told]
 
 
 def track_record(looks: Sequence[Look]) -> str:

@@ -40,19 +40,17 @@ class Lattice:
         import numpy as np
 
         axis = {name: number for number, name in enumerate(AXES)}
-        left = next(name for name in AXES if name not in (across, up))
-        flat = values.take(third, axis=axis[left])
+        flat = values.take(third, axis=axis[third_dial(across, up)])
         return np.asarray(flat.T if axis[across] < axis[up] else flat)
 
     def chance(self, across: str, up: str) -> Floats:
         """Probability of the best setting over two dials, whatever the third, smoothed; rows go up, columns across."""
         axis = {name: number for number, name in enumerate(AXES)}
-        left = next(name for name in AXES if name not in (across, up))
-        flat = _smoothed(_smoothed(self.best.sum(axis=axis[left])))
+        flat = _smoothed(_smoothed(self.best.sum(axis=axis[third_dial(across, up)])))
         return flat.T if axis[across] < axis[up] else flat
 
-    def whereabouts(self, name: str, level: float = 0.9) -> tuple[float, float]:
-        """The shortest range of a dial that holds its sweet-spot setting and, with that probability, the best one."""
+    def whereabouts(self, name: str) -> tuple[float, float]:
+        """The shortest range of a dial that holds its sweet-spot setting and, 9 times in 10, the best one."""
         axis = AXES.index(name)
         shares = self.best.sum(axis=tuple(other for other in range(3) if other != axis))
         home, count = self.home[name], len(shares)
@@ -60,10 +58,15 @@ class Lattice:
             (end - start, start, end)
             for start in range(home + 1)
             for end in range(home, count)
-            if shares[start : end + 1].sum() >= level - 1e-9
+            if shares[start : end + 1].sum() >= 0.9 - 1e-9
         ]
         _, start, end = min(ranges, key=lambda found: (found[0], -shares[found[1] : found[2] + 1].sum()))
         return self.settings[name][start], self.settings[name][end]
+
+
+def third_dial(across: str, up: str) -> str:
+    """The dial beside two others."""
+    return next(name for name in AXES if name not in (across, up))
 
 
 def lay_out(advice: Advice) -> Lattice:

@@ -78,6 +78,8 @@ def compose(
     """The report's text."""
     from markupsafe import Markup
 
+    from dialopt.model.start import BROAD_SHARE
+
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
     lattice = lay_out(advice)
@@ -116,6 +118,7 @@ def compose(
         shot_count=len(shots),
         grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
         sources=sources(pairing, earlier),
+        broad_pct=round(100 * BROAD_SHARE),
         hash=data_hash(shots),
     )
 

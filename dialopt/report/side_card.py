@@ -9,10 +9,10 @@ from datetime import date
 from dialopt.decisions.dial_free import MARK_S, mark_words
 from dialopt.decisions.odds import odds
 from dialopt.decisions.shape_words import shape_sentences
-from dialopt.report.card import Line
+from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
-from dialopt.report.words import joined, missing_sentences, plain, recipe_words, score_span, span
+from dialopt.report.words import joined, missing_sentences, plain, recipe_words, score_span, setting, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,7 @@ class Card:
 
     one: Shown
     kit: str
-    lines: Sequence[Line]
+    lines: Sequence[CardLine]
     facts: Sequence[tuple[str, str]]
     notes: Sequence[str]
 
@@ -45,30 +45,30 @@ def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
     )
 
 
-def _lines(one: Shown) -> tuple[Line, ...]:
+def _lines(one: Shown) -> tuple[CardLine, ...]:
     free, steps = one.free, one.free.steps_finer_than_mark
     return (
-        Line(
+        CardLine(
             name="Dose",
             value=plain(free.dose_g, 2),
             unit="g",
             hint=f"1:{plain(free.ratio, 2)}, stop at {plain(free.yield_g)} g",
         ),
-        Line(name="Brew water", value=plain(free.temp_c, 2), unit="°C", hint=""),
-        Line(
+        CardLine(name="Brew water", value=plain(free.temp_c, 2), unit="°C", hint=""),
+        CardLine(
             name="Time",
             value=plain(one.time_s, 0),
             unit="s",
             hint=f"one shot {span(free.time_s.low, free.time_s.high, digits=0)}",
         ),
-        Line(name="Flow", value=plain(free.yield_g / one.time_s, 2), unit="g/s", hint="cup over time"),
-        Line(
+        CardLine(name="Flow", value=plain(free.yield_g / one.time_s, 2), unit="g/s", hint="cup over time"),
+        CardLine(
             name="Grind",
-            value=plain(one.advice.sweet_spot.recipe.grind, 2),
+            value=setting("grind", one.advice.sweet_spot.recipe.grind),
             unit="",
             hint=f"no setting runs in {MARK_S:g} s" if steps is None else mark_words(steps),
         ),
-        Line(name="Liking", value=plain(free.score.mean), unit="of 10", hint=f"within {score_span(free.score)}"),
+        CardLine(name="Liking", value=plain(free.score.mean), unit="of 10", hint=f"within {score_span(free.score)}"),
     )
 
 

@@ -8,36 +8,31 @@ from datetime import date
 
 from dialopt.decisions.advice import Range
 from dialopt.decisions.odds import odds
-from dialopt.errors import BadValue
+from dialopt.report.quantities import QUANTITIES
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import joined, plain, span
-from dialopt.trade.freshness import freshness
+from dialopt.report.words import freshness_span, joined, plain, span
 from dialopt.trade.pairing import Pairing
 
 TELLS = 0.6
-"""A chance below this is too close to even for "did best"."""
+"""A chance below this is too close to even for "looks best"."""
 CLEAR = 0.9
 """A difference is called one from this chance of its direction on."""
 TASTERS = (
-    "Scores compare only where one person gave them all: another taster’s 7 may be a worse cup than this one’s 6. "
+    "Scores compare only where one person gave them all: another taster's 7 may be a worse cup than this one's 6. "
     "Where tasters differ, go by time, flow and temperature, not by liking."
-)
-
-_QUANTITIES = (
-    ("liking", "Liking", "points", 1, "is liked more", "is liked less"),
-    ("time_s", "Time", "s", 0, "runs longer", "runs shorter"),
-    ("flow_g_s", "Flow", "g/s", 2, "flows faster", "flows slower"),
-    ("temp_c", "Brew water", "°C", 1, "wants hotter water", "wants cooler water"),
-    ("dose_g", "Dose", "g", 1, "wants more coffee", "wants less coffee"),
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ranked:
-    """The pairings that were tasted, with the chance of each to have the best sweet spot, the likeliest first."""
+    """The pairings that were tasted, with the chance of each to have the best sweet spot, the likeliest first.
+
+    shown: how many there are, tasted or not.
+    """
 
     places: tuple[tuple[Shown, float], ...]
+    shown: int
 
     @property
     def leader(self) -> Shown | None:
@@ -51,7 +46,8 @@ def ranked(shown: Sequence[Shown]) -> Ranked:
 
     tasted = [one for one in shown if one.side.tasted]
     chances = chances_best([one.standing.liking for one in tasted]) if tasted else ()
-    return Ranked(places=tuple(sorted(zip(tasted, chances, strict=True), key=lambda place: -place[1])))
+    places = sorted(zip(tasted, chances, strict=True), key=lambda place: -place[1])
+    return Ranked(places=tuple(places), shown=len(shown))
 
 
 def best_sentence(ranking: Ranked) -> str:
@@ -60,16 +56,15 @@ def best_sentence(ranking: Ranked) -> str:
         if not ranking.places:
             return "None of them has been tasted yet, so nothing can be said of which is best."
         return (
-            f"Only {ranking.places[0][0].letter} has been tasted yet, so nothing can be said of which is best: "
-            "what is shown of the others is foretold."
+            f"Only {ranking.places[0][0].letter} has been tasted so far, so nothing can be said of which is best: "
+            f"what is shown of {'the other' if ranking.shown == 2 else 'the others'} is foretold."
         )
     (first, chance), (second, _) = ranking.places[:2]
-    others = "the other’s" if len(ranking.places) == 2 else "all the others’"
+    others = "the other's" if len(ranking.places) == 2 else "all the others'"
     going_by = f"going by {first.side.tasted} tasting{'s' * (first.side.tasted != 1)} of it"
     if chance >= TELLS:
         return (
-            f"{first.letter} did best as it looks: the chance is {odds(chance)} that its sweet spot beats {others}, "
-            f"{going_by}."
+            f"{first.letter} looks best: the chance is {odds(chance)} that its sweet spot beats {others}, {going_by}."
         )
     return (
         f"Too close to call: {first.letter} leads, but the chance is only {odds(chance)} that its sweet spot beats "
@@ -111,24 +106,24 @@ def differences(shown: Sequence[Shown], first: Shown) -> tuple[list[str], Table]
 
     others = [one for one in shown if one is not first]
     sentences, rows = [], []
-    for field, name, unit, digits, more, less in _QUANTITIES:
-        clear = []
+    for quantity in QUANTITIES:
+        digits, unit, clear = quantity.digits, quantity.unit, []
         for one in others:
-            draws, those = getattr(one.standing, field), getattr(first.standing, field)
+            draws, those = quantity.draws(one), quantity.draws(first)
             by, chance = apart(draws, those), chance_more(draws, those)
-            surer, word = max((chance, more), (1.0 - chance, less))
-            rows.append((name, one.letter, f"{signed(by, digits)} {unit}", _chance_words(surer, word)))
+            surer, word = max((chance, quantity.more), (1.0 - chance, quantity.less))
+            rows.append((quantity.name, one.letter, f"{signed(by, digits)} {unit}", _chance_words(surer, word)))
             if surer >= CLEAR:
                 far = by if chance >= 0.5 else turned(by)
                 clear.append(f"{one.letter} {word} by {amount(far, digits, unit)}, chance {odds(surer)}")
         if clear:
-            sentences.append(f"{name}: {'; '.join(clear)}.")
+            sentences.append(f"{quantity.name}: {'; '.join(clear)}.")
     if sentences:
-        sentences.append("Whatever isn’t named here may be noise.")
+        sentences.append("Whatever isn't named here may be noise.")
     else:
+        *most, last = (quantity.name.lower() for quantity in QUANTITIES)
         sentences.append(
-            f"No difference is clear yet, neither in {', '.join(one[1].lower() for one in _QUANTITIES[:-1])} nor in "
-            f"{_QUANTITIES[-1][1].lower()}: with so few shots, what looks like one may be noise."
+            f"No difference is clear yet in {', '.join(most)} or {last}: what looks like one may be noise."
         )
     table = Table(
         caption=f"Against {first.letter}: by how much, 90 % interval, and the chance of that direction",
@@ -144,11 +139,10 @@ def roast_words(one: Shown, today: date) -> str:
     roast = f"{bean.roast} roast" if bean.roast else "roast not noted"
     if bean.roasted_on is None:
         return f"{roast}, no roasting date"
-    days = sorted({shot.pulled_at.date() for shot in one.shots if shot.pulled_at is not None}) or [today]
-    try:
-        first, last = (freshness(bean.roasted_on, day) for day in (days[0], days[-1]))
-    except BadValue:
+    fresh = freshness_span(bean.roasted_on, one.shots, today)
+    if fresh is None:
         return f"{roast}; its roasting date lies after a shot, so it is likely not one"
+    first, last = fresh
     age = last.age if first.days == last.days else f"{first.days} to {last.age}"
     return f"{roast}, {age} ({last.word})"
 

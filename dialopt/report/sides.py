@@ -11,7 +11,7 @@ from dialopt.decisions.dial_free import DialFree, dial_free
 from dialopt.errors import WrongUse
 from dialopt.logbook.kept import BurrSet
 from dialopt.report.figures.svg import LETTERS
-from dialopt.report.hindsight import Look, look_back
+from dialopt.report.hindsight import Look, Progress, look_back
 from dialopt.report.words import plain
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 MOST = len(LETTERS)
 """Pairings on one page: as many as can be told apart by mark, dash and colour."""
-Progress = Callable[[int, int], None]
 
 _PARTS: tuple[Callable[[Pairing], str], ...] = (
     lambda pairing: pairing.bean.name,

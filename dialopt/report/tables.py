@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from dialopt.report.hindsight import Look
 from dialopt.report.words import balance_words, plain, score_span, setting
@@ -16,7 +16,7 @@ class Table:
 
     caption: str
     header: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...] = field(default=())
+    rows: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

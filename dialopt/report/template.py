@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from dialopt.report.words import unbroken
+from dialopt.report.words import plain, unbroken
 
 _FOLDER = Path(__file__).parent / "templates"
 
@@ -25,5 +25,5 @@ def rendered(template: str, **values: object) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["unbroken"] = unbroken
+    environment.filters |= {"plain": plain, "unbroken": unbroken}
     return environment.get_template(template).render(**values)

@@ -75,7 +75,8 @@ def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]])
 
 def _counted(shots: Sequence[Shot]) -> str:
     tasted, timed = sum(shot.tasted for shot in shots), sum(shot.timed for shot in shots)
-    told = f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {tasted} as tastings and {timed} for the shot clock."
+    as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
+    told = f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {as_tastings} and {timed} for the shot clock."
     faulty = [f"shot {number} ({shot.fault})" for number, shot in enumerate(shots, 1) if shot.fault is not None]
     if not faulty:
         return f"{told} No shot was left out for a fault."

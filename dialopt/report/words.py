@@ -11,7 +11,7 @@ from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
 from dialopt.errors import BadValue
 from dialopt.trade.dial import Dial, plain_setting
-from dialopt.trade.freshness import freshness
+from dialopt.trade.freshness import Freshness, freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import BALANCE_WORDS, Shot
@@ -20,12 +20,12 @@ _BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"),
 
 
 def belief(chance: float) -> str:
-    """A probability as a word.
+    """A probability of 0.45 or more as a word.
 
     >>> belief(0.83), belief(0.5)
     ('likely', 'a toss-up')
     """
-    return next((word for least, word in _BELIEF if chance >= least - 1e-9), "unlikely")
+    return next(word for least, word in _BELIEF if chance >= least - 1e-9)
 
 
 def sure_sentence(advice: Advice) -> str:
@@ -141,15 +141,24 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
     roasted_on = pairing.bean.roasted_on
     if roasted_on is None:
         return "The roasting date wasn't noted, so how fresh the beans are isn't known."
-    dated = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
-    when, day = ("at the last shot", dated[-1]) if dated else ("today", today)
-    try:
-        fresh = freshness(roasted_on, day)
-    except BadValue:
+    fresh, dated = freshness_span(roasted_on, shots, today), any(shot.pulled_at is not None for shot in shots)
+    if fresh is None:
         return (
-            f"The roasting date, {roasted_on.isoformat()}, lies after the last shot; it is likely not a roasting date."
+            f"The roasting date, {roasted_on.isoformat()}, lies after {'a shot' if dated else 'today'}; it is likely "
+            "not a roasting date."
         )
-    return f"{fresh.age} {when}: {fresh.word if fresh.stage == 'ready' else fresh.advice} (common practice)."
+    _, last = fresh
+    words = last.word if last.stage == "ready" else last.advice
+    return f"{last.age} {'at the last shot' if dated else 'today'}: {words} (common practice)."
+
+
+def freshness_span(roasted_on: date, shots: Sequence[Shot], today: date) -> tuple[Freshness, Freshness] | None:
+    """At the first and at the last dated shot, or today when none has a date; None if the roasting date lies after."""
+    days = sorted(shot.pulled_at.date() for shot in shots if shot.pulled_at is not None) or [today]
+    try:
+        return freshness(roasted_on, days[0]), freshness(roasted_on, days[-1])
+    except BadValue:
+        return None
 
 
 def dial_words(dial: Dial, unit: str = "") -> str:

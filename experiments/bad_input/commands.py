@@ -19,7 +19,9 @@ from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
 from dialopt.shell.main import main
+from dialopt.shell.restore_command import LATEST, SALVAGE
 from dialopt.shell.writing import check_place
+from dialopt.trade.caffeine import SPECIES
 from experiments.bad_input.shots import TABLES, shares
 from experiments.bad_input.target import Target, check_screen, taken
 from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
@@ -103,28 +105,33 @@ class Kitchen:
         self._folder.cleanup()
 
 
-_OPTIONS: dict[str, tuple[str, ...]] = {
+OPTIONS: dict[str, tuple[str, ...]] = {
     "shot": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at"),
-    "amend": ("grind", "dose", "temp", "score", "balance", "fault", "tds", "note", "at"),
+    "amend": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at"),
     "grinder": ("grind", "finer", "burrs", "purge-g"),
     "machine": ("temp",),
     "basket": ("dose",),
-    "bean": ("roaster", "origin", "process", "roast", "roasted-on", "bag-g", "suggested"),
-    "pairing": ("bean", "grinder", "machine", "basket", "ratio", "drink", "water"),
+    "bean": ("roaster", "origin", "process", "roast", "roasted-on", "opened-on", "bag-g", "suggested", "species"),
+    "pairing": ("bean", "grinder", "machine", "basket", "ratio", "drink", "water", "amend"),
     "water": ("hardness", "alkalinity", "calcium", "magnesium", "sodium", "solids", "ph"),
     "caffeine": ("species", "pregnant"),
     "serve": ("servings", "expect", "code", "a", "b"),
     "judge": (),
     "use": (),
     "undo": (),
-    "shots": (),
-    "kit": (),
-    "pairings": (),
+    "shots": ("history",),
+    "kit": ("all",),
+    "pairings": ("all",),
     "prepare": (),
-    "export": (),
+    "export": ("replace",),
     "import": (),
+    "check": (),
+    "restore": (),
 }
-_ARGUMENT = ("amend", "grinder", "machine", "basket", "bean", "serve", "judge", "use", "export", "import")
+"""What is fed: commands and their options. The tests name the others, and why they are none of these."""
+_FLAGS = ("all", "amend", "history", "replace")
+"""Options that take no value."""
+_ARGUMENT = ("amend", "grinder", "machine", "basket", "bean", "serve", "judge", "use", "export", "import", "restore")
 _FIT = {
     "grind": st.sampled_from(["18", "0:40:1"]),
     "dose": st.sampled_from(["18", "16:20:0.1"]),
@@ -132,6 +139,9 @@ _FIT = {
     "finer": st.sampled_from(["down", "up"]),
     "at": MOMENTS,
     "roasted-on": MOMENTS,
+    "opened-on": MOMENTS,
+    "species": st.sampled_from(SPECIES),
+    "restore": st.sampled_from([LATEST, SALVAGE, NAME]),
     "servings": st.sampled_from(["6", "12", "0", "-1", "1000000"]),
     "amend": st.sampled_from(["1", "2", "0"]),
     "serve": st.sampled_from(["triangle", "paired"]),
@@ -147,13 +157,13 @@ def _command_lines(draw: st.DrawFn) -> list[str]:
         fitting = _FIT.get(name, NUMBERS)
         return draw(fitting if draw(st.integers(0, 2)) else ANYTHING)
 
-    command = draw(st.sampled_from([*_OPTIONS]))
+    command = draw(st.sampled_from([*OPTIONS]))
     words = [command]
     if command in _ARGUMENT and draw(st.integers(0, 9)):
         words.append(value(command))
-    for name in draw(st.lists(st.sampled_from(_OPTIONS[command] or ("home",)), max_size=4, unique=True)):
+    for name in draw(st.lists(st.sampled_from(OPTIONS[command] or ("home",)), max_size=4, unique=True)):
         if name != "home":
-            words += [f"--{name}={value(name)}"]
+            words.append(f"--{name}" if name in _FLAGS else f"--{name}={value(name)}")
     if draw(st.booleans()):
         words.append("--json")
     if draw(st.integers(0, 19)) == 0:

@@ -20,6 +20,7 @@ from experiments.faults.damage import damage
 from experiments.faults.deeds import DEEDS
 from experiments.faults.kills import kill
 from experiments.faults.scenes import SCENES, seen
+from experiments.fingerprint import WHOLE_CODE
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -33,6 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser.parse_args(arguments)
     report = {
         "dialopt": dialopt.__version__,
+        "code": WHOLE_CODE,
         "python": platform.python_version(),
         "sqlite": sqlite3.sqlite_version,
         "seed": options.seed,

@@ -104,8 +104,7 @@ def _lived_through(home: Path, sound: Path, rng: random.Random, counts: Counter[
     if first.status == 0:
         counts["harmless"] += 1
         was, now = kept(sound), kept(home)
-        counts["shots changed unnoticed"] += sum(shot not in was for shot in now) + abs(len(was) - len(now))
-        return unclear
+        return unclear + _changed(sum(shot not in was for shot in now) + abs(len(was) - len(now)), counts)
     counts["told"] += 1
     end = said(home, "restore", "latest", "--json")
     unclear += _problems(("restore", "latest", "--json"), end, damaged_file=False)
@@ -120,8 +119,12 @@ def _lived_through(home: Path, sound: Path, rng: random.Random, counts: Counter[
         unclear.append("the file kept aside isn't the damaged one")
     counts["shots after the copy"] += AFTER
     counts["shots salvaged"] += len(now) - BEFORE
-    counts["shots changed unnoticed"] += sum(shot not in was for shot in now)
-    return unclear
+    return unclear + _changed(sum(shot not in was for shot in now), counts)
+
+
+def _changed(shots: int, counts: Counter[str]) -> list[str]:
+    counts["shots changed unnoticed"] += shots
+    return [f"shots that differ with nothing said: {shots}"] if shots else []
 
 
 def _problems(words: tuple[str, ...], end: End, *, damaged_file: bool) -> list[str]:

@@ -38,10 +38,10 @@ def kill(name: str, times: int, seed: int) -> dict[str, Any]:
         for turn in range(1, times + 1):
             if deed.fresh:
                 home = _anew(first.parent, Path(place, "b"))
-            aimed = turn % 2 == 0
+            aimed, before = turn % 2 == 0, set(_halves(home))
             killed, screen = _killed(home, deed.words(home, turn), rng, lasts_s, aimed=aimed)
             counts["killed"] += killed
-            counts["killed while a file was half written"] += bool(_halves(home))
+            counts["killed while a file was half written"] += bool(set(_halves(home)) - before)
             counts["confirmed"] += "\n" in screen
             wrong += [f"{name}, {turn}: {what}" for what in (*deed.left(home, screen, turn), *damage_of(home))]
         counts["half files left"] = len(_halves(home))

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from dialopt import Pairing, Recipe, Shot
 from experiments.methods.grid import FIRST_SHOTS, from_unit, opening, to_unit, unit_grid
-from experiments.methods.method import Earlier, middle
+from experiments.methods.method import Earlier, best_scoring
 
 RIDGE = 0.2
 WANDER = 1.0
@@ -39,7 +39,7 @@ class Quadratic:
     def recommend(self, shots: Sequence[Shot]) -> Recipe:
         """The top of the surface among the recipes as well known as those pulled."""
         if len(shots) < FIRST_SHOTS:
-            return max(reversed(shots), key=lambda shot: shot.score or 0.0).recipe if shots else middle(self.pairing)
+            return best_scoring(self.pairing, shots)
         mean, spread = self._surface(shots)
         return from_unit(self.pairing, self.grid[int(np.argmax(mean - WANDER * spread / spread.mean()))])
 

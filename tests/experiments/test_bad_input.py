@@ -9,15 +9,28 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import typer
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, LogbookDamaged, Refused
+from dialopt.shell.app import app
 from experiments import fuzz
-from experiments.bad_input.commands import Kitchen, kitchen, targets
+from experiments.bad_input.commands import OPTIONS, Kitchen, kitchen, targets
 from experiments.bad_input.readers import GUIDED, SEEDS, TARGETS
 from experiments.bad_input.target import Target, check_refusal, check_screen, taken
 
+NOT_FED = {
+    **dict.fromkeys(
+        ("next", "sweet-spot", "report", "side-by-side", "compare", "palate", "share", "demo"), "slow: fits"
+    ),
+    "receive": "a target of its own",
+    "sitting": "waits for a person",
+    "backup": "writes beside the logbook",
+    "shot --best": "slow: fits",
+    "restore --replace": "writes beside the logbook",
+}
+"""Commands and options that whole command lines don't have, and why."""
 IN_A_KITCHEN = ("commands", "received files", "imported files", "places")
 
 
@@ -56,6 +69,17 @@ def test_a_command_does_what_it_was_told_or_changes_nothing(room: Kitchen, name:
 
 def test_every_target_is_named_above(room: Kitchen) -> None:
     assert tuple(target.name for target in targets(room)) == IN_A_KITCHEN
+
+
+def test_every_command_and_option_is_fed_or_named_above() -> None:
+    there = set()
+    for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]  # it is a group
+        options = {word for part in command.params for word in part.opts if word.startswith("--")}
+        there |= {name} if name in NOT_FED else {f"{name} {option}" for option in options} | {name}
+    there = {words for words in there if words.split()[-1] not in ("--home", "--json", "--debug")}
+    fed = {*OPTIONS} | {f"{name} --{option}" for name, options in OPTIONS.items() for option in options}
+    assert there == fed | {*NOT_FED}
+    assert not fed & {*NOT_FED}
 
 
 @pytest.mark.parametrize("name", [*GUIDED])

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import sys
+from collections import Counter
+from random import Random
 
 import pytest
 
 from experiments.faults.__main__ import main
-from experiments.faults.damage import damage
-from experiments.faults.deeds import DEEDS
+from experiments.faults.bench import End
+from experiments.faults.damage import BEFORE, _lived_through, damage
+from experiments.faults.deeds import DEEDS, Deed
 from experiments.faults.kills import kill
 from experiments.faults.scenes import SCENES, seen
 
@@ -42,6 +45,50 @@ def test_damage_is_told_and_mended():
     assert kinds["empty"]["told"] == kinds["another kind of file"]["told"] == 2
     assert sum(kind["shots changed unnoticed"] for kind in kinds.values()) == 0
     assert kinds["a hundred bytes flipped"]["shots salvaged"] > 0
+
+
+def test_only_what_a_kill_itself_left_half_written_counts(tmp_path, monkeypatch):
+    def prepared(home):
+        home.mkdir(parents=True)
+        (home / "old.db-journal").touch()
+
+    def killed(home, words, *how, aimed):
+        if words == [1]:
+            (home / ".new.half").touch()
+        return True, ""
+
+    deed = Deed(words=lambda home, turn: [turn], prepared=prepared, left=lambda *about: [], tidies=())
+    monkeypatch.setitem(DEEDS, "made up", deed)
+    for name, stub in {
+        "_lasts": lambda *about: 0.0,
+        "_killed": killed,
+        "damage_of": lambda home: [],
+        "said": lambda *about: End(status=0, out="", err=""),
+    }.items():
+        monkeypatch.setattr(f"experiments.faults.kills.{name}", stub)
+    found = kill("made up", 3, seed=1)
+    assert (found["killed while a file was half written"], found["half files left"]) == (1, 2)
+
+
+@pytest.mark.parametrize("status", [0, 5])
+def test_a_shot_that_differs_with_nothing_said_is_unclear(tmp_path, monkeypatch, status):
+    shots = {"sound": [{"id": number} for number in range(BEFORE + 1)]}
+    shots["home"] = [*shots["sound"][:BEFORE], {"id": "another"}]
+    (tmp_path / "logbook.db").touch()
+    ends = {"check": status, "restore": 0}
+
+    def said(home, *words):
+        told = {"data": {"aside": str(tmp_path / "logbook.db")}, "error": {"status": status} if status else None}
+        end = End(status=ends.get(words[0], 0), out=json.dumps(told), err="")
+        ends["check"] = 0 if words[0] == "restore" else ends["check"]
+        return end
+
+    monkeypatch.setattr("experiments.faults.damage.said", said)
+    monkeypatch.setattr("experiments.faults.damage.WHAT_PEOPLE_DO", ())
+    monkeypatch.setattr("experiments.faults.damage.kept", lambda home: shots["home" if home == tmp_path else "sound"])
+    counts = Counter()
+    assert _lived_through(tmp_path, tmp_path / "sound", Random(1), counts) == ["shots that differ with nothing said: 1"]
+    assert counts["shots changed unnoticed"] == 1
 
 
 def test_the_report_is_written_and_says_that_all_went_well(tmp_path, monkeypatch):

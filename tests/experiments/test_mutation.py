@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from experiments.mutation import FULL, SAMPLED, lines_changed, sampled
+from experiments.mutation import FULL, SAMPLED, lines_changed, main, sampled
 
 REPORT = Path(__file__).parents[2] / "reports" / "mutation.json"
 
@@ -20,6 +20,16 @@ def test_a_sample_is_the_same_whatever_the_order() -> None:
     chosen = sampled(names, 0.1, seed=3)
     assert len({*chosen}) == 5
     assert chosen == sampled(names[::-1], 0.1, seed=3) != sampled(names, 0.1, seed=4)
+
+
+def test_without_mutants_nothing_is_counted_and_the_report_stays(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("report.json").write_text("with every why", "utf-8")
+    assert main(["--only-count", "--out", "report.json"]) == 2
+    assert "no mutant" in capsys.readouterr().err
+    assert Path("report.json").read_text("utf-8") == "with every why"
 
 
 @pytest.mark.skipif(not REPORT.exists(), reason="the mutants of this version haven't been run yet")

@@ -8,6 +8,7 @@ import pandas as pd
 import pytest
 
 from experiments import study
+from experiments.fingerprint import CODE
 from experiments.journal import NAME
 from experiments.plan import Trial
 from experiments.study import main
@@ -87,9 +88,25 @@ def test_rows_of_other_code_and_without_times_are_kept_with_a_word(
     (tmp_path / "s" / "seconds.csv").unlink()
     monkeypatch.setattr(study, "CODE", "newer")
     assert main([*words, "--methods", "rule_of_thumb", "--keep", "sobol"]) == 0
-    assert "other code" in capsys.readouterr().err
+    assert f"other code than this: sobol ({CODE})." in capsys.readouterr().err
+    about = json.loads((tmp_path / "s" / "study.json").read_text())
+    assert about["codes"] == {"rule_of_thumb": "newer", "sobol": CODE}
+    assert f"other code than newer: sobol ({CODE})." in (tmp_path / "s.html").read_text()
     seconds = pd.read_csv(tmp_path / "s" / "seconds.csv").groupby("method")["seconds"].count()
     assert seconds.to_dict() == {"rule_of_thumb": 4, "sobol": 0}
+
+
+def test_kept_rows_whose_code_was_not_written_down_are_earlier_ones(tmp_path: Path) -> None:
+    out = tmp_path / "s"
+    words = ["--families", "ridge", "--shots", "1", "--against", "sobol", "--methods", "sobol", "--out", str(out)]
+    assert main([*words, "--tasks", "1"]) == 0
+    about = json.loads((out / "study.json").read_text())
+    assert about.pop("codes") == {"sobol": CODE}
+    (out / "study.json").write_text(json.dumps(about))
+    assert main([*words, "--tasks", "1", "--keep", "sobol"]) == 0
+    assert json.loads((out / "study.json").read_text())["codes"] == {"sobol": "earlier"}
+    assert main([*words, "--tasks", "2", "--keep", "sobol"]) == 0
+    assert json.loads((out / "study.json").read_text())["codes"] == {"sobol": f"earlier and {CODE}"}
 
 
 def test_versions_of_what_was_measured_are_written_down(tmp_path: Path) -> None:

@@ -92,6 +92,14 @@ def test_the_slider_redraws_the_map(browser: Browser, report: Path) -> None:
     )
     assert browser.run("return document.querySelector('#slider-map-grind-temperature output').textContent") == "17 g"
     assert browser.run(first) != before
+    described = "return document.getElementById('drawing-map-grind-temperature').getAttribute('aria-describedby')"
+    assert browser.run(described) is None
+    browser.run(
+        "const slider = document.getElementById('input-map-grind-temperature');"
+        "slider.value = slider.defaultValue; slider.dispatchEvent(new Event('input'));"
+    )
+    assert browser.run(described) == "alt-map-grind-temperature"
+    assert browser.run(first) == before
     assert browser.driver.get_log("browser") == []
 
 
@@ -109,8 +117,19 @@ def test_it_reads_without_scripts(browser: Browser, report: Path) -> None:
         page = browser.driver.page_source
         assert "<noscript>" in page
         assert page.count("<details>") == FIGURES
+        shown = "document.getElementById('drawing-clock').checkVisibility()"
+        assert browser.cdp("Runtime.evaluate", expression=shown)["result"]["value"] is False
     finally:
         browser.cdp("Emulation.setScriptExecutionDisabled", value=False)
+
+
+def test_what_cannot_be_drawn_leaves_no_empty_places(browser: Browser, report: Path) -> None:
+    report.write_text(report.read_text(encoding="utf-8").replace('id="plotting">', 'id="plotting">~'), encoding="utf-8")
+    browser.show(report)
+    assert browser.run("return document.documentElement.dataset.drawn") == "0"
+    assert browser.run("return document.getElementById('undrawn').checkVisibility()")
+    assert browser.run("return [...document.querySelectorAll('.drawing')].some((e) => e.checkVisibility())") is False
+    assert browser.run("return document.querySelectorAll('figure details[open]').length") == FIGURES
 
 
 def test_it_is_drawn_within_two_seconds(browser: Browser, report: Path) -> None:

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -21,6 +23,31 @@ def test_each_shot_is_foretold_from_the_shots_before_it_alone(
         assert look.foretold == before.foretell(shots[number].recipe, 0.9)
         assert look.chance_close == before.sweet_spot.chance_close
     assert told == [(1, 3), (2, 3), (3, 3)]
+
+
+def test_what_another_bag_showed_later_changes_no_look_and_what_it_showed_before_does(
+    a_pairing: Callable[..., Pairing], shots: list[Shot]
+) -> None:
+    pairing, other = a_pairing(), a_pairing("Pier Mist")
+    here = [replace(shot, pulled_at=datetime(2031, 4, 9, 8 + hour)) for hour, shot in enumerate(shots[:2])]
+    between = [replace(shot, pulled_at=datetime(2031, 4, 9, 8, 30)) for shot in shots[2:]]
+    late = [replace(shot, pulled_at=datetime(2031, 4, 9, 12, tzinfo=UTC) + timedelta(days=1)) for shot in shots]
+    alone, beside_later = look_back(pairing, here), look_back(pairing, here, [(other, late)])
+    assert beside_later == alone
+    beside = look_back(pairing, here, [(other, [*between, *late])])
+    assert beside[0] == alone[0]
+    assert beside[1].foretold == advise(pairing, here[:1], earlier=[(other, between)]).foretell(here[1].recipe, 0.9)
+    assert beside[1].foretold != alone[1].foretold
+
+
+def test_where_dates_are_missing_all_of_another_bag_counts_as_pulled_before(
+    a_pairing: Callable[..., Pairing], shots: list[Shot]
+) -> None:
+    pairing, earlier = a_pairing(), [(a_pairing("Pier Mist"), [replace(shots[0], pulled_at=None), shots[4]])]
+    dated, undated = shots[:1], [replace(shots[0], pulled_at=None)]
+    for told, known in ((undated, earlier), (dated, [(earlier[0][0], earlier[0][1][:1])])):
+        (look,) = look_back(pairing, told, earlier)
+        assert look.foretold == advise(pairing, [], earlier=known).foretell(shots[0].recipe, 0.9)
 
 
 def test_only_the_last_shots_are_looked_back_on(

@@ -17,6 +17,7 @@ from dialopt import advise
 from dialopt.decisions.advice import Advice
 from dialopt.errors import Refused
 from dialopt.logbook.kept import BurrSet
+from dialopt.model.start import BROAD_SHARE
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
@@ -139,6 +140,26 @@ def test_what_it_was_pulled_with_is_told(a_page: Callable[..., str], a_pairing: 
     for what, how in HOLD_STILL:
         assert f"{what} : {how}" in text
     assert "Water Not noted." in Page(a_page()).text
+
+
+def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], shots: list[Shot]
+) -> None:
+    text = Page(a_page(earlier=[(a_pairing("Pier Mist"), shots)])).text
+    assert f"{100 * BROAD_SHARE:g} % of the start is left as if nothing were known" in text
+
+
+def test_numbers_are_plain_and_stay_on_a_line_with_their_units(
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
+) -> None:
+    pairing = replace(a_pairing(), ratio=7 / 3)
+    advice = replace(an_advice(pairing, edges=("grind",)), reason="Stays at 18 g.", shots_left=0)
+    page = Page(a_page(pairing=pairing, advice=advice))
+    assert "2.33 g in the cup for each gram" in page.text
+    assert "18 g in, 42 g out" in page.text
+    assert "The bag no longer holds a whole shot" in page.text
+    assert "Stays at 18\u00a0g." in " ".join(page.words)
+    assert "strength 9.8 % where it was measured" in page.text
 
 
 def test_species_opening_and_whose_palate_are_told(

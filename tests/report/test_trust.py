@@ -18,7 +18,7 @@ def test_faults_are_named_with_their_shots(
         "Of 5 shots, 3 as tastings and 3 for the shot clock. Not as a tasting: shot 3 (channelled),"
     )
     whole = grounds(an_advice(), shots[:1], looks[:1], earlier=False)["Counted"]
-    assert whole == "Of 1 shot, 1 as tastings and 1 for the shot clock. No shot was left out for a fault."
+    assert whole == "Of 1 shot, 1 as a tasting and 1 for the shot clock. No shot was left out for a fault."
 
 
 def test_the_study_is_named_for_a_chance_like_this_one(an_advice: Callable[..., Advice]) -> None:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from dialopt.report.tables import Table
-from dialopt.report.words import finer_words
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.report.words import finer_words, setting
+from dialopt.trade.pairing import Pairing
 
 Json = dict[str, Any]
 
@@ -81,14 +81,7 @@ def dial_axis(pairing: Pairing, name: str, **more: Any) -> Json:
 
 def place(pairing: Pairing, name: str, value: float) -> str:
     """A dial's setting in words that need no picture, such as "grind 18" or "93 °C"."""
-    from dialopt.report.words import setting
-
     return f"grind {setting(name, value)}" if name == "grind" else setting(name, value)
-
-
-def dial_word(name: str) -> str:
-    """The dial's name."""
-    return DIAL_WORDS[name]
 
 
 def count_axis(title: str, first: int, last: int, **more: Any) -> Json:

@@ -59,9 +59,8 @@ def shortened(label: str, most: int = _MOST_LETTERS) -> str:
     """A label that fits on its line, cut where it doesn't.
 
     >>> shortened("Nobody's Hill", 8)
-    'Nobody’…'
+    "Nobody'…"
     """
-    label = label.replace("'", "’")
     return label if len(label) <= most else f"{label[: most - 1].rstrip()}…"
 
 

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, dial_word, drawing, numbers, place
-from dialopt.report.figures.marks import shot_traces
-from dialopt.report.lattice import AXES, Lattice
+from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
+from dialopt.report.figures.marks import shot_traces, star_trace
+from dialopt.report.lattice import Lattice, third_dial
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
+from dialopt.trade.pairing import DIAL_WORDS
 from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def map_figure(
     """
     import plotly.graph_objects as go
 
-    third = next(name for name in AXES if name not in (across, up))
+    third = third_dial(across, up)
     home = lattice.home[third]
     x, y = list(lattice.settings[across]), list(lattice.settings[up])
     low, step = _shades(lattice.score_mean)
@@ -77,27 +78,15 @@ def map_figure(
                 for number, shot in enumerate(shots, start=1)
             ]
         ),
-        go.Scatter(
-            x=[getattr(spot, across)],
-            y=[getattr(spot, up)],
-            mode="markers",
-            name="sweet spot",
-            hoverinfo="name",
-            marker={
-                "symbol": "star",
-                "size": 17,
-                "color": "var(--star)",
-                "line": {"color": "var(--mark-edge)", "width": 1.5},
-            },
-        ),
+        star_trace(getattr(spot, across), getattr(spot, up)),
     ]
     dials = advice.pairing.dials
     fixed = dials[third].fixed
     return Figure(
-        name=f"map-{dial_word(across)}-{dial_word(up)}",
-        title=f"Liking, of 10, over {dial_word(across)} and {dial_word(up)}",
+        name=f"map-{DIAL_WORDS[across]}-{DIAL_WORDS[up]}",
+        title=f"Liking, of 10, over {DIAL_WORDS[across]} and {DIAL_WORDS[up]}",
         alt=_alt(advice, lattice, across, up),
-        key=(_KEY if explain else "") + f"Lines and shots are of every {dial_word(third)}.",
+        key=(_KEY if explain else "") + f"Lines and shots are shown whatever the {DIAL_WORDS[third]}.",
         plot=drawing(
             traces,
             xaxis=dial_axis(advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for shot in shots])),
@@ -186,7 +175,7 @@ def _ranked(chance: Floats) -> Floats:
 def _slider(lattice: Lattice, across: str, up: str, third: str) -> Slider:
     places = lattice.settings[third]
     return Slider(
-        name=dial_word(third),
+        name=DIAL_WORDS[third],
         labels=tuple(setting(third, value) for value in places),
         start=lattice.home[third],
         changes=tuple(
@@ -205,17 +194,17 @@ def _reach(settings: list[float], pulled: list[float]) -> list[float]:
 
 
 def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
-    pairing, spot, third = advice.pairing, advice.sweet_spot.recipe, _third(across, up)
+    pairing, spot, third = advice.pairing, advice.sweet_spot.recipe, third_dial(across, up)
     mean = lattice.slice(lattice.score_mean, across, up, lattice.home[third])
     sd = lattice.slice(lattice.score_sd, across, up, lattice.home[third])
     x, y = lattice.settings[across], lattice.settings[up]
     crest = [x[int(row.argmax())] for row in (mean[0], mean[-1])]
     row, column = divmod(int(sd.argmax()), len(x))
     if crest[0] == crest[1]:
-        leaning = f"the best {dial_word(across)} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
+        leaning = f"the best {DIAL_WORDS[across]} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
     else:
         leaning = (
-            f"the best {dial_word(across)} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
+            f"the best {DIAL_WORDS[across]} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
             f"{setting(across, crest[1])} at {setting(up, y[-1])}"
         )
     return (
@@ -225,20 +214,16 @@ def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
     )
 
 
-def _third(across: str, up: str) -> str:
-    return next(name for name in AXES if name not in (across, up))
-
-
 def _table(lattice: Lattice, across: str, up: str, third: int) -> Table:
-    name = _third(across, up)
+    name = third_dial(across, up)
     mean = lattice.slice(lattice.score_mean, across, up, third)
     sd = lattice.slice(lattice.score_sd, across, up, third)
     return Table(
         caption=(
-            f"Liking ± its standard deviation, at {dial_word(name)} {setting(name, lattice.settings[name][third])}; "
-            f"down: {dial_word(across)}, across: {dial_word(up)}"
+            f"Liking ± its standard deviation, at {DIAL_WORDS[name]} {setting(name, lattice.settings[name][third])}; "
+            f"down: {DIAL_WORDS[across]}, across: {DIAL_WORDS[up]}"
         ),
-        header=(dial_word(across), *(setting(up, value) for value in lattice.settings[up])),
+        header=(DIAL_WORDS[across], *(setting(up, value) for value in lattice.settings[up])),
         rows=tuple(
             (
                 setting(across, value),

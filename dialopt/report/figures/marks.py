@@ -9,9 +9,9 @@ from dialopt.report.words import plain, recipe_words
 from dialopt.trade.shot import Shot
 
 _KINDS = (
-    ("tasted", "circle", "var(--mark)"),
-    ("not tasted", "diamond", "var(--mark)"),
-    ("with a fault", "x", "var(--mark)"),
+    ("tasted", "circle"),
+    ("not tasted", "diamond"),
+    ("with a fault", "x"),
 )
 
 
@@ -34,12 +34,25 @@ def hover(number: int, shot: Shot) -> str:
     return ", ".join(parts)
 
 
+def marker(symbol: str, size: float, color: str = "var(--mark)") -> dict[str, Any]:
+    """A mark with an edge, which sets it off from any ground."""
+    return {"symbol": symbol, "size": size, "color": color, "line": {"color": "var(--mark-edge)", "width": 1.5}}
+
+
+def star_trace(x: float, y: float) -> Any:
+    """The mark of the sweet spot."""
+    import plotly.graph_objects as go
+
+    star = marker("star", 17, "var(--star)")
+    return go.Scatter(x=[x], y=[y], mode="markers", name="sweet spot", hoverinfo="name", marker=star)
+
+
 def shot_traces(places: Sequence[tuple[int, Shot, float, float]]) -> list[Any]:
     """A trace for each kind of shot there is. places: number, shot, x and y of each mark."""
     import plotly.graph_objects as go
 
     traces = []
-    for name, symbol, color in _KINDS:
+    for name, symbol in _KINDS:
         here = [entry for entry in places if kind(entry[1]) == name]
         if here:
             traces.append(
@@ -50,12 +63,7 @@ def shot_traces(places: Sequence[tuple[int, Shot, float, float]]) -> list[Any]:
                     mode="markers",
                     name=f"shot {name}",
                     hoverinfo="text",
-                    marker={
-                        "symbol": symbol,
-                        "size": 9,
-                        "color": color,
-                        "line": {"color": "var(--mark-edge)", "width": 1.5},
-                    },
+                    marker=marker(symbol, 9),
                 )
             )
     return traces

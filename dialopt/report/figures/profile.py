@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, dial_word, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
 from dialopt.report.words import joined, setting
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -72,25 +73,13 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
             name="liking, expected",
             hovertemplate="%{x}: %{y:.1f}<extra></extra>",
         ),
-        go.Scatter(
-            x=[best],
-            y=[round(float(mean[home]), 3)],
-            mode="markers",
-            name="sweet spot",
-            hoverinfo="name",
-            marker={
-                "symbol": "star",
-                "size": 16,
-                "color": "var(--star)",
-                "line": {"color": "var(--mark-edge)", "width": 1.5},
-            },
-        ),
+        star_trace(best, round(float(mean[home]), 3)),
     ]
     pairing = advice.pairing
     others = joined([place(pairing, o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
     return Figure(
-        name=f"profile-{dial_word(name)}",
-        title=f"Liking along {dial_word(name)}",
+        name=f"profile-{DIAL_WORDS[name]}",
+        title=f"Liking along {DIAL_WORDS[name]}",
         alt=f"{_as_good(pairing, name, x, mean, home)} {_least_known(pairing, name, x, low, high)}",
         key=f"At {others}." + (_KEY if explain else ""),
         paper="third",
@@ -101,8 +90,8 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
             height=320,
         ),
         table=Table(
-            caption=f"Liking along {dial_word(name)}, at {others}",
-            header=(dial_word(name), "expected", "liking, 90 %", "one cup's score, 90 %"),
+            caption=f"Liking along {DIAL_WORDS[name]}, at {others}",
+            header=(DIAL_WORDS[name], "expected", "liking, 90 %", "one cup's score, 90 %"),
             rows=tuple(
                 (
                     setting(name, value),
@@ -124,7 +113,7 @@ def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: in
     if (first, last) == (0, len(x) - 1):
         return "The whole dial is within half a point of the sweet spot."
     if first == last:
-        return "The next settings to either side are worse by over half a point."
+        return "The next setting is already worse by over half a point."
     return (
         f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is within half a point of the "
         "sweet spot."

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
-from dialopt.report.figures.marks import hover
+from dialopt.report.figures.marks import hover, marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
 from dialopt.report.words import joined, plain
@@ -52,12 +52,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                     mode="markers",
                     name=name,
                     hoverinfo="text",
-                    marker={
-                        "symbol": symbol,
-                        "size": 10,
-                        "color": color,
-                        "line": {"color": "var(--mark-edge)", "width": 1.5},
-                    },
+                    marker=marker(symbol, 10, color),
                 )
             )
     cut = f" Only the last {MOST_LOOKS} shots are shown." if looks[0].number > 1 else ""
@@ -85,8 +80,8 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
 def _alt(looks: Sequence[Look]) -> str:
     outside = [str(look.number) for look in looks if look.inside is False]
     if any(look.inside is not None for look in looks):
-        told = f"Off its bar lies shot {joined(outside)}." if outside else "Every score lies on its bar."
-        told = told.replace("lies shot", "lie shots") if len(outside) > 1 else told
+        told = f"Shots {joined(outside)} lie off their bars." if outside else "Every score lies on its bar."
+        told = f"Shot {outside[0]} lies off its bar." if len(outside) == 1 else told
     else:
         told = "No shot has a score that counts."
     if len(looks) < 2:

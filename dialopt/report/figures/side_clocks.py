@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dialopt.decisions.dial_free import MARK_S
+from dialopt.report.figures.figure import place
 from dialopt.report.figures.line_chart import Axis, Line, line_chart
 from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
@@ -44,7 +45,8 @@ def clock_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
     shared = len({(g.name, g.grind, g.finer) for g in (one.pairing.grinder for one in turned)}) == 1
     clocks = [_clock(one, shared) for one in turned]
     said = [
-        f"{clock.one.letter} {clock.home[1]:.0f} s at grind {plain(clock.one.advice.sweet_spot.recipe.grind, 2)}"
+        f"{clock.one.letter} {clock.home[1]:.0f} s at "
+        f"{place(clock.one.pairing, 'grind', clock.one.advice.sweet_spot.recipe.grind)}"
         for clock in clocks
     ]
     alt = f"Expected shot time over the grind, with the sweet spots marked: {'; '.join(said)}."
@@ -53,12 +55,12 @@ def clock_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
             name="clocks",
             title="Shot clocks",
             alt=alt,
-            key="Each at its sweet spot’s dose and temperature; seconds are on a scale of equal ratios, the dashed "
+            key="Each at its sweet spot's dose and temperature; seconds are on a scale of equal ratios, the dashed "
             f"level is {MARK_S:g} s. "
             + (
                 "All share a dial: a line further to the right needs a finer grind for the same time."
                 if shared
-                else "The grinders’ numbers mean different things, so steps are counted from where each runs in "
+                else "The grinders' numbers mean different things, so steps are counted from where each runs in "
                 f"{MARK_S:g} s. A step of one may be worth several of another: a steeper line has the larger steps."
             ),
             drawing=line_chart(
@@ -90,11 +92,16 @@ def _clock(one: Shown, shared: bool) -> _Clock:
     grinds = sorted({*grinder.grind.thinned(_MOST_SETTINGS), recipe.grind}, reverse=grinder.finer == "down")
     recipes = [Recipe(grind=grind, dose_g=recipe.dose_g, temp_c=recipe.temp_c) for grind in grinds]
     if shared:
-        places = [grind if grinder.finer == "up" else -grind for grind in grinds]
+        places = [_turned(one, grind) for grind in grinds]
     else:
         places = [grinder.finer_steps(grinds[0], grind) - one.mark_steps for grind in grinds]
     times = one.advice.predict(recipes).time_s.tolist()
     return _Clock(one=one, grinds=tuple(grinds), points=tuple(zip(places, times, strict=True)))
+
+
+def _turned(one: Shown, value: float) -> float:
+    """From a setting to its place on a shared dial and back: finer lies to the right."""
+    return 0.0 - value if one.pairing.grinder.finer == "down" else value
 
 
 def _line(clock: _Clock) -> Line:
@@ -105,13 +112,15 @@ def _line(clock: _Clock) -> Line:
 def _across(clocks: Sequence[_Clock], shared: bool) -> Axis:
     places = [place for clock in clocks for place, _ in _line(clock).points] or [0.0]
     low, high = min(places), max(places)
-    if high - low < 1:
-        low, high = low - 1, high + 1
+    one = clocks[0].one
+    least = one.pairing.grinder.grind.step if shared else 1.0
+    if high - low < least:
+        low, high = low - least, high + least
     if shared:
-        title = f"grind setting, finer to the right ({finer_words(clocks[0].one.pairing)})"
+        title = f"grind setting, finer to the right ({finer_words(one.pairing)})"
     else:
         title = f"steps finer than the setting that runs in {MARK_S:g} s"
-    written = [(tick, plain(abs(tick) if shared else tick, 2)) for tick in ticks(low, high)]
+    written = [(tick, setting("grind", _turned(one, tick) if shared else tick)) for tick in ticks(low, high)]
     return Axis(title=title, ticks=written, low=low, high=high)
 
 

@@ -62,6 +62,10 @@
       chosen[name] = Number(input.value);
       output.textContent = drawings[name].slider.labels[chosen[name]];
       input.setAttribute("aria-valuetext", output.textContent);
+      // The sentence below the drawing tells of the state that it starts in.
+      const holder = document.getElementById("drawing-" + name);
+      if (input.value === input.defaultValue) holder.setAttribute("aria-describedby", "alt-" + name);
+      else holder.removeAttribute("aria-describedby");
       draw(name, false);
     });
   };

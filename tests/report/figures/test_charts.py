@@ -107,6 +107,28 @@ def test_clocks_stand_over_settings_on_one_dial_and_over_steps_on_several(
     assert clock_pictures(lined(on(plain, grind=Dial(18, 18)), on(plain, grind=Dial(17, 17)))) == ()
 
 
+@pytest.mark.parametrize(
+    ("dial", "finer", "written"),
+    [
+        (Dial(0, 0.8, 0.1), "down", ["0.8", "0.6", "0.4", "0.2", "0"]),
+        (Dial(-5, 5, 1), "down", ["4", "2", "0", "−2", "−4"]),
+        (Dial(-5, 5, 1), "up", ["−4", "−2", "0", "2", "4"]),
+    ],
+)
+def test_a_shared_dial_is_written_as_it_stands_on_the_grinder(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], dial: Dial, finer: str, written: list[str]
+) -> None:
+    plain = on(a_pairing(), grind=dial, finer=finer)
+    (picture,) = clock_pictures(lined(plain, bag(plain, "Pier Mist")))
+    ticks = [
+        part for part in ElementTree.fromstring(picture.drawing).iter("text") if part.get("class") == "tick middle"
+    ]
+    assert [tick.text for tick in ticks[:-1]] == written
+    places = [float(tick.attrib["x"]) for tick in ticks[:-1]]
+    assert places == sorted(places)
+    assert max(places) - min(places) > 200
+
+
 def test_learning_starts_before_the_first_shot_and_ends_with_what_is_known_now(
     lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing]
 ) -> None:
