@@ -90,6 +90,11 @@ class Logbook(KitBook):
         with self._reading() as db:
             return pairings.current(db)
 
+    def current_lost(self) -> bool:
+        """Whether which pairing is in use can't be told any more; choosing one mends it."""
+        with self._reading() as db:
+            return pairings.current_lost(db)
+
     def make_current(self, pairing_id: int) -> None:
         """Remembers which pairing is in use. Raises NotFound."""
         with self._writing() as db:
@@ -152,13 +157,14 @@ class Logbook(KitBook):
         with self._writing() as db:
             return shots.amend(db, pairing_id, number, shot, self._now())
 
-    def undo(self, pairing_id: int) -> Act:
+    def undo(self, pairing_id: int, act_id: int | None = None) -> Act:
         """Takes back the latest act that stands: a logged shot, an amendment, a whole import. Returns that act.
 
-        Nothing is deleted; `history` still shows it. Raises NotFound when there is nothing left to undo.
+        act_id: the act that is meant. Nothing is deleted; `history` still shows it.
+        Raises NotFound when there is nothing left to undo, Refused when the latest act isn't the one meant.
         """
         with self._writing() as db:
-            return shots.undo(db, pairing_id, self._now())
+            return shots.undo(db, pairing_id, self._now(), act_id)
 
     def entries(self, pairing_id: int) -> list[Entry]:
         """The live shots in their latest revision, in order of number. Raises NotFound."""

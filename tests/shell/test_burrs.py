@@ -25,7 +25,7 @@ def test_one_act_closes_a_set_and_opens_another(pulled):
         "opened set 2."
     )
     assert lines[1].startswith("Unplug")
-    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "pairing 2, harbour fog on bench grinder" in done.out
     assert "Kept     from pairing 1 (harbour fog on bench grinder, set 1, 4 shots): the best cup's" in done.out
     assert "which grind gives which time (not at all)" in done.out
     assert "dialopt next" in lines[-1]
@@ -111,7 +111,7 @@ def test_new_water_goes_on_with_the_bag_in_use(pulled):
     pulled("pairing", "--amend", "--ratio", "2.4")
     pulled("bean", "attic light")
     done = pulled("pairing", "--water", "soft, filtered")
-    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "pairing 2, harbour fog on bench grinder" in done.out
     assert "ratio 1:2.4, straight, water: soft, filtered." in done.out
     assert "the best cup's time, dose and temperature and your palate (about half)" in done.out
     next_bag = pulled("pairing", "--bean", "attic light", "--json").json["data"]["pairing"]

@@ -110,9 +110,18 @@ def current(db: sqlite3.Connection) -> KeptPairing:
     value = settings.kept(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
-    with trouble.reading_back():
-        pairing_id = int(value)
-    return by_number(db, pairing_id)
+    if current_lost(db):
+        raise NotFound(f"Which pairing is in use can't be told any more; {_there(db)}. Say which to use.")
+    return by_number(db, int(value))
+
+
+def current_lost(db: sqlite3.Connection) -> bool:
+    """Whether what is kept as the pairing in use is none, as only damage can make it."""
+    return bool(
+        db.execute(
+            "SELECT 1 FROM settings WHERE name = ? AND value NOT IN (SELECT CAST(id AS TEXT) FROM pairings)", (CURRENT,)
+        ).fetchone()
+    )
 
 
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
