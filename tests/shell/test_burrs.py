@@ -124,3 +124,26 @@ def test_a_pairing_with_burrs_that_are_closed_is_minded(pulled):
     pulled("grinder", "bench grinder", "--burrs", "set 2")
     assert "this is a pairing with the burrs set 1; bench grinder has set 2 in it now" in pulled("use", "1").out
     assert "Mind" not in pulled("use", "2").out
+
+
+def test_burrs_are_known_whatever_their_case(pulled):
+    done = pulled("grinder", "bench grinder", "--burrs", "Set 1")
+    assert "Set up the grinder" in done.out
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    pulled("grinder", "bench grinder", "--burrs", " SET 1")
+    (grinder,) = pulled("kit", "--json").json["data"]["grinders"]
+    assert [one["burrs"] for one in grinder["burr_sets"]] == ["set 1", "set 2"]
+
+
+def test_kit_and_beans_are_told_apart_by_their_names_whatever_the_case(pulled):
+    pulled("bean", "Harbour Fog")
+    pulled("machine", "BENCH MACHINE", "--temp", "88:96:1")
+    pulled("shot", "--temp", "90", "--dose", "17", "--grind", "17")
+    made = pulled("pairing", "--json").json["data"]["pairing"]
+    assert (made["id"], made["bean"]["name"], made["machine"]["name"]) == (2, "Harbour Fog", "BENCH MACHINE")
+    told = pulled("next")
+    assert "which was of" not in told.out
+    assert "is still in the grinder" not in told.out
+    data = pulled("next", "--json").json["data"]
+    assert data["recipe"]["temp_c"] != 90
+    assert data["change"]["temp_c"] == data["recipe"]["temp_c"] - 90
