@@ -68,8 +68,8 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.amend(db, pairing_id, pairing, self._now())
 
-    def pairings(self, at_most: int | None = None, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
-        """The pairings, the one used last first.
+    def pairings(self, at_most: int = -1, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
+        """The pairings, the one used last first, or `at_most` of them.
 
         pulled_since: only those with a shot that says it was pulled at or after this local time, time zones passed
         over: ask a day early where they may differ.
@@ -198,10 +198,6 @@ class Logbook(KitBook):
         """
         with self._reading() as db:
             return advices.evidence(db, pairing_id, at_most)
-
-    def earlier(self, pairing_id: int, at_most: int = MOST_EARLIER) -> list[tuple[Pairing, list[Shot]]]:
-        """The other pairings of `evidence` alone."""
-        return self.evidence(pairing_id, at_most).earlier
 
     def keep_advice(self, evidence: Evidence, advice: Advice) -> int:
         """Keeps a piece of advice and what it rested on; returns its number in the logbook."""

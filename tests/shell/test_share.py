@@ -84,7 +84,12 @@ def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_
     there = ("--home", elsewhere)
     told = json.loads(sent.read_text(encoding="utf-8"))
     for spoilt in (
-        {**told, "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "pulled_at": "2999-01-01T08:00:00"}]}},
+        {
+            **told,
+            "hash": None,
+            "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "pulled_at": "2999-01-01T08:00:00"}]},
+        },
+        {**told, "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "score": 9}]}},
         {**told, "recipe": {**told["recipe"], "dose_g": 1e9}},
         {**told, "recipe": {"dose_g": 18}},
         {**told, "recipe": [18]},

@@ -45,6 +45,7 @@ def test_the_first_shot_needs_its_settings(bench):
     done = bench("shot", "--dose", "18", "--score", "6")
     assert done.status == 2
     assert "--grind and --temp" in done.err
+    assert "give --grind, --dose and --temp." in bench("shot", "--score", "6").err
     assert logged(bench) == []
 
 

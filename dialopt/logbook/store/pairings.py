@@ -44,14 +44,12 @@ def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: dateti
     _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
 
 
-def listed(
-    db: sqlite3.Connection, at_most: int | None = None, pulled_since: datetime | None = None
-) -> list[KeptPairing]:
+def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | None = None) -> list[KeptPairing]:
     """The pairings in their latest revision, the one used last first; only those with a shot pulled since then."""
     pulled = "AND r.pairing_id IN (SELECT pairing_id FROM shots WHERE pulled_at >= ?2)" if pulled_since else ""
     rows = db.execute(
         f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} {pulled} ORDER BY {LAST_USED} LIMIT ?1",
-        (-1 if at_most is None else at_most, *([stamp(pulled_since)] if pulled_since else [])),
+        (at_most, *([stamp(pulled_since)] if pulled_since else [])),
     ).fetchall()
     shelf = Shelf(db)
     return [_kept(db, row, shelf) for row in rows]
