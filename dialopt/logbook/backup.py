@@ -8,6 +8,7 @@ from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
+from dialopt.errors import LogbookError
 from dialopt.logbook import trouble
 from dialopt.logbook.half import half_for, tidy
 
@@ -18,10 +19,14 @@ def dated_copy(path: Path, now: datetime) -> Path:
     """Copies the logbook into the backups folder beside it and returns where, e.g. logbook-2031-04-09-071500.db there.
 
     The copy is whole even while another process writes, is on disk when this returns, and never replaces another.
-    Raises LogbookDamaged rather than copy what isn't whole, OSError or sqlite3.Error; then there is no half copy.
+    Raises LogbookDamaged rather than copy what isn't whole, LogbookError, OSError or sqlite3.Error; then there is no
+    half copy.
     """
     folder = path.parent / FOLDER
-    folder.mkdir(exist_ok=True)
+    try:
+        folder.mkdir(exist_ok=True)
+    except FileExistsError:
+        raise LogbookError(f"{folder} is in the way: dated copies go into a folder of that name. Move it.") from None
     half = half_for(path.stem, folder)
     half.unlink(missing_ok=True)
     try:

@@ -68,8 +68,8 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.amend(db, pairing_id, pairing, self._now())
 
-    def pairings(self, at_most: int | None = None, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
-        """The pairings, the one used last first.
+    def pairings(self, at_most: int = -1, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
+        """The pairings, the one used last first, or `at_most` of them.
 
         pulled_since: only those with a shot that says it was pulled at or after this local time, time zones passed
         over: ask a day early where they may differ.
@@ -89,6 +89,11 @@ class Logbook(KitBook):
         """The pairing in use. Raises NotFound when none was chosen yet."""
         with self._reading() as db:
             return pairings.current(db)
+
+    def current_lost(self) -> bool:
+        """Whether which pairing is in use can't be told any more; choosing one mends it."""
+        with self._reading() as db:
+            return pairings.current_lost(db)
 
     def make_current(self, pairing_id: int) -> None:
         """Remembers which pairing is in use. Raises NotFound."""
@@ -152,13 +157,14 @@ class Logbook(KitBook):
         with self._writing() as db:
             return shots.amend(db, pairing_id, number, shot, self._now())
 
-    def undo(self, pairing_id: int) -> Act:
+    def undo(self, pairing_id: int, act_id: int | None = None) -> Act:
         """Takes back the latest act that stands: a logged shot, an amendment, a whole import. Returns that act.
 
-        Nothing is deleted; `history` still shows it. Raises NotFound when there is nothing left to undo.
+        act_id: the act that is meant. Nothing is deleted; `history` still shows it.
+        Raises NotFound when there is nothing left to undo, Refused when the latest act isn't the one meant.
         """
         with self._writing() as db:
-            return shots.undo(db, pairing_id, self._now())
+            return shots.undo(db, pairing_id, self._now(), act_id)
 
     def entries(self, pairing_id: int) -> list[Entry]:
         """The live shots in their latest revision, in order of number. Raises NotFound."""
@@ -192,10 +198,6 @@ class Logbook(KitBook):
         """
         with self._reading() as db:
             return advices.evidence(db, pairing_id, at_most)
-
-    def earlier(self, pairing_id: int, at_most: int = MOST_EARLIER) -> list[tuple[Pairing, list[Shot]]]:
-        """The other pairings of `evidence` alone."""
-        return self.evidence(pairing_id, at_most).earlier
 
     def keep_advice(self, evidence: Evidence, advice: Advice) -> int:
         """Keeps a piece of advice and what it rested on; returns its number in the logbook."""

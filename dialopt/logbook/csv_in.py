@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -23,21 +24,24 @@ from dialopt.trade.shot import Shot
 
 MOST_BYTES = 50_000_000
 PROBLEMS_SAID = 5
+MOST_PROBLEMS = 1_000
+"""Problems after which a file is not looked at any further: of a large one they would fill the memory."""
 
 _BLANKS = ' ,;"\t\r\n'
 _BLAMELESS = {column: str(value) for column, value in BLAMELESS.items()}
 
 
 class BadFile(Refused):
-    """A spreadsheet file that can't be taken. `problems` holds all that is wrong, a phrase each with its line."""
+    """A spreadsheet file that can't be taken. `problems` holds what is wrong, a phrase each with its line."""
 
     def __init__(self, name: str, problems: list[str]) -> None:
         self.problems = tuple(problems)
         said = "; ".join(problems[:PROBLEMS_SAID])
         more = len(problems) - PROBLEMS_SAID
+        rest = ", and maybe more" * (len(problems) >= MOST_PROBLEMS)
         super().__init__(
             f"{printable(name)} can't be imported, nothing was changed: {said}"
-            + (f"; and {more} more problem{'s' * (more > 1)}." if more > 0 else ".")
+            + (f"; and {more} more problem{'s' * (more > 1)}{rest}." if more > 0 else ".")
         )
 
 
@@ -47,7 +51,7 @@ def import_csv(book: Logbook, pairing_id: int, path: Path) -> list[int]:
 
 
 def read_csv(path: Path) -> list[Shot]:
-    """The shots in a file, in order. Raises NotFound without the file, BadFile with all its problems, Refused."""
+    """The shots in a file, in order. Raises NotFound without the file, BadFile with its problems, Refused."""
     wanted = f"a spreadsheet export (CSV) with the columns {', '.join(COLUMNS)}"
     data = read_whole(path, most_bytes=MOST_BYTES, wanted=wanted)
     try:
@@ -71,11 +75,13 @@ def shots_from_csv(text: str, name: str) -> list[Shot]:
     columns = [_plain(cell) for cell in header]
     while columns and not columns[-1]:
         columns.pop()  # a spreadsheet's empty columns at the right
-    problems = _header_problems(header_line, columns)
+    problems = list(islice(_header_problems(header_line, columns), MOST_PROBLEMS))
     if problems:
         raise BadFile(name, problems)
     shots = []
     for line, cells in lines:
+        if len(problems) >= MOST_PROBLEMS:
+            break
         # Even an empty cell too many is refused: it may be the end of a row that a decimal comma pushed to the right.
         if len(cells) > len(header) or any(cell.strip() for cell in cells[len(columns) :]):
             problems.append(
@@ -123,26 +129,25 @@ def _lines(text: str, separator: str, name: str) -> Iterator[tuple[int, list[str
         start = reader.line_num + 1
 
 
-def _header_problems(line: int, columns: list[str]) -> list[str]:
+def _header_problems(line: int, columns: list[str]) -> Iterator[str]:
     accepted = ", ".join(COLUMNS)
-    problems = [
+    yield from (
         f"line {line} has the unknown column {column[:60]!r}; the columns are {accepted}"
         if column
         else f"line {line} has a column without a heading; the columns are {accepted}"
         for column in columns
         if column not in COLUMNS
-    ]
-    problems += [
+    )
+    yield from (
         f"line {line} has the column {column} {columns.count(column)} times; it takes one"
         for column in COLUMNS
         if columns.count(column) > 1
-    ]
-    problems += [
+    )
+    yield from (
         f"line {line} lacks the column {column}; {', '.join(RECIPE_COLUMNS)} are required"
         for column in RECIPE_COLUMNS
         if column not in columns
-    ]
-    return problems
+    )
 
 
 def _shot(row: dict[str, str]) -> Shot:

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS, guarded
-from dialopt.logbook.whole_file import refuse_taken, write_whole
+from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, write_whole
 from dialopt.trade.shot import Shot
 
 
@@ -27,6 +27,7 @@ def export_csv(shots: Iterable[Shot], path: Path, *, replace: bool = False) -> N
     Raises Refused when it can't be written, or is there already and `replace` is false.
     """
     refuse_taken(path, replace=replace, example="shots.csv")
+    refuse_nowhere(path)
     write_whole(path, shots_as_csv(shots).encode())
 
 

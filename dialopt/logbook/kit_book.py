@@ -111,8 +111,8 @@ class KitBook:
                     yield self._db
             except sqlite3.IntegrityError:
                 # A damaged file can seem to hold what it doesn't; in a whole one it is a fault of the program.
-                for finding in check.findings(self._db):
-                    raise trouble.damaged(self.path, finding.removesuffix(".")) from None
+                if found := check.findings(self._db):
+                    raise trouble.damaged(self.path, found[0].removesuffix(".")) from None
                 raise
 
     def _in_place(self) -> bool:

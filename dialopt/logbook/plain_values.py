@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import MISSING, asdict, fields
 from datetime import date, datetime
 from typing import Any
 
 from dialopt.errors import BadValue, Refused
+from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
@@ -21,7 +22,6 @@ from dialopt.trade.shot import Shot
 MOST_SHOTS = 10_000
 _WHOLE = "A pairing with its shots takes bean, grinder, machine, basket, ratio, drink and shots, each with all it needs"
 _SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
-_RECIPE_FIELDS = ("grind", "dose_g", "temp_c")
 
 
 def canonical(value: object) -> str:
@@ -37,7 +37,7 @@ def data_hash(shots: Sequence[Shot]) -> str:
 def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str, Any]]:
     """Every shot as plain values; personal notes only where asked for."""
     return [
-        {name: getattr(shot.recipe, name) for name in _RECIPE_FIELDS}
+        {name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS}
         | {name: _plain(getattr(shot, name)) for name in _SHOT_FIELDS}
         | ({"note": shot.note} if notes else {})
         for shot in shots
@@ -66,7 +66,16 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
     try:
         case = _mapping("all of it", values)
         pairing = Pairing(
-            bean=Bean(**_known(Bean, "bean", case["bean"], roasted_on=_day, opened_on=_day, suggested=_bag_recipe)),
+            bean=Bean(
+                **_known(
+                    Bean,
+                    "bean",
+                    case["bean"],
+                    roasted_on=_day("roasted_on"),
+                    opened_on=_day("opened_on"),
+                    suggested=_bag_recipe,
+                )
+            ),
             grinder=Grinder(**_known(Grinder, "grinder", case["grinder"], grind=_dial)),
             machine=Machine(**_known(Machine, "machine", case["machine"], temp_c=_dial)),
             basket=Basket(**_known(Basket, "basket", case["basket"], dose_g=_dial)),
@@ -76,7 +85,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
         )
         told = case["shots"]
         if not isinstance(told, list) or len(told) > MOST_SHOTS:
-            raise Refused(f"The shots are no list of up to {MOST_SHOTS}.")
+            raise Refused(f"The shots aren't a list, or are more than {MOST_SHOTS:,}.")
         return pairing, [_shot(f"shot {number}", shot) for number, shot in enumerate(told, start=1)]
     except KeyError as missing:
         raise Refused(f"{_WHOLE}; here {missing.args[0]} is missing.") from None
@@ -87,7 +96,7 @@ def _shot(place: str, value: object) -> Shot:
     values = {name: told.get(name) for name in (*_SHOT_FIELDS, "note")}
     if values["pulled_at"] is not None:
         values["pulled_at"] = _moment(values["pulled_at"])
-    return Shot(recipe=Recipe(**{name: told[name] for name in _RECIPE_FIELDS}), **values)
+    return Shot(recipe=Recipe(**{name: told[name] for name in RECIPE_COLUMNS}), **values)
 
 
 def _fields(thing: Bean | Grinder | Machine | Basket) -> dict[str, Any]:
@@ -129,11 +138,14 @@ def _bag_recipe(value: object) -> BagRecipe:
     return BagRecipe(**_known(BagRecipe, "suggested", value))
 
 
-def _day(value: object) -> date:
-    try:
-        return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError
-    except (TypeError, ValueError):
-        raise BadValue("the bag's day", value, "year-month-day, as 2031-04-09") from None
+def _day(field: str) -> Callable[[object], date]:
+    def read(value: object) -> date:
+        try:
+            return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError
+        except (TypeError, ValueError):
+            raise BadValue(field, value, "year-month-day, as 2031-04-09") from None
+
+    return read
 
 
 def _moment(value: object) -> datetime:

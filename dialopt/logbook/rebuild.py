@@ -28,6 +28,8 @@ def built(
     chosen: None among the copies stands for none. place: a folder for its files. add: whether to add what can be read
     of the damaged logbook at `path`. Raises CopyUnusable, OSError, sqlite3.Error.
     """
+    if None in chosen and not (add and path.is_file()):
+        raise CopyUnusable("There is no damaged logbook to build from; name a dated copy.")
     unusable: CopyUnusable | None = None
     for turn, copy in enumerate(chosen):
         new = place / f"new-{turn}.db"

@@ -44,12 +44,14 @@ class Restored:
     """The logbook as it is now. copy: what it was made of, None without one. aside: where the file went that was in its
     place, None when there was none.
 
-    salvaged: what was read out of that file; None where it was whole, can't be read, or isn't of the copy's later.
+    damaged: whether that file was. salvaged: what was read out of it; None where it was whole, can't be read, or isn't
+    of the copy's later.
     """
 
     logbook: Held
     copy: Path | None
     aside: Path | None
+    damaged: bool
     salvaged: Salvaged | None
 
 
@@ -75,9 +77,10 @@ def restored(
 
     chosen: None among them stands for none, to build the logbook from the damaged file alone. Of a damaged logbook
     that is later than the copy, what can still be read is added. One with nothing wrong is only replaced when asked
-    for, and then just by what the copy holds.
+    for, and then just by what the copy holds. Of a link to a logbook, the file that it leads to is replaced.
     Raises NothingWrong, CopyUnusable, Refused, LogbookLocked, LogbookError; then nothing was changed.
     """
+    beside, path = path, Path(os.path.realpath(path)) if path.is_symlink() else path
     state = state_of(path, now=now, wait_s=wait_s)
     if state.sound and not replace:
         raise NothingWrong(state.why or f"The logbook {path} is whole, so nothing was restored.")
@@ -85,7 +88,7 @@ def restored(
         before = _stamp(path)
         new, copy, saved = built(path, chosen, place, add=state.there and not state.sound)
         stem = f"{path.stem}-damaged-{now():%Y-%m-%d-%H%M%S}"
-        aside = backup.dated_copy(path, now()) if state.sound else None
+        aside = backup.dated_copy(beside, now()) if state.sound else None
         as_it_is = None if state.sound else duplicate(path, place / "aside.db")
         with _alone(path, wait_s):
             # From here on no file of the logbook is opened and closed: that would let go of the lock.
@@ -101,7 +104,7 @@ def restored(
             else:
                 backup.place(new, path)
         backup.flush_folder(path.parent)
-    return Restored(logbook=copies.held(path), copy=copy, aside=aside, salvaged=saved)
+    return Restored(logbook=copies.held(path), copy=copy, aside=aside, damaged=as_it_is is not None, salvaged=saved)
 
 
 @contextmanager

@@ -8,7 +8,7 @@ Share file, schema 1, one JSON object:
     version     of the dialopt that wrote it
     recipe      the sweet spot in terms that need no dial: `DialFree`, its fields by name
     sure        chance_close (0–1), settled, tasted (how many shots counted as tastings)
-    hash        SHA-256 of the shots without notes
+    hash        SHA-256 of the shots without notes; a reader refuses another one
     case        bean, grinder, machine, basket, ratio, drink, water, shots: what reads back as evidence
 """
 
@@ -131,6 +131,8 @@ def share_from_text(text: str, name: str) -> Sent:
             "bring dialopt up to date first."
         )
     pairing, shots = case_from_values(told.get("case"))
+    if told.get("hash") not in (None, data_hash(shots)):
+        raise Refused(f"{printable(name)} was changed or damaged on its way: its shots aren't those that were sent.")
     return Sent(pairing=pairing, shots=shots, recipe=_recipe(told.get("recipe"), name))
 
 

@@ -80,6 +80,8 @@ def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
         )
     if kind in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) or (code is None and "decode" in str(error)):
         return damaged(path, str(error))
+    if kind == sqlite3.SQLITE_ERROR and "user-defined function" in str(error):
+        return damaged(path, "something in it isn't what was written")  # what is lent to SQLite can't read it
     if kind == sqlite3.SQLITE_ERROR and any(said in str(error) for said in ("no such", "has no column")):
         return damaged(path, str(error))
     return LogbookError(f"The logbook {path} can't be used: {error}.")

@@ -14,7 +14,7 @@ from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.freshness import Freshness, freshness
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import BALANCE_WORDS, Shot
+from dialopt.trade.shot import Shot, balance_word
 
 _BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"), (0.45, "a toss-up"))
 
@@ -116,7 +116,7 @@ def recipe_words(recipe: Recipe) -> str:
 
 def balance_words(balance: float | None) -> str:
     """Which way a cup leant, empty when nothing was noted."""
-    return "" if balance is None else BALANCE_WORDS[round(balance)]
+    return "" if balance is None else balance_word(balance)
 
 
 def joined(parts: Sequence[str]) -> str:

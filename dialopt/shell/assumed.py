@@ -49,9 +49,13 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
 
 
 def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
-    """The latest advice, if it saw just the shots that stand now, as they stand, and its recipe is on the dials."""
+    """The latest advice, if it saw just the shots that stand now, as they stand, and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
     if latest is None or latest.rows_seen != tuple(entry.row for entry in book.entries(kept.id)):
         return None
-    on_dials = all(dial.offers(getattr(latest.next_recipe, name)) for name, dial in kept.pairing.dials.items())
+    on_dials = all(
+        dial.offers(getattr(recipe, name))
+        for recipe in (latest.next_recipe, latest.sweet_spot_recipe)
+        for name, dial in kept.pairing.dials.items()
+    )
     return latest if on_dials else None

@@ -7,6 +7,7 @@ from typing import Any
 
 from dialopt.decisions.reason import change_in_words
 from dialopt.logbook.kept import LastPull
+from dialopt.logbook.store.words import known_as
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -38,10 +39,11 @@ def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change
         return None
     start = replace(
         last.shot.recipe,
-        **({"temp_c": recipe.temp_c} if last.pairing.machine.name != pairing.machine.name else {}),
-        **({"dose_g": recipe.dose_g} if last.pairing.basket.name != pairing.basket.name else {}),
+        **({"temp_c": recipe.temp_c} if known_as(last.pairing.machine.name) != known_as(pairing.machine.name) else {}),
+        **({"dose_g": recipe.dose_g} if known_as(last.pairing.basket.name) != known_as(pairing.basket.name) else {}),
     )
-    other = None if last.pairing.bean.name == pairing.bean.name else last.pairing.bean.name
+    before = last.pairing.bean.name
+    other = None if known_as(before) == known_as(pairing.bean.name) else before
     return Change(pairing=pairing, last=last, start=start, end=recipe, other_bean=other)
 
 

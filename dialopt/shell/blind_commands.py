@@ -34,7 +34,10 @@ def serve(
         str | None,
         typer.Argument(metavar="triangle|paired", help="Find the odd one of three, or the better one of two."),
     ] = None,
-    servings: Annotated[int, typer.Option("--servings", metavar="N", help="How often cups are served.")] = SERVINGS,
+    servings: Annotated[
+        int | None,
+        typer.Option("--servings", metavar="N", help=f"How often cups are served; {SERVINGS} unless you say."),
+    ] = None,
     expect: Annotated[
         str | None,
         typer.Option("--expect", metavar="A|B", help="Paired: which one you say beforehand will be liked more."),
@@ -48,13 +51,14 @@ def serve(
     """Make the serving order of a blind test, for whoever serves; the taster looks away."""
     names = text("A", a), text("B", b)
     if code is not None:
-        if kind is not None or expect is not None:
+        if (kind, servings, expect) != (None, None, None):
             raise WrongUse("A code already says which test it is; give --code alone, or the test without it.")
         plan = serving_plan(code)
     elif kind is None:
         raise WrongUse("Say which test: `dialopt serve triangle` or `dialopt serve paired`.")
     else:
-        plan = serving_plan(new_code(_test(kind, expect), servings, SystemRandom()))
+        many = SERVINGS if servings is None else servings
+        plan = serving_plan(new_code(_test(kind, expect), many, SystemRandom()))
     return Answer(
         did=f"For whoever serves, not for the taster: {plan.test.name}, {len(plan.orders)} servings, code {plan.code}.",
         lines=_plan_lines(plan, *names),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Annotated
@@ -9,6 +10,7 @@ from typing import Annotated
 import typer
 
 from dialopt.demo import scenario
+from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_in import import_csv
 from dialopt.shell import words
@@ -47,6 +49,8 @@ def demo(
     check_place(out)
     if beside is not None:
         check_place(beside)
+        if os.path.realpath(out) == os.path.realpath(beside):
+            raise Refused("Both pages would go into one file; name two.")
         _put_side_by_side(beside)
     with (
         TemporaryDirectory(prefix="dialopt-demo-") as folder,

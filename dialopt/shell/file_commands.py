@@ -11,12 +11,13 @@ import typer
 from dialopt.errors import LogbookDamaged, Refused
 from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.csv_out import export_csv
-from dialopt.logbook.whole_file import stands
+from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
-from dialopt.shell.setting_up import current
+from dialopt.shell.setting_up import CHOOSE, current
+from dialopt.shell.writing import check_place
 
 MOST_SAID = 5
 """Findings of a check that are said; one damaged page can make hundreds."""
@@ -44,7 +45,7 @@ def import_(
     with desk.book() as book:
         kept = current(book)
         numbers = book.import_shots(kept.id, rows, names)
-        asked = looked_at(book, kept, numbers)
+        asked = afterwards([], looked_at, book, kept, numbers)
         odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
@@ -54,7 +55,12 @@ def import_(
             lines=listed_lines(asked),
             next_step=(MEND if asked else "")
             + "`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
-            data={"pairing": kept.id, "files": files, "numbers": numbers, "questions": look_data(asked)},
+            data={
+                "pairing": kept.id,
+                "files": [file.absolute() for file in files],
+                "numbers": numbers,
+                "questions": look_data(asked),
+            },
         )
 
 
@@ -65,15 +71,11 @@ def export(
     replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
 ) -> Answer:
     """Write the shots to a spreadsheet file."""
+    check_place(file, example="shots.csv", replace=replace)
     with desk.book() as book:
         kept = current(book)
         shots = book.shots(kept.id)
-        try:
-            export_csv(shots, file, replace=replace)
-        except Refused as error:
-            if stands(file) and not replace:
-                error.add_note("`--replace` replaces it.")
-            raise
+        export_csv(shots, file, replace=replace)
         return Answer(
             did=f"Wrote {len(shots)} shot{'s' * (len(shots) != 1)} of {kept.pairing.title} to {file}.",
             next_step="`dialopt import` reads such a file back.",
@@ -88,6 +90,10 @@ def check(desk: Desk) -> Answer:
         if findings:
             more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
+        if book.current_lost():
+            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use can't be told any more.")
+            error.add_note(CHOOSE)
+            raise error
         return Answer(
             did=f"The logbook {book.path} is whole.",
             next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",

@@ -12,8 +12,10 @@ import typer
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.store.words import known_as
 from dialopt.logbook.typed import read_number
 from dialopt.shell import options, words
+from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
@@ -73,8 +75,11 @@ def grinder(
         if known is None and not {"grind", "finer"} <= values.keys():
             raise WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
         made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
-        if known is not None and known.burrs != made.burrs:
-            return _burrs_changed(book, known, made)
+        if known is not None:
+            sets = book.burr_sets(made.name)
+            made = replace(made, burrs=_as_kept(sets, made.burrs))
+            if known.burrs != made.burrs:
+                return _burrs_changed(book, known, made, sets)
         book.save_grinder(made)
         return Answer(
             did=f"Set up the grinder {words.grinder_words(made)}.",
@@ -166,6 +171,8 @@ def bean(
     with desk.book() as book:
         known = _known(book.bean, name)
         made = replace(known, name=name, **values) if known else Bean(name=name, **values)
+        if opened_on is None and made.opened_on and made.roasted_on and made.opened_on < made.roasted_on:
+            made = replace(made, opened_on=None)  # that was an earlier bag
         book.save_bean(made)
         return Answer(
             did=f"Set up the bean {words.bean_words(made)}.",
@@ -194,7 +201,9 @@ def kit(desk: Desk, *, everything: options.Everything = False) -> Answer:
         if more:
             lines.append("  Older    left out; `--all` lists them too")
         if kept is not None:
-            lines.append(f"  In use   pairing {kept.id}: {words.pairing_words(kept.pairing)}, {_shots(kept.shots)}")
+            lines.append(
+                f"  In use   pairing {kept.id}, {words.pairing_words(kept.pairing)}, {words.count_words(kept.shots)}"
+            )
         return Answer(
             did=f"The logbook is {book.path}." + ("" if lines else " Nothing is set up yet."),
             lines=tuple(lines),
@@ -213,16 +222,21 @@ def kit(desk: Desk, *, everything: options.Everything = False) -> Answer:
         )
 
 
-def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
-    """Closes one burr set and opens another, with a pairing of the bag in use if it is on this grinder."""
-    again = made.burrs in {one.burrs for one in book.burr_sets(made.name)}
-    opened = book.change_burrs(made)
-    sets = book.burr_sets(made.name)
+def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[BurrSet]) -> Answer:
+    """Closes one burr set and opens another, with a pairing of the bag in use if it is on this grinder.
+
+    sets: those of the grinder up to now.
+    """
+    again = made.burrs in {one.burrs for one in sets}
     closed = next(one for one in sets if one.burrs == before.burrs)
-    evidence = None if opened is None else book.evidence(opened.id)
+    opened = book.change_burrs(made)
+    sets = afterwards(sets, book.burr_sets, made.name)
+    evidence = None if opened is None else afterwards(None, book.evidence, opened.id)
     lines = [words.BURRS_CAUTION, f"  Grinder  {words.grinder_words(made)}"]
     if opened is not None:
-        lines.append(f"  In use   pairing {opened.id}: {words.pairing_words(opened.pairing)}, {_shots(opened.shots)}")
+        lines.append(
+            f"  In use   pairing {opened.id}, {words.pairing_words(opened.pairing)}, {words.count_words(opened.shots)}"
+        )
     after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
     first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
@@ -240,6 +254,11 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder) -> Answer:
     )
 
 
+def _as_kept(sets: list[BurrSet], burrs: str) -> str:
+    """The burrs as they were first written, whatever their case here, so that they aren't taken for others."""
+    return next((one.burrs for one in sets if known_as(one.burrs) == known_as(burrs)), burrs)
+
+
 def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
     return (
         f"  Grinder  {words.grinder_words(grinder)}",
@@ -248,10 +267,6 @@ def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
             for one in sets
         ),
     )
-
-
-def _shots(count: int) -> str:
-    return f"{count} shot{'s' * (count != 1)}"
 
 
 def _given(**values: Any) -> dict[str, Any]:

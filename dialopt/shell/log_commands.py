@@ -12,12 +12,21 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import Act, Entry, KeptPairing
 from dialopt.shell import options, words
+from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import act_data, entry_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
+from dialopt.trade.shot import Shot
+
+_LEFT_OUT = (
+    ("tds_pct", "strength {:g} %", "no strength"),
+    ("pulled_at", "pulled at {}", "not said when"),
+    ("note", "note: {}", "no note"),
+)
+"""What a shot in one line doesn't say: field, how it is said, what is said without it."""
 
 
 def register(app: typer.Typer) -> None:
@@ -61,12 +70,12 @@ def amend(
             kept.id, number, replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
         )
         changed = after.revision != before.revision
-        odd = [asked for asked in looked_at(book, kept, [number]) if asked not in known]
+        odd = [asked for asked in afterwards([], looked_at, book, kept, [number]) if asked not in known]
         return Answer(
             did=f"Amended shot {number}." if changed else f"Shot {number} was just that already; nothing changed.",
             lines=(
-                f"  was  {words.shot_words(before.shot)}",
-                f"  now  {words.shot_words(after.shot)}",
+                f"  was  {_told(before.shot, after.shot)}",
+                f"  now  {_told(after.shot, before.shot)}",
                 *look_lines(odd),
             ),
             next_step="`dialopt next` takes it into account; `dialopt undo` takes the amendment back."
@@ -90,11 +99,13 @@ def undo(desk: Desk) -> Answer:
     with desk.book() as book:
         kept = current(book)
         act = book.undo(kept.id)
+        entries = afterwards(None, book.entries, kept.id)
+        left = None if entries is None else len(entries)
         return Answer(
             did=f"Took back {act_words(act)}.",
             lines=_few_shots(act.entries),
             next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
-            data={"pairing": kept.id, "undone": act_data(act), "shots": len(book.entries(kept.id))},
+            data={"pairing": kept.id, "undone": act_data(act), "shots": left},
         )
 
 
@@ -134,6 +145,16 @@ def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
             + (f"the latest are {there}." if there else "this pairing has none.")
         )
     return found
+
+
+def _told(shot: Shot, other: Shot) -> str:
+    """A shot in one line, with what is left out of that otherwise where the other one differs in it."""
+    more = [
+        absent if getattr(shot, field) is None else form.format(getattr(shot, field))
+        for field, form, absent in _LEFT_OUT
+        if getattr(shot, field) != getattr(other, field)
+    ]
+    return ", ".join([words.shot_words(shot), *more])
 
 
 def _entry_lines(entry: Entry) -> list[str]:

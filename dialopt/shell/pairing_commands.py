@@ -71,8 +71,10 @@ def pairing(
     """Put a bean and kit together and use that."""
     with desk.book() as book:
         before = setting_up.current(book) if amend else None
-        used = setting_up.in_use(book)
-        was = before.pairing if before else (used.pairing if used and water is not None else None)
+        used = before or setting_up.in_use(book)
+        # What somebody else sent may be amended; to a pairing of one's own it lends nothing.
+        basis = used.pairing if used and (amend or used.pairing.taster is None) else None
+        was = basis if amend or water is not None else None
         coffee = _part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book)
         made = Pairing(
             bean=coffee,
@@ -81,7 +83,7 @@ def pairing(
             basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
-            water=water if water is not None else (used.pairing.water if used else None),
+            water=water if water is not None else (basis.water if basis else None),
             taster=before.pairing.taster if before else None,
         )
         if before is not None:
@@ -92,7 +94,7 @@ def pairing(
         evidence = book.evidence(kept.id)
         did, today = "Amended" if before else "In use now:", desk.now().date()
         return Answer(
-            did=f"{did} pairing {kept.id}: {words.pairing_words(made)}.",
+            did=f"{did} pairing {kept.id}, {words.pairing_words(made)}.",
             lines=(*words.freshness_lines(made.bean, today), *kept_lines(evidence)),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
             data={

@@ -13,6 +13,8 @@ from dialopt.logbook.book import WAIT_S
 from dialopt.logbook.copies import Held, dated_copies, held
 from dialopt.logbook.home import home_folder
 from dialopt.logbook.restore import NothingWrong, Restored, State, restored, state_of
+from dialopt.logbook.store.words import printable
+from dialopt.logbook.whole_file import stands
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -21,6 +23,7 @@ from dialopt.shell.setting_up import GRINDER
 LATEST, SALVAGE = "latest", "salvage"
 FROM_LATEST = f"`dialopt restore {LATEST}` brings the fullest copy back and adds what the damaged file still yields."
 FROM_NOTHING = f"`dialopt restore {SALVAGE}` builds the logbook anew from what the damaged file still yields."
+NOTHING_TAKEN = "nothing could be taken from the damaged file: it can't be read, or isn't a later state of this copy"
 GO_BACK = "`dialopt restore NAME --replace` goes back to a copy; the logbook of now is kept as one more."
 
 
@@ -50,10 +53,12 @@ def restore(
     path = home_folder(desk.home, desk.environ) / file.NAME
     if copy is None:
         return _listed(path, state_of(path, now=desk.now, wait_s=WAIT_S), dated_copies(path))
-    chosen = [None] if copy == SALVAGE else _chosen(path, copy)
+    chosen = [None] if copy == SALVAGE else _chosen(desk, path, copy)
     try:
         return _done(path, restored(path, chosen, now=desk.now, wait_s=WAIT_S, replace=replace))
     except NothingWrong as error:
+        if copy == SALVAGE:
+            raise
         error.add_note("`--replace` goes back all the same; the logbook of now is then kept as one more copy.")
         raise
 
@@ -81,19 +86,19 @@ def _way_on(state: State, *, usable: bool) -> str:
     return FROM_NOTHING if state.there else GRINDER
 
 
-def _chosen(path: Path, name: str) -> list[Path | None]:
+def _chosen(desk: Desk, path: Path, name: str) -> list[Path | None]:
     folder = path.parent / backup.FOLDER
     if name == LATEST:
         usable: list[Path | None] = [copy.path for copy in dated_copies(path) if copy.trouble is None]
         if usable:
             return usable
         none = NotFound(f"There is no dated copy in {folder} that can be used.")
-        none.add_note(FROM_NOTHING)
+        none.add_note(_way_on(state_of(path, now=desk.now, wait_s=WAIT_S), usable=False))
         raise none
     for copy in (folder / name, Path(name)):
-        if copy.is_file():
+        if stands(copy):
             return [copy]
-    missing = NotFound(f"There is no copy {name!r}, neither in {folder} nor by that path.")
+    missing = NotFound(f"There is no copy {printable(name)!r}, neither in {folder} nor by that path.")
     missing.add_note("`dialopt restore` lists the copies.")
     raise missing
 
@@ -105,6 +110,8 @@ def _done(path: Path, end: Restored) -> Answer:
         lines.append(f"  Saved    {_entries(salvaged.shots)} that only the damaged file held")
         if salvaged.lost:
             lines.append(f"  Lost     at least {salvaged.lost} row{'s' * (salvaged.lost != 1)} that can't be read")
+    elif end.damaged:
+        lines.append(f"  Lost     {NOTHING_TAKEN}")
     if end.aside is not None:
         lines.append(f"  Aside    what stood there before is kept as {end.aside}")
     return Answer(

@@ -38,18 +38,21 @@ def session(arguments: Sequence[str]) -> int:
         return int(end or 0)  # help or version, printed already
     except (KeyboardInterrupt, typer.Abort):
         return _fail(command, interrupted(), as_json)
-    except SystemExit as left:  # typer makes this of a pipe that nobody reads
-        _reader_left()
-        return int(left.code or 0)
+    except SystemExit:  # typer makes this of a pipe that nobody reads
+        return _reader_left()
     except Exception as error:
+        if isinstance(error, OSError) and _screen_fails():
+            return _unwritten("The screen", error)
         if debug and sys.stderr is not None:
             sys.stderr.write("".join(clean(line) + "\n" for line in traceback.format_exc().splitlines()))
         return _fail(command, failure(error, command), as_json)
 
 
 def _command_named(options: Sequence[str], known: object) -> str | None:
-    words = [word for before, word in zip(("", *options), options, strict=False) if before != "--home"]
-    return next((word for word in words if isinstance(known, dict) and word in known), None)
+    """The first word that isn't an option, if there is such a command."""
+    words = zip(("", *options), options, strict=False)
+    first = next((word for before, word in words if before != "--home" and not word.startswith("-")), None)
+    return first if isinstance(known, dict) and first in known else None
 
 
 def _show(text: str, answer: Answer) -> int:
@@ -59,11 +62,25 @@ def _show(text: str, answer: Answer) -> int:
     except BrokenPipeError:
         return _reader_left()
     except OSError as error:
-        _reader_left()
-        with suppress(OSError):
-            sys.stderr.write(f"{clean(answer.did)} But the answer can't be written: {error.strerror or error}.\n")
-        return 1
+        return _unwritten(f"{answer.did} But the answer", error)
     return 0
+
+
+def _unwritten(what: str, error: OSError) -> int:
+    _reader_left()
+    with suppress(OSError):
+        sys.stderr.write(f"{clean(what)} can't be written: {error.strerror or error}.\n")
+    return 1
+
+
+def _screen_fails() -> bool:
+    """Whether it is the screen that can't take what is left to be written."""
+    try:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except OSError:
+        return True
+    return False
 
 
 def _fail(command: str | None, failure: Failure, as_json: bool) -> int:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
+from dialopt.shell.afterwards import afterwards
 
 GRINDER = "`dialopt grinder NAME --grind LOW:HIGH:STEP --finer down` sets up the grinder."
 MACHINE = "`dialopt machine NAME --temp LOW:HIGH:STEP` sets up the machine."
 BASKET = "`dialopt basket NAME --dose LOW:HIGH:STEP` sets up the basket."
 BEAN = "`dialopt bean NAME --roasted-on DATE` sets up the bean."
+CHOOSE = "`dialopt use KEY` chooses one of `dialopt pairings`."
+KIT = "`dialopt kit` shows what is set up."
 PAIRING = "`dialopt pairing` puts bean and kit together."
 FIRST_SHOT = (
     "`dialopt prepare` says what to see to first, `dialopt next` what to pull, `dialopt sitting` leads you through."
@@ -44,7 +47,9 @@ def next_to_set_up(book: Logbook) -> str:
         if not there(at_most=1):
             return step
     if in_use(book) is None:
-        return "`dialopt use KEY` chooses one of `dialopt pairings`." if book.pairings(at_most=1) else PAIRING
+        # One that somebody else sent is a head start, nothing to pull with.
+        own = any(kept.pairing.taster is None for kept in book.pairings())
+        return CHOOSE if own else PAIRING
     return FIRST_SHOT
 
 
@@ -53,6 +58,10 @@ def after_saving(book: Logbook, kind: str, name: str) -> str:
 
     A pairing keeps the version that it was set up with, so a change in what it uses wants a word.
     """
+    return afterwards(KIT, _after_saving, book, kind, name)
+
+
+def _after_saving(book: Logbook, kind: str, name: str) -> str:
     kept = in_use(book)
     if kept is not None:
         part, find = getattr(kept.pairing, kind), getattr(book, kind)

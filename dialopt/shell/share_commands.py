@@ -14,14 +14,16 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
-from dialopt.logbook.whole_file import refuse_taken, stands, write_whole
+from dialopt.logbook.whole_file import write_whole
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
+from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
-from dialopt.shell.setting_up import current, in_use, next_to_set_up
+from dialopt.shell.setting_up import KIT, current, in_use, next_to_set_up
+from dialopt.shell.writing import check_place
 from dialopt.trade.bean import Bean
 from dialopt.trade.checks import LONGEST_NAME, text
 from dialopt.trade.pairing import Pairing
@@ -49,14 +51,13 @@ def share(
     """Write the dial-in for the roaster, in terms that need no dial."""
     if file.suffix.lower() not in _SUFFIXES:
         raise Refused(f"A share file ends in .json or .csv; {file.name!r} doesn't.")
-    try:
-        refuse_taken(file, replace=replace, example="for-the-roaster.json")
-    except Refused as error:
-        if stands(file):
-            error.add_note("`--replace` replaces it.")
-        raise
+    check_place(file, example="for-the-roaster.json", replace=replace)
     with desk.book() as book:
         kept = current(book)
+        if not kept.shots:
+            nothing = Refused("There is no shot to share yet.")
+            nothing.add_note("`dialopt shot` logs one.")
+            raise nothing
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         from dialopt.decisions.dial_free import dial_free
 
@@ -93,9 +94,9 @@ def receive(
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
     with desk.book() as book:
         pairing = _told_apart(book, sent.pairing, sender)
-        number = book.receive(pairing, sent.shots, file.name)
         used = in_use(book)
-        evidence = book.evidence(used.id) if used and _same_bean(used, pairing) else None
+        number = book.receive(pairing, sent.shots, file.name)
+        evidence = afterwards(None, book.evidence, used.id) if used and _same_bean(used, pairing) else None
         many = "s" * (len(sent.shots) != 1)
         return Answer(
             did=f"Took in {len(sent.shots)} shot{many} of {pairing.title}, scored by {sender}, as pairing {number}"
@@ -105,7 +106,7 @@ def receive(
                 *_age_lines(sent.pairing.bean, sent.shots),
                 *(kept_lines(evidence) if evidence else ()),
             ),
-            next_step=_head_start(book, used, pairing),
+            next_step=afterwards(KIT, _head_start, book, used, pairing),
             data={
                 "pairing": number,
                 "title": pairing.title,

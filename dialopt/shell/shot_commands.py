@@ -11,7 +11,9 @@ from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import KeptPairing
+from dialopt.report.words import joined
 from dialopt.shell import options, words
+from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask_shot
 from dialopt.shell.assumed import Assumed, assumed
@@ -86,7 +88,7 @@ def asked(desk: Desk, pairing: Pairing, taken: Assumed) -> Shot:
 def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str]) -> Answer:
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
-    odd = looked_at(book, kept, [number])
+    odd = afterwards([], looked_at, book, kept, [number])
     lines = [f"  {line}" for line in _taken_words(sources)]
     if made.fault:
         lines.append(f"  {made.fault.capitalize()}: {FAULTS[made.fault]}.")
@@ -118,7 +120,7 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Assumed) -> Shot:
             settings[field] = dial.low
     missing = [f"--{words.OPTIONS[field]}" for field in RECIPE_COLUMNS if field not in settings]
     if missing:
-        raise WrongUse(f"There is no advice or earlier shot to take settings from; give {' and '.join(missing)}.")
+        raise WrongUse(f"There is no advice or earlier shot to take settings from; give {joined(missing)}.")
     return Shot(recipe=Recipe(**settings), **rest)
 
 
@@ -129,6 +131,5 @@ def _sources(values: dict[str, Any], taken: Assumed) -> dict[str, str]:
 def _taken_words(sources: dict[str, str]) -> list[str]:
     if not sources:
         return []
-    *others, last = [DIAL_WORDS[field] for field in sources]
-    names = f"{', '.join(others)} and {last}" if others else last
+    names = joined([DIAL_WORDS[field] for field in sources])
     return [f"{names.capitalize()} {next(iter(sources.values()))}."]

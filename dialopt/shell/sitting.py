@@ -8,6 +8,7 @@ from contextlib import suppress
 import typer
 
 from dialopt.decisions.advice import Advice
+from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import words
@@ -115,7 +116,12 @@ def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int])
     if last.kind == "import" or last.entries[0].number not in numbers:
         desk.say(f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back.")
         return False
-    desk.say(f"Took back {act_words(book.undo(kept.id))}.")
+    try:
+        book.undo(kept.id, last.id)
+    except (NotFound, Refused) as error:  # another process was quicker
+        desk.say(str(error))
+        return False
+    desk.say(f"Took back {act_words(last)}.")
     if last.kind == "log":
         numbers.remove(last.entries[0].number)
     return True

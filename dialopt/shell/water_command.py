@@ -8,6 +8,7 @@ import typer
 
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
+from dialopt.report.words import joined
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_amount
@@ -73,6 +74,8 @@ def water(
         "sodium_mg_per_l": _mg("sodium", sodium),
     }
     if all(value is None for value in values.values()):
+        if magnesium_mg is not None:
+            raise WrongUse("Magnesium alone isn't judged; give --calcium too, or --hardness.")
         raise WrongUse("Give what the strip or label says, as in `dialopt water --hardness '4 °dH' --alkalinity 50`.")
     findings = judged(**values)
     outside = [finding.measure.name for finding in findings.values() if finding.effect]
@@ -91,8 +94,7 @@ def water(
 def _listed(outside: list[str]) -> str:
     if not outside:
         return "all that is given fits"
-    *others, last = outside
-    return f"{', '.join(others)} and {last} out of range" if others else f"{last} out of range"
+    return f"{joined(outside)} out of range"
 
 
 def _mg(field: str, text: str | None) -> float | None:

@@ -21,7 +21,7 @@ from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import BALANCE_WORDS, Shot
+from dialopt.trade.shot import Shot, balance_word
 
 BURRS_CAUTION = "Unplug a grinder before you touch its burrs."
 OPTIONS = {"grind": "grind", "dose_g": "dose", "temp_c": "temp"}
@@ -120,7 +120,8 @@ def shot_words(shot: Shot) -> str:
 
 def balance_words(balance: float) -> str:
     """A balance note with its word, e.g. "a little sour (−1)"."""
-    return f"{BALANCE_WORDS[round(balance)]} ({balance:+g})".replace("-", "−").replace("+0", "0")
+    signed = f"{balance:+g}".replace("-", "−") if balance else "0"
+    return f"{balance_word(balance)} ({signed})"
 
 
 def pull_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:

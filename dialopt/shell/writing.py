@@ -1,4 +1,4 @@
-"""Writes the report where it was asked for, or says why it can't be."""
+"""Where a file may be written, and the report written there."""
 
 from __future__ import annotations
 
@@ -6,15 +6,24 @@ from datetime import datetime
 from pathlib import Path
 
 from dialopt.decisions.advice import Advice
+from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence
-from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken
+from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
 from dialopt.shell.progress import working
 
 
-def check_place(out: Path) -> None:
-    """Raises Refused for a path where no file can be, before any work is done for it."""
-    refuse_taken(out, replace=True, example="dialopt-report.html")
+def check_place(out: Path, *, example: str = "dialopt-report.html", replace: bool = True) -> None:
+    """Raises Refused for a path where no file can be, or one that may not be replaced, before any work is done for it.
+
+    example: a file's name.
+    """
+    try:
+        refuse_taken(out, replace=replace, example=example)
+    except Refused as error:
+        if stands(out) and not replace:
+            error.add_note("`--replace` replaces it.")
+        raise
     refuse_nowhere(out)
 
 

@@ -15,7 +15,7 @@ from statistics import median
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.dosing import dose_caution
 from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
-from dialopt.trade.shot import BALANCE_WORDS, Shot
+from dialopt.trade.shot import Shot, balance_word
 
 USUAL_S = 28.0
 """What a shot is taken to run before any was timed, s."""
@@ -112,7 +112,7 @@ def _balance(_: Pairing, shot: Shot) -> Question | None:
     fast, slow = shot.time_s < FAST_S, shot.time_s > SLOW_S
     if not ((fast and shot.balance >= 1) or (slow and shot.balance <= -1)):
         return None
-    word = BALANCE_WORDS[round(shot.balance)]
+    word = balance_word(shot.balance)
     usual = "fast shots tend to be sour" if fast else "slow shots tend to be bitter"
     says = f"It ran {'fast' if fast else 'slow'}, {shot.time_s:g} s, and tasted {word}, while {usual}."
     return Question(about="balance", says=says, slip=("time_s", "balance"), fault="channelled")
@@ -135,7 +135,7 @@ def _score(_: Pairing, shot: Shot) -> Question | None:
     bottom_yet_even = shot.score <= 0.5 and shot.balance == 0
     if not (top_yet_off or bottom_yet_even):
         return None
-    says = f"Score {shot.score:g} and {BALANCE_WORDS[round(shot.balance)]} seldom go together."
+    says = f"Score {shot.score:g} and {balance_word(shot.balance)} seldom go together."
     return Question(about="score", says=says, slip=("score", "balance"))
 
 

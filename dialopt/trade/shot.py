@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -33,6 +34,15 @@ BALANCE_WORDS = {
 }
 
 LONGEST_NOTE = 10_000
+
+
+def balance_word(balance: float) -> str:
+    """The word for a balance note. Between two it is the outer one's, so that sour and bitter are told alike.
+
+    >>> balance_word(-1.5), balance_word(0.4), balance_word(2.5)
+    ('sour', 'balanced', 'very bitter')
+    """
+    return BALANCE_WORDS[int(math.copysign(abs(balance) + 0.5, balance))]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

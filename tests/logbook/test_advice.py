@@ -143,7 +143,7 @@ def test_what_is_kept_is_enough_to_give_the_same_advice_again(book, a_pairing, a
 def test_only_as_many_earlier_pairings_are_read_as_the_model_looks_at(book, a_pairing, a_shot):
     for number in range(MOST_EARLIER + 2):
         book.log(book.save_pairing(a_pairing(bean=f"bag {number}")), a_shot())
-    assert len(book.earlier(book.save_pairing(a_pairing()))) == MOST_EARLIER
+    assert len(book.evidence(book.save_pairing(a_pairing())).earlier) == MOST_EARLIER
 
 
 def test_replaying_what_was_never_given(book):
@@ -186,7 +186,7 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
     book.log(undone, a_shot())
     book.undo(undone)
     number = book.save_pairing(a_pairing())
-    earlier = book.earlier(number, at_most=8)
+    earlier = book.evidence(number, at_most=8).earlier
     assert [shots[0].note for _, shots in earlier] == [
         "same grinder, newer",
         "same grinder, older",
@@ -195,5 +195,5 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
         "nothing",
     ]
     assert [pairing for pairing, _ in earlier][1] == told["same grinder, older"]
-    assert book.earlier(number, at_most=2) == earlier[:2]
-    assert book.earlier(number, at_most=0) == []
+    assert book.evidence(number, at_most=2).earlier == earlier[:2]
+    assert book.evidence(number, at_most=0).earlier == []

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 
+from dialopt.errors import LogbookDamaged
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder
 from dialopt.trade.shot import kitchen_time
@@ -140,3 +141,11 @@ def test_after_a_burr_change_the_same_bag_on_the_old_burrs_is_told_first(book, a
     book.make_current(old)
     opened = book.change_burrs(a_pairing(burrs="set 2").grinder)
     assert [case.pairing_id for case in book.evidence(opened.id).others] == [old, elsewhere, other_bag]
+
+
+def test_a_time_that_is_none_any_more_is_damage(book, a_pairing, a_shot):
+    book.log(book.save_pairing(a_pairing()), a_shot())
+    book._db.execute("DROP TRIGGER acts_no_update")
+    book._db.execute("UPDATE acts SET at = 'soon'")
+    with pytest.raises(LogbookDamaged, match="something in it isn't what was written"):
+        book.burr_sets("bench grinder")

@@ -7,7 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, NotFound, Refused
-from dialopt.logbook.csv_in import BadFile, import_csv, read_csv, shots_from_csv
+from dialopt.logbook.csv_in import MOST_PROBLEMS, BadFile, import_csv, read_csv, shots_from_csv
 from dialopt.trade.shot import FAULTS
 
 FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
@@ -207,3 +207,10 @@ def test_a_row_pulled_in_days_to_come_stops_the_import(book, tmp_path, a_pairing
     with pytest.raises(BadValue, match=r"pulled_at can't be '2031-04-11T00:00:00'"):
         import_csv(book, number, path)
     assert book.history(number) == []
+
+
+@pytest.mark.parametrize("text", ["grind,dose_g,temp_c\n" + "x,x,x\n" * 5_000, "grind," + "x," * 5_000 + "\n1\n"])
+def test_a_file_of_bad_cells_is_not_looked_at_to_its_end(text):
+    with pytest.raises(BadFile, match=r"and 99\d more problems, and maybe more\.$") as bad:
+        shots_from_csv(text, "bad.csv")
+    assert MOST_PROBLEMS <= len(bad.value.problems) < MOST_PROBLEMS + 11

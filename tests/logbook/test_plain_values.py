@@ -103,7 +103,7 @@ def test_what_is_no_case_is_refused_in_a_sentence(wrong: object) -> None:
         (TOLD | {"machine": {"name": "m", "temp_c": [88, 96, 1]}}, "here a dial is no set of named values"),
         (TOLD | {"bean": {"name": "x", "suggested": {}}}, "can't be empty; it takes a dose"),
         (TOLD | {"ratio": 10**400}, "ratio can't be 1000"),
-        (TOLD | {"bean": {"name": "x", "roasted_on": 7}}, "the bag's day can't be 7; it takes year-month-day"),
+        (TOLD | {"bean": {"name": "x", "roasted_on": 7}}, "roasted_on can't be 7; it takes year-month-day"),
     ],
 )
 def test_a_refusal_names_what_is_wrong_in_the_case(wrong: object, said: str) -> None:

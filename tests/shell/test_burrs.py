@@ -25,7 +25,7 @@ def test_one_act_closes_a_set_and_opens_another(pulled):
         "opened set 2."
     )
     assert lines[1].startswith("Unplug")
-    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "pairing 2, harbour fog on bench grinder" in done.out
     assert "Kept     from pairing 1 (harbour fog on bench grinder, set 1, 4 shots): the best cup's" in done.out
     assert "which grind gives which time (not at all)" in done.out
     assert "dialopt next" in lines[-1]
@@ -111,7 +111,7 @@ def test_new_water_goes_on_with_the_bag_in_use(pulled):
     pulled("pairing", "--amend", "--ratio", "2.4")
     pulled("bean", "attic light")
     done = pulled("pairing", "--water", "soft, filtered")
-    assert "pairing 2: harbour fog on bench grinder" in done.out
+    assert "pairing 2, harbour fog on bench grinder" in done.out
     assert "ratio 1:2.4, straight, water: soft, filtered." in done.out
     assert "the best cup's time, dose and temperature and your palate (about half)" in done.out
     next_bag = pulled("pairing", "--bean", "attic light", "--json").json["data"]["pairing"]
@@ -124,3 +124,26 @@ def test_a_pairing_with_burrs_that_are_closed_is_minded(pulled):
     pulled("grinder", "bench grinder", "--burrs", "set 2")
     assert "this is a pairing with the burrs set 1; bench grinder has set 2 in it now" in pulled("use", "1").out
     assert "Mind" not in pulled("use", "2").out
+
+
+def test_burrs_are_known_whatever_their_case(pulled):
+    done = pulled("grinder", "bench grinder", "--burrs", "Set 1")
+    assert "Set up the grinder" in done.out
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    pulled("grinder", "bench grinder", "--burrs", " SET 1")
+    (grinder,) = pulled("kit", "--json").json["data"]["grinders"]
+    assert [one["burrs"] for one in grinder["burr_sets"]] == ["set 1", "set 2"]
+
+
+def test_kit_and_beans_are_told_apart_by_their_names_whatever_the_case(pulled):
+    pulled("bean", "Harbour Fog")
+    pulled("machine", "BENCH MACHINE", "--temp", "88:96:1")
+    pulled("shot", "--temp", "90", "--dose", "17", "--grind", "17")
+    made = pulled("pairing", "--json").json["data"]["pairing"]
+    assert (made["id"], made["bean"]["name"], made["machine"]["name"]) == (2, "Harbour Fog", "BENCH MACHINE")
+    told = pulled("next")
+    assert "which was of" not in told.out
+    assert "is still in the grinder" not in told.out
+    data = pulled("next", "--json").json["data"]
+    assert data["recipe"]["temp_c"] != 90
+    assert data["change"]["temp_c"] == data["recipe"]["temp_c"] - 90

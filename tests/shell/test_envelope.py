@@ -85,6 +85,9 @@ def test_numbers_are_numbers(bench):
         (("serve",), 2, "wrong_use"),
         (("serve", "triangle", "--expect", "A"), 2, "wrong_use"),
         (("serve", "paired", "--code", "T6-KQ7F4"), 2, "wrong_use"),
+        (("serve", "--servings", "20", "--code", "T6-KQ7F4"), 2, "wrong_use"),
+        (("serve", "triangle", "--servings", "0"), 4, "bad_value"),
+        (("water", "--magnesium", "10"), 2, "wrong_use"),
         (("serve", "paired", "--expect", "C"), 4, "bad_value"),
         (("serve", "paired", "--servings", "5"), 4, "bad_value"),
         (("judge", "T6-KQ7F5", "132213"), 4, "bad_value"),
@@ -250,3 +253,9 @@ def test_bytes_that_are_no_text_are_read_as_a_question_mark(bench, home):
     assert b"Saved as shot" in done.stdout
     notes = [shot["note"] for shot in bench("shots", "--json").json["data"]["shots"]]
     assert notes == ["s\ufffd\ufffd"]
+
+
+def test_a_command_that_is_none_is_not_taken_for_a_later_word(run):
+    done = run("nonsense", "next", "--json")
+    assert (done.status, done.json["command"]) == (2, None)
+    assert "`dialopt --help`" in done.json["next_step"]

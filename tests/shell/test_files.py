@@ -1,7 +1,9 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -165,4 +167,40 @@ def test_a_folder_in_the_place_of_a_file_is_named(bench, tmp_path):
     for words in (("import",), ("export",), ("receive", "--from", "Ada"), ("report", "--out"), ("demo", "--out")):
         refused = bench(*words, str(folder))
         assert refused.status == 4
-        assert "folder" in refused.err or "isn't a file" in refused.err
+        assert ("isn't a file" if words[0] in ("import", "receive") else "is a folder") in refused.err
+
+
+def test_a_folder_that_is_not_there_is_refused_before_the_model_runs(bench, tmp_path, monkeypatch):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
+    monkeypatch.setattr("dialopt.shell.share_commands.advised", None)
+    for words in (("export", "no/such.csv"), ("share", "no/such.json")):
+        done = bench(*words)
+        assert done.status == 4
+        assert "There is no folder no;" in done.err
+
+
+def test_an_import_names_its_files_in_full(bench, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, "in.csv", "grind,dose_g,temp_c\n18,18,93\n")
+    assert bench("import", "in.csv", "--json").json["data"]["files"] == [str(tmp_path / "in.csv")]
+
+
+@pytest.mark.parametrize("value", ["zz", "77"])
+def test_a_logbook_that_lost_which_pairing_is_in_use(bench, home, value):
+    with closing(sqlite3.connect(home / "logbook.db")) as db, db:
+        db.execute("UPDATE settings SET value = ? WHERE name = 'current pairing'", (value,))
+    for words, status in ((("check",), 5), (("shots",), 3)):
+        done = bench(*words)
+        assert done.status == status
+        assert "which pairing is in use can't be told any more" in done.err.lower()
+        assert "`dialopt use KEY`" in done.err
+    assert "(in use)" not in bench("pairings").out
+    assert bench("use", "1").status == 0
+    assert bench("check").status == 0
+
+
+def test_two_pages_of_the_demo_take_two_files(run, tmp_path):
+    once = tmp_path / "once.html"
+    done = run("demo", "--out", str(once), "--side-by-side", str(tmp_path / "." / "once.html"))
+    assert done.status == 4
+    assert not once.exists()

@@ -77,11 +77,12 @@ def test_a_shot_is_saved_and_confirmed_though_the_model_cannot_be_imported(bench
     assert len(bench("shots", "--json").json["data"]["shots"]) == 1
 
 
-def test_whoever_stops_reading_is_no_fault(bench):
+@pytest.mark.parametrize("word", ["shots", "--help"])
+def test_whoever_stops_reading_is_no_fault(bench, word):
     for _ in range(3):
         bench(*SHOT)
     child = subprocess.Popen(
-        [sys.executable, "-m", "dialopt", "shots"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        [sys.executable, "-m", "dialopt", word], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     )
     assert child.stdout is not None
     assert child.stderr is not None
@@ -89,3 +90,15 @@ def test_whoever_stops_reading_is_no_fault(bench):
     assert child.wait(timeout=60) == 0
     assert child.stderr.read() == ""
     child.stderr.close()
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a full disk is staged by a device of Linux")
+@pytest.mark.parametrize("words", [("--help",), ("kit",)])
+def test_a_screen_that_cannot_be_written_is_no_fault_of_the_program(bench, words):
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "dialopt", *words], stdout=full, stderr=subprocess.PIPE, text=True, timeout=60
+        )
+    assert done.returncode == 1
+    assert "can't be written: No space left on device." in done.stderr
+    assert "fault" not in done.stderr

@@ -127,3 +127,12 @@ def test_a_new_grinder_says_what_it_takes(run):
         done = run("grinder", "unknown", *given)
         assert done.status == 2
         assert "--grind LOW:HIGH:STEP and --finer down|up" in done.err
+
+
+def test_a_later_roasting_day_is_another_bag(run):
+    first, corrected, opened, later = ((date.today() - timedelta(days=days)).isoformat() for days in (40, 35, 30, 9))
+    run("bean", "harbour fog", "--roasted-on", first, "--opened-on", opened)
+    told = run("bean", "harbour fog", "--roasted-on", corrected, "--json").json["data"]["bean"]
+    assert (told["roasted_on"], told["opened_on"]) == (corrected, opened)
+    told = run("bean", "harbour fog", "--roasted-on", later, "--json").json["data"]["bean"]
+    assert (told["roasted_on"], told["opened_on"]) == (later, None)

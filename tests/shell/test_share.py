@@ -84,7 +84,12 @@ def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_
     there = ("--home", elsewhere)
     told = json.loads(sent.read_text(encoding="utf-8"))
     for spoilt in (
-        {**told, "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "pulled_at": "2999-01-01T08:00:00"}]}},
+        {
+            **told,
+            "hash": None,
+            "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "pulled_at": "2999-01-01T08:00:00"}]},
+        },
+        {**told, "case": {**told["case"], "shots": [{**told["case"]["shots"][0], "score": 9}]}},
         {**told, "recipe": {**told["recipe"], "dose_g": 1e9}},
         {**told, "recipe": {"dose_g": 18}},
         {**told, "recipe": [18]},
@@ -196,3 +201,32 @@ def test_a_long_name_gives_way_to_the_senders(bench, tmp_path):
     taken = bench("receive", sent(tmp_path, grinder=grinder), "--from", "Ada", "--json")
     assert taken.status == 0
     assert taken.json["data"]["title"] == "harbour fog on " + "g" * 193 + " of Ada"
+
+
+def test_without_a_shot_there_is_nothing_to_share(bench, tmp_path):
+    done = bench("share", str(tmp_path / "sent.json"))
+    assert done.status == 4
+    assert "`dialopt shot`" in done.err
+    assert not (tmp_path / "sent.json").exists()
+
+
+def test_with_own_kit_and_their_pairing_alone_the_next_step_is_a_pairing(run, tmp_path):
+    run("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down")
+    run("machine", "bench machine", "--temp", "88:96:1")
+    run("basket", "bench basket", "--dose", "16.5:20:0.1")
+    run("bean", "harbour fog")
+    done = run("receive", sent(tmp_path), "--from", "Ada")
+    assert done.out.splitlines()[-1].startswith("Next: `dialopt pairing`")
+
+
+def test_new_water_beside_a_received_pairing_is_for_one_s_own_kit(bench, tmp_path):
+    bench("receive", sent(tmp_path, water="theirs"), "--from", "Ada")
+    bench("use", "2")
+    made = bench("pairing", "--water", "soft", "--json").json["data"]["pairing"]
+    assert [made[part]["name"] for part in ("grinder", "machine", "basket")] == [
+        "bench grinder",
+        "bench machine",
+        "bench basket",
+    ]
+    bench("use", "2")
+    assert bench("pairing", "--json").json["data"]["pairing"]["water"] is None

@@ -45,6 +45,7 @@ def test_the_first_shot_needs_its_settings(bench):
     done = bench("shot", "--dose", "18", "--score", "6")
     assert done.status == 2
     assert "--grind and --temp" in done.err
+    assert "give --grind, --dose and --temp." in bench("shot", "--score", "6").err
     assert logged(bench) == []
 
 
@@ -176,3 +177,32 @@ def test_amending_when_all_was_taken_back(bench):
     bench("shot", *SETTINGS)
     bench("undo")
     assert "There is no shot 1 to amend; this pairing has none." in bench("amend", "1", "--score", "7").err
+
+
+def test_an_amendment_shows_what_changed(bench):
+    bench("shot", *SETTINGS, "--at", "2024-04-09T07:15", "--note", "thin")
+    for option, value, was, now in (
+        ("--note", "thick", "note: thin", "note: thick"),
+        ("--at", "2024-04-09T07:16", "pulled at 2024-04-09 07:15:00", "pulled at 2024-04-09 07:16:00"),
+        ("--tds", "9.1", "no strength", "strength 9.1 %"),
+    ):
+        before, after = bench("amend", "1", option, value).out.splitlines()[1:3]
+        assert before.startswith("  was")
+        assert before.endswith(f", {was}")
+        assert after.endswith(f", {now}")
+
+
+def test_the_sweet_spot_is_not_taken_off_dials_that_were_narrowed_since(bench):
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5", "--balance", "-2")
+    told = bench("sweet-spot", "--json").json["data"]
+    ours, theirs = told["recipe"]["grind"], told["sweet_spot"]["recipe"]["grind"]
+    assert ours != theirs
+    low, high = (0, ours) if ours < theirs else (ours, 40)
+    bench("grinder", "bench grinder", "--grind", f"{low:g}:{high:g}:1")
+    assert bench("pairing", "--amend").status == 0
+    assert bench("shot", "--best", "--time", "27").status == 3
+
+
+@pytest.mark.parametrize(("balance", "said"), [("0.5", "a little bitter (+0.5)"), ("-0.4", "balanced (−0.4)")])
+def test_a_balance_between_two_words_keeps_its_sign(bench, balance, said):
+    assert said in bench("shot", *SETTINGS, "--balance", balance).out

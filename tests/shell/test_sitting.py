@@ -6,8 +6,10 @@ import os
 import signal
 import subprocess
 import sys
+from datetime import datetime
 
 import dialopt.decisions.advise
+from dialopt.logbook.book import Logbook
 
 ENTRY = "\n\n\n36\n24\n6\n-1\n\n\n"  # settings as suggested, cup, time, score, balance, no fault, no note
 
@@ -147,3 +149,17 @@ def test_ctrl_c_leaves_what_was_confirmed(bench):
     assert "Traceback" not in err
     assert "Interrupted" in err
     assert len(logged(bench)) == 1
+
+
+def test_undo_takes_back_the_act_that_was_shown_and_no_other(bench, monkeypatch):
+    undo = Logbook.undo
+
+    def later(book, pairing_id, act_id=None):
+        with Logbook.open(book.path.parent, now=datetime.now) as other:
+            other.log(pairing_id, book.shots(pairing_id)[0])
+        return undo(book, pairing_id, act_id)
+
+    monkeypatch.setattr(Logbook, "undo", later)
+    done = bench("sitting", typed="\n" + ENTRY + "undo\nstop\n")
+    assert "meanwhile; nothing was taken back" in done.out
+    assert len(logged(bench)) == 2

@@ -209,7 +209,7 @@ def test_a_second_bag_of_the_same_bean_a_month_later(kitchen: Kitchen) -> None:
     assert "Quay Roastery, arabica" in told, "what was said of the bean before still holds"
     assert "`dialopt pairing` starts a new bag with this one" in told.splitlines()[-1]
     kept = kitchen.run("pairing")
-    assert "pairing 2: Harbour Fog on bench grinder" in kept
+    assert "pairing 2, Harbour Fog on bench grinder" in kept
     assert "Kept     from pairing 1 (Harbour Fog on bench grinder, set 1, " in kept
     assert "the best cup's time, dose and temperature, which grind gives which time and what a step of" in kept
     assert "grind does (nearly whole), your palate (about half); your own shots soon overrule it" in kept

@@ -44,14 +44,12 @@ def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: dateti
     _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
 
 
-def listed(
-    db: sqlite3.Connection, at_most: int | None = None, pulled_since: datetime | None = None
-) -> list[KeptPairing]:
+def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | None = None) -> list[KeptPairing]:
     """The pairings in their latest revision, the one used last first; only those with a shot pulled since then."""
     pulled = "AND r.pairing_id IN (SELECT pairing_id FROM shots WHERE pulled_at >= ?2)" if pulled_since else ""
     rows = db.execute(
         f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} {pulled} ORDER BY {LAST_USED} LIMIT ?1",
-        (-1 if at_most is None else at_most, *([stamp(pulled_since)] if pulled_since else [])),
+        (at_most, *([stamp(pulled_since)] if pulled_since else [])),
     ).fetchall()
     shelf = Shelf(db)
     return [_kept(db, row, shelf) for row in rows]
@@ -110,9 +108,18 @@ def current(db: sqlite3.Connection) -> KeptPairing:
     value = settings.kept(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
-    with trouble.reading_back():
-        pairing_id = int(value)
-    return by_number(db, pairing_id)
+    if current_lost(db):
+        raise NotFound(f"Which pairing is in use can't be told any more; {_there(db)}. Say which to use.")
+    return by_number(db, int(value))
+
+
+def current_lost(db: sqlite3.Connection) -> bool:
+    """Whether what is kept as the pairing in use is none, as only damage can make it."""
+    return bool(
+        db.execute(
+            "SELECT 1 FROM settings WHERE name = ? AND value NOT IN (SELECT CAST(id AS TEXT) FROM pairings)", (CURRENT,)
+        ).fetchone()
+    )
 
 
 def make_current(db: sqlite3.Connection, pairing_id: int) -> None:

@@ -64,8 +64,8 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
     return Entry(row=row, number=number, revision=last + 1, shot=shot, written_at=now)
 
 
-def undo(db: sqlite3.Connection, pairing_id: int, now: datetime) -> Act:
-    """Marks the latest standing act as undone and returns it. Raises NotFound."""
+def undo(db: sqlite3.Connection, pairing_id: int, now: datetime, meant: int | None = None) -> Act:
+    """Marks the latest standing act as undone and returns it. Raises NotFound, Refused when it isn't the one meant."""
     check_there(db, pairing_id)
     # Of an act that was read out of a damaged file there may be no shot left to take back.
     row = db.execute(
@@ -75,6 +75,8 @@ def undo(db: sqlite3.Connection, pairing_id: int, now: datetime) -> Act:
     ).fetchone()
     if row is None:
         raise NotFound(f"There is nothing to undo: pairing {pairing_id} has no shots.")
+    if meant not in (None, row[0]):
+        raise Refused("Something else was done to the log meanwhile; nothing was taken back.")
     db.execute("INSERT INTO undone VALUES (?, ?)", (row[0], stamp(now)))
     return _acts(db, pairing_id, row[0])[0]
 
