@@ -89,7 +89,7 @@ def advise(
             next_recipe=next_recipe,
             settled=done,
             spot=spot,
-            hinted=bool(hints(pairing)),
+            hinted=[hint.source for hint in hints(pairing)],
             earlier=len([told for _, told in earlier if told][:MOST_EARLIER]),
         ),
         sweet_spot=spot,

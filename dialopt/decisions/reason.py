@@ -36,12 +36,12 @@ def reason(
     next_recipe: Recipe,
     settled: bool,
     spot: SweetSpot,
-    hinted: bool = False,
+    hinted: Sequence[str] = (),
     earlier: int = 0,
 ) -> str:
     """Why this recipe next, in one plain sentence.
 
-    hinted: whether the start goes by what the bag says. earlier: how many other pairings it goes by.
+    hinted: what of the bag the start goes by, "suggestion" or "roast". earlier: how many other pairings it goes by.
     """
     dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
     tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
@@ -68,11 +68,13 @@ def reason(
     return sentence + _caveat(spot) + "."
 
 
-def _sources(pairing: Pairing, hinted: bool, earlier: int) -> list[str]:
+def _sources(pairing: Pairing, hinted: Sequence[str], earlier: int) -> list[str]:
     """What the start rests on beside what is usual."""
     sources = []
-    if hinted:
-        sources.append("the roaster's suggestion" if pairing.bean.suggested else f"the {pairing.bean.roast} roast")
+    if "suggestion" in hinted:
+        sources.append("the roaster's suggestion")
+    if "roast" in hinted:
+        sources.append(f"the {pairing.bean.roast} roast")
     if earlier:
         sources.append(f"{earlier} earlier pairing{'s' * (earlier > 1)}")
     return sources

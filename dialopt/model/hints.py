@@ -24,11 +24,15 @@ ROAST_SPREAD_C = 2.5
 
 
 class Hint(NamedTuple):
-    """A reading of a parameter in its own unit, logs for a positive one, and how far it may be off."""
+    """A reading of a parameter in its own unit, logs for a positive one, and how far it may be off.
+
+    source: "suggestion" or "roast", what it was read from.
+    """
 
     parameter: str
     value: float
     spread: float
+    source: str = "suggestion"
 
 
 def hints(pairing: Pairing) -> tuple[Hint, ...]:
@@ -36,7 +40,7 @@ def hints(pairing: Pairing) -> tuple[Hint, ...]:
     suggested, found = pairing.bean.suggested, []
     shift_c = ROAST_SHIFT_C.get(pairing.bean.roast or "", 0.0)
     if shift_c and (suggested is None or suggested.temp_c is None):
-        found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C))
+        found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C, "roast"))
     if suggested is None:
         return tuple(found)
     if suggested.time_s is not None:

@@ -136,10 +136,13 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     assert said(pairing, **start | {"shots": [Shot(recipe=recipe(), time_s=20)]}) == f"{first}."
     assert said(pairing, **start, earlier=1) == f"{first}, going by 1 earlier pairing."
     light = replace(pairing, bean=Bean(name="b", roast="light"))
-    assert said(light, **start, hinted=True) == f"{first}, going by the light roast."
+    assert said(light, **start, hinted=["roast"]) == f"{first}, going by the light roast."
     told = replace(pairing, bean=Bean(name="b", roast="light", suggested=BagRecipe(dose_g=18)))
-    assert said(told, **start, hinted=True, earlier=2) == (
+    assert said(told, **start, hinted=["suggestion"], earlier=2) == (
         f"{first}, going by the roaster's suggestion and 2 earlier pairings."
+    )
+    assert said(told, **start, hinted=["suggestion", "roast"]) == (
+        f"{first}, going by the roaster's suggestion and the light roast."
     )
 
 
