@@ -75,13 +75,11 @@ def test_a_shot_that_differs_with_nothing_said_is_unclear(tmp_path, monkeypatch,
     shots = {"sound": [{"id": number} for number in range(BEFORE + 1)]}
     shots["home"] = [*shots["sound"][:BEFORE], {"id": "another"}]
     (tmp_path / "logbook.db").touch()
-    ends = {"check": status, "restore": 0}
 
     def said(home, *words):
-        told = {"data": {"aside": str(tmp_path / "logbook.db")}, "error": {"status": status} if status else None}
-        end = End(status=ends.get(words[0], 0), out=json.dumps(told), err="")
-        ends["check"] = 0 if words[0] == "restore" else ends["check"]
-        return end
+        now = status if words == ("check", "--json") else 0
+        told = {"data": {"aside": str(tmp_path / "logbook.db")}, "error": {"status": now} if now else None}
+        return End(status=now, out=json.dumps(told), err="")
 
     monkeypatch.setattr("experiments.faults.damage.said", said)
     monkeypatch.setattr("experiments.faults.damage.WHAT_PEOPLE_DO", ())

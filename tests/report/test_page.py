@@ -150,11 +150,12 @@ def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(
 
 
 def test_numbers_are_plain_and_stay_on_a_line_with_their_units(
-    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
+    a_page: Callable[..., str], a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice], shots: list[Shot]
 ) -> None:
     pairing = replace(a_pairing(), ratio=7 / 3)
+    measured = replace(shots[1], recipe=an_advice(pairing).sweet_spot.recipe, yield_g=42)
     advice = replace(an_advice(pairing, edges=("grind",)), reason="Stays at 18 g.", shots_left=0)
-    page = Page(a_page(pairing=pairing, advice=advice))
+    page = Page(a_page(pairing=pairing, advice=advice, shots=[measured]))
     assert "2.33 g in the cup for each gram" in page.text
     assert "18 g in, 42 g out" in page.text
     assert "The bag no longer holds a whole shot" in page.text
