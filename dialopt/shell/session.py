@@ -41,10 +41,11 @@ def session(arguments: Sequence[str]) -> int:
     except SystemExit:  # typer makes this of a pipe that nobody reads
         return _reader_left()
     except Exception as error:
-        if isinstance(error, OSError) and _screen_fails():
-            return _unwritten("The screen", error)
         if debug and sys.stderr is not None:
             sys.stderr.write("".join(clean(line) + "\n" for line in traceback.format_exc().splitlines()))
+        # Whoever writes a file says so; what has no name is the screen, or a temporary file.
+        if isinstance(error, OSError) and error.errno and error.filename is None:
+            return _unwritten("Screen or disk", error)
         return _fail(command, failure(error, command), as_json)
 
 
@@ -71,16 +72,6 @@ def _unwritten(what: str, error: OSError) -> int:
     with suppress(OSError):
         sys.stderr.write(f"{clean(what)} can't be written: {error.strerror or error}.\n")
     return 1
-
-
-def _screen_fails() -> bool:
-    """Whether it is the screen that can't take what is left to be written."""
-    try:
-        if sys.stdout is not None:
-            sys.stdout.flush()
-    except OSError:
-        return True
-    return False
 
 
 def _fail(command: str | None, failure: Failure, as_json: bool) -> int:

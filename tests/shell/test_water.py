@@ -64,7 +64,7 @@ def test_a_unit_with_two_meanings_gets_a_word(run):
     ("arguments", "status", "said"),
     [
         ((), 2, "strip or label"),
-        (("--magnesium", "3"), 2, "strip or label"),
+        (("--magnesium", "3"), 2, "Magnesium alone isn't judged; give --calcium too"),
         (("--hardness", "4 spoons"), 4, "gpg"),
         (("--hardness", "80 mg/L"), 4, "mg/L CaCO3"),
         (("--alkalinity", "4 spoons"), 4, "dKH"),
