@@ -2,8 +2,8 @@
 
     python -m experiments.faults --times 100 --seed 7 --out reports/faults.json
 
-Kills each deed that many times at random moments, damages logbooks in each of several ways that many times, and tries
-what else can stand in the way. Ends with 1 when anything happened that must not. On Linux.
+Kills each deed that many times at random moments, damages logbooks at random in several ways, and tries what else can
+stand in the way. Ends with 1 when anything happened that must not. On Linux.
 """
 
 from __future__ import annotations
@@ -26,7 +26,8 @@ from experiments.fingerprint import WHOLE_CODE
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs it all, prints a line for each part, writes the report."""
     parser = argparse.ArgumentParser(prog="python -m experiments.faults", description="Puts logbooks at risk.")
-    parser.add_argument("--times", type=int, default=100, help="of each kill and each kind of damage")
+    parser.add_argument("--times", type=int, default=100, help="of each kill")
+    parser.add_argument("--damages", type=int, default=30, help="of each kind of damage")
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--jobs", type=int, default=2, help="damaged logbooks looked at at once")
     parser.add_argument("--deeds", default=",".join(DEEDS), help="what to kill, with commas between")
@@ -51,7 +52,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         report["scenes"][name] = seen_now = seen(name)
         wrong += seen_now["wrong"]
         print(f"{name}: {seen_now}", flush=True)
-    report["damage"] = damage(options.times, options.seed, options.jobs)
+    report["damage"] = damage(options.damages, options.seed, options.jobs)
     wrong += report["damage"]["unclear"]
     print(f"damage: {report['damage']}", flush=True)
     report["wrong"] = len(wrong)
