@@ -69,7 +69,7 @@ def test_a_unit_with_two_meanings_gets_a_word(run):
         (("--hardness", "80 mg/L"), 4, "mg/L CaCO3"),
         (("--alkalinity", "4 spoons"), 4, "dKH"),
         (("--hardness", "much"), 4, "as 4 °dH or 70 ppm"),
-        (("--hardness", "-3"), 4, "0 to 10000"),
+        (("--hardness", "-3"), 4, "0 to 10,000"),
         (("--ph", "15"), 4, "0 to 14"),
         (("--sodium", "some"), 4, "plain number"),
     ],
