@@ -47,17 +47,17 @@ def test_a_journal_about_something_else_is_set_aside(tmp_path: Path, capsys: pyt
     assert not (tmp_path / NAME).exists()
 
 
-def test_the_fingerprint_follows_the_sources(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert fingerprint.fingerprint() == fingerprint.CODE
+def test_the_fingerprint_follows_the_sources(tmp_path: Path) -> None:
+    assert fingerprint.fingerprint() == fingerprint.CODE != fingerprint.WHOLE_CODE
     (tmp_path / "part").mkdir()
     source = tmp_path / "part" / "one.py"
     source.write_text("x = 1\n")
-    monkeypatch.setattr(fingerprint, "PARTS", ((tmp_path, ("part",)),))
-    prints = [fingerprint.fingerprint()]
+    parts = ((tmp_path, ("part",)),)
+    prints = [fingerprint.fingerprint(parts)]
     source.write_text("x = 2\n")
-    prints.append(fingerprint.fingerprint())
+    prints.append(fingerprint.fingerprint(parts))
     source.rename(source.with_name("two.py"))
-    prints.append(fingerprint.fingerprint())
+    prints.append(fingerprint.fingerprint(parts))
     assert len(set(prints)) == 3
     (tmp_path / "part" / "notes.txt").write_text("nothing that runs")
-    assert fingerprint.fingerprint() == prints[-1]
+    assert fingerprint.fingerprint(parts) == prints[-1]
