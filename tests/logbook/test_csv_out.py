@@ -69,5 +69,5 @@ def test_a_folder_is_never_replaced(tmp_path, a_shot):
 def test_where_nothing_can_be_written(tmp_path, a_shot):
     (tmp_path / "file").write_text("")
     for path in (tmp_path / "no" / "folder.csv", tmp_path / "file" / "below.csv"):
-        with pytest.raises(Refused, match="can't be written"):
+        with pytest.raises(Refused, match="There is no folder"):
             export_csv([a_shot()], path)
