@@ -26,13 +26,10 @@ full price none of these would ever be pulled. The full price decides whether to
 class Worth:
     """What pulling each of n recipes next is worth, points of liking, (n,).
 
-    lesson: expected rise of a later cup's liking by what the shot teaches. forgone: liking lost by drinking this cup
-    in place of the best. total: lesson over all later cups, less what the shot costs. as_test: the same, with
-    `COST_SAY` of what is forgone and of moving the dials.
+    total: what it teaches over all later cups, less what it costs: a worse cup than the best, moved dials, the risk of
+    a mishap. as_test: the same, with `COST_SAY` of the worse cup and of the moved dials.
     """
 
-    lesson: Floats
-    forgone: Floats
     total: Floats
     as_test: Floats
 
@@ -82,11 +79,5 @@ def expected_improvement(mean: Floats, sd: Floats, best: float) -> Floats:
 
 def worth(*, lesson: Floats, liking: Floats, best: float, bother: Floats, mishap: Floats, later_cups: float) -> Worth:
     """Adds up what each recipe teaches and costs. liking: expected liking of the n recipes, (n,)."""
-    forgone = best - liking
-    taught = later_cups * lesson - mishap
-    return Worth(
-        lesson=lesson,
-        forgone=forgone,
-        total=taught - (forgone + bother),
-        as_test=taught - COST_SAY * (forgone + bother),
-    )
+    taught, cost = later_cups * lesson - mishap, best - liking + bother
+    return Worth(total=taught - cost, as_test=taught - COST_SAY * cost)

@@ -251,6 +251,14 @@ def test_whatever_people_log_the_advice_is_finite_and_on_the_dials(pairing: Pair
     assert 0 <= spot.chance_close <= 1
 
 
+@pytest.mark.parametrize("score", [0, 10])
+def test_liking_stays_on_the_scale_to_its_very_end(pairing: Pairing, score: float) -> None:
+    spot = advise(pairing, [Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=92), score=score)] * 6).sweet_spot
+    drawn = spot.knowledge.draws([spot.recipe]).liking
+    assert 0 <= drawn.min() <= drawn.max() <= 10
+    assert score in (spot.score.low, spot.score.high)
+
+
 def test_draws_of_the_best_setting_fill_its_region(pairing: Pairing, shots: list[Shot]) -> None:
     advice = advise(pairing, shots)
     drawn = advice.sweet_spot.knowledge.best()
@@ -265,7 +273,12 @@ def test_other_wrong_arguments_are_refused_kindly(pairing: Pairing, shots: list[
         advise(pairing, None)  # type: ignore[arg-type]
     with pytest.raises(BadValue, match=r"^earlier can't be"):
         advise(pairing, shots, earlier=[pairing])  # type: ignore[list-item]
-    with pytest.raises(BadValue, match=r"^today can't be"):
+    for wrong in (3, "pairs"):
+        with pytest.raises(
+            BadValue, match=rf"^earlier can't be .?{wrong}.?; it takes pairs of a Pairing and its Shots\.$"
+        ):
+            advise(pairing, shots, earlier=wrong)  # type: ignore[arg-type]
+    with pytest.raises(BadValue, match=r"^today can't be .2026-01-01.; it takes a date, as a datetime\.date\.$"):
         advise(pairing, shots, today="2026-01-01")  # type: ignore[arg-type]
     advice = advise(pairing, shots)
     for level in (1.5, -0.1, float("nan"), "high"):

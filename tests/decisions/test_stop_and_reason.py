@@ -58,6 +58,7 @@ def test_later_cups_never_run_dry() -> None:
         (recipe(grind=15), "3 steps finer"),
         (recipe(grind=19), "1 step coarser"),
         (recipe(dose_g=18.5, temp_c=91), "0.5 g more, 2 °C cooler"),
+        (recipe(temp_c=93.5), "0.5 °C hotter"),
         (recipe(grind=20, dose_g=17.8, temp_c=94), "2 steps coarser, 0.2 g less, 1 °C hotter"),
     ],
 )
