@@ -273,10 +273,9 @@ def test_other_wrong_arguments_are_refused_kindly(pairing: Pairing, shots: list[
         advise(pairing, None)  # type: ignore[arg-type]
     with pytest.raises(BadValue, match=r"^earlier can't be"):
         advise(pairing, shots, earlier=[pairing])  # type: ignore[list-item]
-    for wrong in (3, "pairs"):
-        with pytest.raises(
-            BadValue, match=rf"^earlier can't be .?{wrong}.?; it takes pairs of a Pairing and its Shots\.$"
-        ):
+    wanted = "it takes pairs of a Pairing and its Shots"
+    for wrong, shown in ((3, "3"), ("pairs", "'pairs'"), ([4], "4")):
+        with pytest.raises(BadValue, match=rf"^earlier can't be {shown}; {wanted}\.$"):
             advise(pairing, shots, earlier=wrong)  # type: ignore[arg-type]
     with pytest.raises(BadValue, match=r"^today can't be .2026-01-01.; it takes a date, as a datetime\.date\.$"):
         advise(pairing, shots, today="2026-01-01")  # type: ignore[arg-type]
@@ -318,6 +317,15 @@ def test_a_spoiled_puck_that_does_not_show_leaves_the_clock(
     assert hidden.time_s == sound.time_s
     assert shown.time_s.mean < some.time_s.mean < hidden.time_s.mean
     assert shown.score == some.score == hidden.score != sound.score
+
+
+def test_many_recipes_are_told_as_few_are(pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch) -> None:
+    advice, recipes = advise(pairing, shots), [Recipe(grind=grind, dose_g=18, temp_c=92) for grind in range(12, 25)]
+    at_once = advice.predict(recipes)
+    monkeypatch.setattr(knowledge, "_CHUNK", 5)
+    in_parts = advice.predict(recipes)
+    assert np.allclose(at_once.score_mean, in_parts.score_mean)
+    assert np.allclose(at_once.time_s, in_parts.time_s)
 
 
 def test_nothing_asked_nothing_told(pairing: Pairing) -> None:
