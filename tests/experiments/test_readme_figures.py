@@ -60,29 +60,55 @@ def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
 def test_how_sure_it_is(results: pd.DataFrame) -> None:
     told = re.search(r"60–70 %, 70–80 % or 80–90 %, it was close in (\d+), (\d+) and (\d+) % of cases", TEXT)
     foretold = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
+    regions = re.search(
+        r"region of the best setting held it in (\d+), (\d+) and (\d+) % of bags of the first six kinds "
+        r"and in (\d+), (\d+) and (\d+) % of the other eight",
+        TEXT,
+    )
     settled = re.search(r"\*settled\* of (\d+) % of the bags within twelve shots", TEXT)
+    off = re.search(r"seven in eight of those are close; the others are ([\d.]+) points off on average", TEXT)
     assert told is not None
     assert foretold is not None
+    assert regions is not None
     assert settled is not None
+    assert off is not None
     rows = pd.concat([of(results, "dialopt", group) for group in ("development", "held_out")])
     tenths = (rows["chance_close"] * 10).astype(int)
     shares = 100 * rows["close"].astype(float).groupby(tenths).mean()
     assert [f"{shares[tenth]:.0f}" for tenth in (6, 7, 8)] == list(told.groups())
     means = [100 * rows[f"foretold{level}"].astype(float).mean() for level in (50, 80, 90)]
     assert [f"{mean:.0f}" for mean in means] == list(foretold.groups())
+    held = [
+        100 * of(results, "dialopt", group).loc[shots, "in90"].astype(float).mean()
+        for group in ("development", "held_out")
+        for shots in (4, 8, 12)
+    ]
+    assert [f"{share:.0f}" for share in held] == list(regions.groups())
     done = rows[rows["settled"].astype(bool)].groupby(["family", "task"])["loss"].first()
     bags = len(rows[["family", "task"]].drop_duplicates())
     assert f"{100 * len(done) / bags:.0f}" == settled[1]
-    assert (done > 0.5).mean() == pytest.approx(0.1, abs=0.02)
+    assert (done > 0.5).mean() == pytest.approx(1 / 8, abs=0.01)
+    assert f"{done[done > 0.5].mean():.1f}" == off[1]
 
 
 def test_second_bags(results: pd.DataFrame) -> None:
-    told = re.search(
+    new_bag = re.search(
         r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+); after three "
-        r"nothing is left of it, ([\d.]+) instead of ([\d.]+) ",
+        r"little is left of it, ([\d.]+) instead of ([\d.]+) ",
         TEXT,
     )
-    assert told is not None
-    rows = results[results["family"] == "carry_new_bag"].groupby(["shots", "method"])["loss"].mean()
-    worked_out = [f"{rows[shots, method]:.2f}" for shots in (0, 1, 3) for method in ("dialopt", "dialopt_cold")]
-    assert worked_out == list(told.groups())
+    burrs = re.search(r"(\d+) % of bags are close after three shots \((\d+) % without the history\)", TEXT)
+    contradicting = re.search(
+        r"for one shot, ([\d.]+) instead of ([\d.]+), and little after three, ([\d.]+) instead of ([\d.]+)\.", TEXT
+    )
+    assert new_bag is not None
+    assert burrs is not None
+    assert contradicting is not None
+    means = results.groupby(["family", "shots", "method"])[["loss", "close"]].mean()
+
+    def told(family: str, column: str, *after: int) -> list[float]:
+        return [means.loc[(family, n, method), column] for n in after for method in ("dialopt", "dialopt_cold")]
+
+    assert [f"{loss:.2f}" for loss in told("carry_new_bag", "loss", 0, 1, 3)] == list(new_bag.groups())
+    assert [f"{100 * share:.0f}" for share in told("carry_new_burrs", "close", 3)] == list(burrs.groups())
+    assert [f"{loss:.2f}" for loss in told("carry_contradicting", "loss", 1, 3)] == list(contradicting.groups())
