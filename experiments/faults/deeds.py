@@ -187,6 +187,12 @@ DEEDS: dict[str, Deed] = {
         left=_received,
     ),
     "backup": Deed(words=lambda home, turn: ("backup",), prepared=_bench, left=_copies),
-    "restore": Deed(words=lambda home, turn: ("restore", "latest"), prepared=_damaged, left=_restored, fresh=True),
+    "restore": Deed(
+        words=lambda home, turn: ("restore", "latest"),
+        prepared=_damaged,
+        left=_restored,
+        fresh=True,
+        tidies=("restore", "latest", "--replace"),
+    ),
 }
 """By name, what the experiment kills."""
