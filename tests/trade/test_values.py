@@ -5,7 +5,6 @@ from datetime import date, datetime
 from typing import Any
 
 import numpy as np
-import pandas as pd
 import pytest
 
 from dialopt import BadValue, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
@@ -145,7 +144,7 @@ def test_a_value_nested_too_deep_to_print_is_refused_all_the_same() -> None:
         Bean(name=deep)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("value", [np.array([7.0, 8.0]), pd.Series([7.0, 8.0]), pd.NA], ids=["array", "series", "NA"])
+@pytest.mark.parametrize("value", [np.array([7.0, 8.0]), np.array([[7.0]])], ids=["array", "table"])
 def test_a_value_out_of_a_table_is_refused_in_one_line(value: object) -> None:
     with pytest.raises(BadValue, match=r"^score can't be .*; it takes a number from 0 to 10\.$"):
         Shot(recipe=RECIPE, score=value)  # type: ignore[arg-type]
