@@ -12,8 +12,6 @@ from dialopt.model.table import Floats
 
 IMAGINED = 64
 """Outcomes imagined for each recipe."""
-GUESS_SAY = 0.5
-"""Share of a lesson that is what a guess gains; the rest is what the best posterior mean gains."""
 COST_SAY = 0.05
 """Share of a worse cup and of moved dials that counts against a test while tests are chosen among.
 
@@ -37,12 +35,10 @@ class Worth:
 def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
     """What one shot at each of n recipes is expected to teach, points of a later cup's liking, (n,).
 
-    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). One part is what the best
-    posterior mean gains: the knowledge gradient (Frazier, Powell & Dayanik 2009). That sees nothing in a lesson that
-    wouldn't change the recipe at once, though the shots after it will build on it. The other part is what a guess
-    gains, a recipe picked as often as it is believed to be best: it counts all that brings the draws together, by what
-    their disagreement costs. Both gains are over staying with today's choice after the shot: on average that is worth
-    what it is worth today, and the difference is far less noisy.
+    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C). The lesson is what the best
+    posterior mean gains by the shot: the knowledge gradient (Frazier, Powell & Dayanik 2009). The gain is over staying
+    with today's choice after the shot: on average that is worth what it is worth today, and the difference is far less
+    noisy.
 
     Each of J draws is taken as the truth in turn, an outcome is imagined under it, and the other draws are reweighed by
     how well they foretold it. The draw taken as the truth doesn't vote, else every lesson would look larger than it is.
@@ -51,8 +47,6 @@ def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) ->
     count = min(IMAGINED, draws)
     truth = rng.permutation(draws)[:count]
     lanes = rng.permuted(np.tile((np.arange(count) + 0.5) / count, (3, 1)), axis=1)
-    best = np.argmax(cups, axis=1)
-    guess = np.bincount(best, minlength=cups.shape[1]) / draws
     chosen = int(np.argmax(cups.mean(axis=0)))
     lesson = np.empty(outlook.liking.shape[1])
     for recipe in range(len(lesson)):
@@ -61,9 +55,7 @@ def expected_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) ->
         weight = np.exp(log_weight - log_weight.max(axis=0))
         weight = (weight / weight.sum(axis=0)).T
         mean = weight @ cups
-        better_choice = mean.max(axis=1) - mean[:, chosen]
-        better_guess = np.sum(weight * mean[:, best], axis=1) - mean @ guess
-        lesson[recipe] = float(np.mean((1.0 - GUESS_SAY) * better_choice + GUESS_SAY * better_guess))
+        lesson[recipe] = float(np.mean(mean.max(axis=1) - mean[:, chosen]))
     return lesson
 
 

@@ -156,9 +156,6 @@ ABLATIONS: dict[str, Ablation] = {
         changes={"dialopt.model.belief.FEWEST_TASTINGS": 1, "dialopt.model.belief.PLAIN_SHARE": 1 - 1e-15},
     ),
     "no_drift": Ablation(words="drift with the days", changes=_known("clock_drift", 0.0), families=("drift",)),
-    "no_guess": Ablation(
-        words="what a guess gains, in the look-ahead", changes={"dialopt.decisions.lesson.GUESS_SAY": 0.0}
-    ),
     "greedy": Ablation(words="the look-ahead (always the sweet spot)", changes={_LESSON: _no_lesson}),
     "improvement": Ablation(words="the look-ahead (expected improvement)", changes={_LESSON: _improvement}),
     "thompson": Ablation(words="the look-ahead (the best of a random draw)", changes={_LESSON: _best_of_one_draw}),
