@@ -128,6 +128,8 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     )
     spoiled = [Shot(recipe=recipe(grind=20), score=7), Shot(recipe=recipe(grind=16), score=3, fault="channelled")]
     assert said(pairing, shots=spoiled) == "The last recipe was not tasted as it should be, so pull it once more."
+    further_back = [spoiled[0], spoiled[1], Shot(recipe=recipe(grind=18), score=7)]
+    assert said(pairing, shots=further_back, next_recipe=recipe(grind=16)).startswith("Nothing this fine")
 
 
 def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
