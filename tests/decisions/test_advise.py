@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given
 from hypothesis import settings as checks
 from hypothesis import strategies as st
 
+import dialopt
 from dialopt import BadValue, Basket, Dial, Foretold, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.decisions import knowledge
 from tests.model.test_gaussian import PROCESS_X
@@ -241,6 +242,27 @@ def test_liking_stays_on_the_scale_to_its_very_end(pairing: Pairing, score: floa
     drawn = spot.knowledge.draws([spot.recipe]).liking
     assert 0 <= drawn.min() <= drawn.max() <= 10
     assert score in (spot.score.low, spot.score.high)
+
+
+def test_what_is_predicted_is_read_off_the_draws(pairing: Pairing, shots: list[Shot]) -> None:
+    recipes = [Recipe(grind=grind, dose_g=18, temp_c=93) for grind in (12, 18, 30)]
+    advice = advise(pairing, shots)
+    told, drawn = advice.predict(recipes), advice.sweet_spot.knowledge.draws(recipes)
+    assert told.score_mean == pytest.approx(drawn.liking.mean(axis=0))
+    assert told.score_sd == pytest.approx(drawn.liking.std(axis=0))
+    assert np.array([told.score_low, told.score_high]) == pytest.approx(np.quantile(drawn.liking, [0.05, 0.95], axis=0))
+    assert told.time_s == pytest.approx(np.exp(np.median(np.log(drawn.time_s), axis=0)))
+
+
+def test_once_settled_the_sweet_spot_is_what_to_pull(
+    pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    testing = advise(pairing, shots)
+    assert testing.next_recipe != testing.sweet_spot.recipe
+    monkeypatch.setattr("dialopt.decisions.advise.settled", lambda **known: True)
+    done = advise(pairing, shots)
+    assert done.next_recipe == done.sweet_spot.recipe == testing.sweet_spot.recipe
+    assert done.version == dialopt.__version__
 
 
 def test_draws_of_the_best_setting_fill_its_region(pairing: Pairing, shots: list[Shot]) -> None:

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.stats import gaussian_kde, multivariate_normal
 
 from dialopt.decisions.region import SCATTER, Region, best_settings
 
@@ -30,6 +31,16 @@ def test_regions_are_nested_and_follow_the_ridge(draws: np.ndarray) -> None:
     along, across = np.array([[0.65, 0.62, 0.5]]), np.array([[0.65, 0.38, 0.5]])
     assert region.contains(along, 0.9)[0]
     assert not region.contains(across, 0.9)[0]
+
+
+def test_the_density_is_scipys_kernel_estimate_widened_by_the_grain(draws: np.ndarray) -> None:
+    """Silverman's factor, as scipy has it; half a spacing and 0.02 of a dial are added to the kernel's spread."""
+    best, spacing = np.round(draws[:300], 2), np.array([0.3, 0.1, 0.02])
+    kernel = gaussian_kde(best.T, "silverman").covariance + np.diag((spacing / 2) ** 2 + 0.02**2)
+    at = draws[300:340]
+    expected = np.mean([multivariate_normal(spot, kernel).pdf(at) for spot in best], axis=0)
+    found = Region(best, spacing).density(at)
+    assert found / found[0] == pytest.approx(expected / expected[0], rel=1e-6)
 
 
 def test_a_single_spot_is_a_region_too() -> None:

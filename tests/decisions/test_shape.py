@@ -57,6 +57,63 @@ def test_a_level_ridge_is_a_line_and_its_ends_lie_on_it(pairing: Pairing) -> Non
     assert abs(line[0].temp_c - line[1].temp_c) >= 4
 
 
+def drawn(lattice: Candidates, chances: dict[int, float]) -> Floats:
+    """Ten draws in which each row is within half a point of the best as often as told, the others never.
+
+    The first row that is told always is the best by just that half point; each draw lies elsewhere as a whole.
+    """
+    liking = np.full((10, len(lattice.at.box)), 4.0)
+    for row, chance in chances.items():
+        liking[: round(10 * chance), row] = 7.5
+    liking[:, next(iter(chances))] = 8.0
+    return np.asarray(liking - 0.5 * np.arange(10)[:, None])
+
+
+@pytest.mark.parametrize(
+    ("changed", "is_line"),
+    [({}, True), ({15: 0.7}, False), ({11: 0.4}, False), ({15: 0.0, 14: 0.8}, False)],
+    ids=["just enough", "one end not sure enough", "broken", "not far enough"],
+)
+def test_a_line_is_one_by_its_bounds(pairing: Pairing, changed: dict[int, float], is_line: bool) -> None:
+    """Ends four in five sure, half a dial apart, every setting between them as likely close as not."""
+    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
+    chances = {5: 1.0, **dict.fromkeys(range(6, 15), 0.5), 15: 0.8, 16: 0.4}
+    line = level_line(lattice, drawn(lattice, chances | changed))
+    # From the coarse end on, whose number is the larger one.
+    assert (line and tuple(end.grind for end in line)) == ((15, 5) if is_line else None)
+
+
+def test_a_line_may_lie_along_any_dial_and_lean(pairing: Pairing) -> None:
+    lattice = candidates(pairing)
+    assert lattice.sides == (21, 1, 9)
+    rows = {(grind, place): 9 * grind + place for grind in range(21) for place in range(9)}
+    lean = {rows[10 if place < 5 else 11, place]: 0.9 for place in range(2, 9)}
+    line = level_line(lattice, drawn(lattice, {rows[10, 3]: 1.0, **lean}))
+    assert line == (Recipe(grind=10, dose_g=18, temp_c=90), Recipe(grind=11, dose_g=18, temp_c=96))
+
+
+class Patches:
+    """A region of separate patches."""
+
+    def __init__(self, rows: set[int]) -> None:
+        self.rows = rows
+
+    def contains(self, box: Floats, level: float) -> np.ndarray:
+        assert level == 0.8
+        return np.isin(np.arange(len(box)), [*self.rows])
+
+
+def test_rivals_are_the_places_that_draws_send_their_best_to(pairing: Pairing) -> None:
+    """A fifth of them is enough. Places that touch by a corner are one; what lies outside of all is none."""
+    lattice = candidates(pairing)
+    few, many, some, corner, home = 0, 9 * 5, 9 * 9 + 1, 9 * 10 + 2, 9 * 15
+    best_rows = np.repeat([few, many, some, corner, 9 * 12], [1, 8, 2, 2, 7])
+    mean = np.linspace(5, 6, len(lattice.at.box))
+    patches = Patches({few, many, many + 1, some, corner, home})
+    found = rivals(lattice, mean, best_rows, patches, home)  # type: ignore[arg-type]
+    assert found == (lattice.recipe(many + 1), lattice.recipe(corner))
+
+
 def test_two_far_peaks_are_rivals(pairing: Pairing) -> None:
     lattice = candidates(pairing)
 
