@@ -163,7 +163,9 @@ ABLATIONS: dict[str, Ablation] = {
         words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
     ),
     "no_costs": Ablation(words="a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 0.0}),
-    "full_costs": Ablation(words="the discount on that price", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}),
+    "full_costs": Ablation(
+        words="the discount on a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}
+    ),
     "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
 }
 """What is taken away, one part at a time."""
