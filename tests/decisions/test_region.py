@@ -49,6 +49,13 @@ def test_a_single_spot_is_a_region_too() -> None:
     assert not region.contains(np.array([[0.9, 0.5, 0.5]]), 0.99)[0]
 
 
+def test_a_level_that_one_spot_reaches_takes_in_no_other() -> None:
+    spots = np.repeat([[0.2, 0.5, 0.5], [0.8, 0.5, 0.5]], [60, 40], axis=0)
+    region = Region(spots, SPACING)
+    assert region.contains(spots[[0, -1]], 0.6).tolist() == [True, False]
+    assert region.contains(spots[[0, -1]], 0.61).tolist() == [True, True]
+
+
 def test_the_trades_draws_are_brought_nearer_to_the_mean_before_they_are_asked_for_their_best() -> None:
     rng = np.random.default_rng(2)
     liking = rng.normal(size=(400, 30)) + np.linspace(0, 1, 30)
