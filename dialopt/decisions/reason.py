@@ -93,18 +93,36 @@ def _caveat(spot: SweetSpot) -> str:
     return ""
 
 
+_NEWS = {
+    "grind": ("Nothing this fine", "Nothing this coarse"),
+    "temp_c": ("Nothing this hot", "Nothing this cool"),
+    "dose_g": ("No dose this large", "No dose this small"),
+}
+"""What is said of a recipe beyond those tasted: finer, hotter or larger, and the other way."""
+
+
 def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
-    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any."""
-    fineness = [pairing.grinder.finer_steps(recipe.grind, other.grind) for other in tasted]
-    news = (
-        (all(steps < 0 for steps in fineness), "Nothing this fine"),
-        (all(steps > 0 for steps in fineness), "Nothing this coarse"),
-        (all(other.temp_c < recipe.temp_c for other in tasted), "Nothing this hot"),
-        (all(other.temp_c > recipe.temp_c for other in tasted), "Nothing this cool"),
-        (all(other.dose_g < recipe.dose_g for other in tasted), "No dose this large"),
-        (all(other.dose_g > recipe.dose_g for other in tasted), "No dose this small"),
-    )
-    words = [word for true, word in news if true]
-    if words:
-        return f"{words[0]} has been tasted yet, and one such cup tells most about what lies that way"
+    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range farthest, if any."""
+    news = [
+        (beyond, _NEWS[name][side])
+        for name in _NEWS
+        for side, beyond in enumerate(_beyond(pairing, name, tasted, recipe))
+        if beyond > 0
+    ]
+    if news:
+        _, words = max(news, key=lambda item: item[0])
+        return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
     return "It lies among the recipes tasted so far, where what sets them apart is still open"
+
+
+def _beyond(pairing: Pairing, name: str, tasted: Sequence[Recipe], recipe: Recipe) -> tuple[float, float]:
+    """How far a recipe on the dials lies above the tasted ones and below them, shares of the dial; 0 or less within.
+
+    Above is finer for the grind.
+    """
+    dial = pairing.dials[name]
+    turn = -1 if name == "grind" and pairing.grinder.finer == "down" else 1
+    here = turn * dial.index(getattr(recipe, name))
+    there = [turn * dial.index(getattr(other, name)) for other in tasted]
+    travel = max(dial.count - 1, 1)
+    return (here - max(there)) / travel, (min(there) - here) / travel
