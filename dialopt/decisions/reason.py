@@ -102,15 +102,18 @@ _NEWS = {
 
 
 def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
-    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range farthest, if any."""
+    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any.
+
+    That is the grind where it does, being the strong lever; else the dial on which it goes farthest.
+    """
     news = [
-        (beyond, _NEWS[name][side])
+        (name == "grind", beyond, _NEWS[name][side])
         for name in _NEWS
         for side, beyond in enumerate(_beyond(pairing, name, tasted, recipe))
         if beyond > 0
     ]
     if news:
-        _, words = max(news, key=lambda item: item[0])
+        *_, words = max(news, key=lambda item: item[:2])
         return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
     return "It lies among the recipes tasted so far, where what sets them apart is still open"
 

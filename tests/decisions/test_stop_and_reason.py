@@ -108,9 +108,9 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
         ({"temp_c": 92}, "Nothing this cool"),
         ({"dose_g": 18.5}, "No dose this large"),
         ({"dose_g": 17}, "No dose this small"),
-        ({"grind": 16, "temp_c": 95}, "Nothing this hot"),
-        ({"grind": 5, "temp_c": 94}, "Nothing this fine"),
-        ({"grind": 16, "dose_g": 16.5, "temp_c": 92}, "No dose this small"),
+        ({"grind": 16, "temp_c": 95}, "Nothing this fine"),
+        ({"dose_g": 16.5, "temp_c": 92}, "No dose this small"),
+        ({"dose_g": 18.5, "temp_c": 96}, "Nothing this hot"),
     ):
         news = f"{word} has been tasted yet, and one such cup tells most about what lies that way."
         assert said(pairing, next_recipe=recipe(**changes)) == news
