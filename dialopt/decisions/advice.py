@@ -112,10 +112,10 @@ class Knowledge(Protocol):
         """Whether one recipe is liked more than another, and by how much."""
 
     def best(self) -> Sequence[Recipe]:
-        """Equally likely draws of the best setting, after `region.SCATTER`."""
+        """Equally likely draws of the best setting."""
 
     def draws(self, recipes: Sequence[Recipe]) -> Draws:
-        """The draws behind all this, in the order of `best`: joint for these recipes, without `region.SCATTER`."""
+        """The draws behind all this, in the order of `best`: joint for these recipes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,22 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from dialopt.model.table import Bools, Floats
+from dialopt.model.table import Floats
 
 _LEAST_SPREAD = 0.02
-SCATTER = 1.3
-"""How many times farther from their mean the trade's draws of liking lie than the tuning bags bear out; how often
-regions held the true best setting with and without it stands in DEVELOPERS, "Why it is so"."""
-
-
-def best_settings(liking: Floats, trade: Bools) -> np.ndarray:
-    """Which of C settings each of P draws sends the best cup to, (P,).
-
-    liking: (P, C). trade: the draws under the trade's curve, (P,), whose scatter around the mean of all is taken back
-    by `SCATTER`: where the best lies on a flat top is the first thing that too much of it blurs.
-    """
-    mean = liking.mean(axis=0)
-    return np.asarray(np.argmax(liking + np.where(trade, SCATTER - 1.0, 0.0)[:, None] * mean, axis=1))
 
 
 class Region:

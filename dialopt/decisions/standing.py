@@ -17,9 +17,9 @@ from dialopt.trade.recipe import Recipe
 class Standing:
     """P equally likely draws of each, (P,).
 
-    liking: at the sweet spot. time_s, flow_g_s, temp_c, dose_g: where the best cup lies, at draws of the best setting,
-    after `region.SCATTER`. steps_finer: grind steps of that setting from the one that runs in `MARK_S` at the same dose
-    and temperature; None for a grind that can't be set.
+    liking: at the sweet spot. time_s, flow_g_s, temp_c, dose_g: where the best cup lies, at draws of the best setting.
+    steps_finer: grind steps of that setting from the one that runs in `MARK_S` at the same dose and temperature; None
+    for a grind that can't be set.
     """
 
     liking: Floats

@@ -8,7 +8,7 @@ from dialopt.decisions.advice import Range, SweetSpot
 from dialopt.decisions.candidates import Candidates, neighbourhood
 from dialopt.decisions.interval import central
 from dialopt.decisions.knowledge import BeliefKnowledge
-from dialopt.decisions.region import Region, best_settings
+from dialopt.decisions.region import Region
 from dialopt.decisions.shape import level_line, rivals
 from dialopt.decisions.stop import CLOSE
 from dialopt.model.belief import Belief
@@ -29,7 +29,7 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
     near_liking = belief.liking(near.at)
     row = int(np.argmax(near_liking.mean(axis=0)))
     recipe, here = near.recipe(row), near_liking[:, row]
-    best_rows = best_settings(liking, ~belief.plain_rows)
+    best_rows = np.argmax(liking, axis=1)
     best_box = lattice.at.box[best_rows]
     region = Region(best_box, lattice.spacing)
     short = np.maximum(np.max(liking, axis=1), here) - here

@@ -16,7 +16,7 @@ from dialopt.model.likelihood import lapse, taster_sd
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.model.outlook import Outlook
 from dialopt.model.posterior import TradeDraws, sample_trade
-from dialopt.model.start import Start, broad_start, informed_start
+from dialopt.model.start import Start, informed_start, usual_start
 from dialopt.model.table import Bools, Floats, Settings, tabulate
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -127,13 +127,13 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
     told = [(other, shots) for other, shots in earlier if len(shots)][:MOST_EARLIER]
     hinted = hints(pairing)
     if not told and not hinted:
-        return broad_start()
+        return usual_start()
     histories = []
     for other, shots in told:
         # Read on this pairing's scales, so that a parameter means the same for both. Each cup was stopped at its own
         # ratio; it fills at a nearly steady rate once it flows, so this one takes proportionally longer or shorter.
         table = tabulate(replace(other, machine=pairing.machine, basket=pairing.basket), shots)
         table = replace(table, log_time=table.log_time + math.log(pairing.ratio / other.ratio))
-        draws = sample_trade(table, broad_start(), rng, EARLIER_DRAWS)
+        draws = sample_trade(table, usual_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
     return informed_start(histories, hinted)

@@ -19,13 +19,13 @@ from dialopt.model.residual import basis
 from dialopt.model.table import CHOKED_S, Bools, Floats, Table
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
-SPOILED_CLOCK = (-0.35, 0.25)
+SPOILED_CLOCK = (-0.45, 0.22)
 """Shift and spread of a channelled puck's log time."""
 SPOILED_CLOCK_SHARE = 0.8
 """Share of spoiled pucks whose clock shows it."""
 SLIP_SHARE, SLIP_SPREAD = 0.05, 1.5
 """Share of spoiled shots whose noted time is a slip of the pen, and how far in logs it may be off."""
-SPOILED_SCORE = (-1.5, 2.0)
+SPOILED_SCORE = (-1.8, 1.2)
 """Shift and spread of a spoiled cup's score."""
 _MOST_LAPSES = 0.9
 _CHOKING_SPREAD = 0.15

@@ -1,8 +1,9 @@
 """What is believed before the first shot: one row a parameter.
 
-Each parameter has a standard normal coordinate; `unpack` turns coordinates into natural values. Spreads are wide on
-purpose: a wrong kit or palate must be learnable in a few shots. Signs and sizes are common practice unless a source
-stands beside them.
+Each parameter has a standard normal coordinate; `unpack` turns coordinates into natural values. Spreads are those of
+the usual kitchen, bean and palate; `start` keeps a share of everything broad, so that an unusual one can be learned in
+a few shots. Signs and sizes are common practice unless a source stands beside them; centres and spreads were settled on
+the development families of the experiments.
 """
 
 from __future__ import annotations
@@ -28,30 +29,30 @@ PRIORS: dict[str, Prior] = {
     # The shot clock: log seconds at the pairing's ratio, at the usual temperature and the middle dose.
     "clock_place": Prior(0.5, 0.29),  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
     "clock_grind": Prior(USUAL_RISE, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
-    "clock_dose": Prior(1.8, 0.9),  # a log unit of dose; deeper bed, slower
-    "clock_temp": Prior(-0.045, 0.035),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
-    "clock_sd": Prior(0.06, 0.45, positive=True),  # puck to puck
-    "clock_drift": Prior(-0.15, 0.25),  # ten days; ageing beans tend to run faster, no figures are published
+    "clock_dose": Prior(1.9, 0.5),  # a log unit of dose; deeper bed, slower
+    "clock_temp": Prior(-0.045, 0.015),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
+    "clock_sd": Prior(0.055, 0.35, positive=True),  # puck to puck
+    "clock_drift": Prior(-0.15, 0.2),  # ten days; ageing beans tend to run faster, no figures are published
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
-    "clock_best": Prior(math.log(USUAL_S), 0.28),  # 25–35 s for today's double
-    "pull_temp": Prior(0.10, 0.12),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
-    "pull_dose": Prior(-0.6, 1.0),  # more coffee, less drawn from each gram
+    "clock_best": Prior(math.log(USUAL_S), 0.22),  # 25–35 s for today's double
+    "pull_temp": Prior(0.12, 0.07),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
+    "pull_dose": Prior(-0.6, 0.5),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.
-    "under_slope": Prior(7.0, 0.6, positive=True),  # a log unit of time too short
-    "over_slope": Prior(7.0, 0.75, positive=True),  # too long; can be a cliff
-    "rounding": Prior(0.18, 0.6, positive=True),  # within this the loss is a bowl, beyond it a slope
-    "temp_curve": Prior(0.35, 0.9, positive=True),  # 4 °C off, apart from extraction
-    "temp_best": Prior(0.0, 0.55),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
-    "dose_curve": Prior(40.0, 1.0, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.3
-    "dose_best": Prior(0.0, 0.06),
+    "under_slope": Prior(9.0, 0.4, positive=True),  # a log unit of time too short
+    "over_slope": Prior(9.0, 0.5, positive=True),  # too long; can be a cliff
+    "rounding": Prior(0.19, 0.45, positive=True),  # within this the loss is a bowl, beyond it a slope
+    "temp_curve": Prior(0.5, 0.55, positive=True),  # 4 °C off, apart from extraction
+    "temp_best": Prior(0.0, 0.5),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
+    "dose_curve": Prior(65.0, 0.6, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.3
+    "dose_best": Prior(0.0, 0.05),
     # The taster.
-    "taster_sd": Prior(0.65, 0.45, positive=True),  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
-    "note_gain": Prior(3.2, 1.8),  # balance steps a unit of the index; may be nothing, or even reversed
-    "note_offset": Prior(0.0, 0.8),  # the palate's own middle
-    "note_sd": Prior(0.7, 0.4, positive=True),
-    "note_lapse": Prior(0.05, 1.0, positive=True),  # share of notes that say nothing
+    "taster_sd": Prior(0.6, 0.4, positive=True),  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
+    "note_gain": Prior(3.1, 1.0),  # balance steps a unit of the index; may be nothing, or even reversed
+    "note_offset": Prior(0.0, 0.6),  # the palate's own middle
+    "note_sd": Prior(0.65, 0.25, positive=True),
+    "note_lapse": Prior(0.04, 0.8, positive=True),  # share of notes that say nothing
     # Everything that the trade's curve doesn't know.
-    "residual_sd": Prior(0.30, 0.7, positive=True),
+    "residual_sd": Prior(0.25, 0.65, positive=True),
     # Extraction yield, where strength was measured.
     "yield_best": Prior(20.0, 1.5),  # Lockhart 1957: 18–22 % (read in Batali et al. 2020)
     "yield_slope": Prior(3.0, 0.5, positive=True),  # points of yield a unit of the index

@@ -1,4 +1,4 @@
-"""Where a pairing starts from: the broad prior, or that with what other pairings and the bag itself have to say."""
+"""Where a pairing starts from: the usual priors, or what other pairings and the bag itself say, and a broad share."""
 
 from __future__ import annotations
 
@@ -13,40 +13,41 @@ from dialopt.model.priors import NAMES, standard
 from dialopt.model.table import Floats
 
 BROAD_SHARE = 0.3
-"""Share of the start that stays as if nothing were known, so that a wrong history or hint can't hurt for long."""
+"""Share of the start that stays broad, so that unusual kit, a wrong history or a wrong hint can't hurt for long."""
+BREADTH = 1.8
+"""How many times wider than the usual priors that share is, in every parameter at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """A density over standard coordinates: the unit normal, mixed with another normal where there is a history.
+    """A density over standard coordinates: a normal, mixed with the broad one, of mean 0 and spread `BREADTH`.
 
-    centre: (k,). root: triangular root of the covariance, (k, k). informed: share of that normal, 0–1.
+    centre: (k,) and root: triangular root of the covariance, (k, k), of the first. broad: share of the second, 0–1.
     """
 
     centre: Floats
     root: Floats
-    informed: float
+    broad: float = BROAD_SHARE
 
     def draw(self, count: int, rng: np.random.Generator) -> Floats:
         """`count` points, (count, k)."""
         points = rng.standard_normal((count, len(self.centre)))
-        known = np.arange(count) < round(self.informed * count)
-        points[known] = self.centre + points[known] @ self.root.T
+        broad = np.arange(count) < round(self.broad * count)
+        points[broad] *= BREADTH
+        points[~broad] = self.centre + points[~broad] @ self.root.T
         return points
 
     def log_density(self, points: Floats) -> Floats:
         """Log density of P points up to a constant, (P,)."""
-        broad = -0.5 * np.sum(points**2, axis=1)
-        if self.informed == 0.0:
-            return np.asarray(broad)
         away = np.linalg.solve(self.root, (points - self.centre).T)
-        known = -0.5 * np.sum(away**2, axis=0) - np.log(np.diagonal(self.root)).sum()
-        return np.asarray(np.logaddexp(np.log1p(-self.informed) + broad, np.log(self.informed) + known))
+        narrow = -0.5 * np.sum(away**2, axis=0) - np.log(np.diagonal(self.root)).sum()
+        broad = -0.5 * np.sum(points**2, axis=1) / BREADTH**2 - points.shape[1] * math.log(BREADTH)
+        return np.asarray(np.logaddexp(np.log1p(-self.broad) + narrow, np.log(self.broad) + broad))
 
 
-def broad_start() -> Start:
+def usual_start() -> Start:
     """Nothing known beside the priors."""
-    return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)), informed=0.0)
+    return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)))
 
 
 def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[Hint] = ()) -> Start:
@@ -73,7 +74,6 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
     return Start(
         centre=together @ weighted,
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
-        informed=1.0 - BROAD_SHARE if histories or hints else 0.0,
     )
 
 

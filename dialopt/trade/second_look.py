@@ -31,7 +31,7 @@ HABIT = 3
 """As many shots alike in a row are how it is, and nobody is asked again."""
 LATEST = 12
 """How many earlier times are looked at: beans age, and older ones say less."""
-USUAL_RISE = 1.9
+USUAL_RISE = 2.2
 """Log seconds from the coarse end of the dial to the fine end."""
 _USUAL_RISE_COUNTS = 3  # as so many pairs of shots, so that two close shots can't tilt the line
 _RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier grind

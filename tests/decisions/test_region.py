@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import gaussian_kde, multivariate_normal
 
-from dialopt.decisions.region import SCATTER, Region, best_settings
+from dialopt.decisions.region import Region
 
 SPACING = np.array([0.02, 0.02, 0.02])
 
@@ -54,13 +54,3 @@ def test_a_level_that_one_spot_reaches_takes_in_no_other() -> None:
     region = Region(spots, SPACING)
     assert region.contains(spots[[0, -1]], 0.6).tolist() == [True, False]
     assert region.contains(spots[[0, -1]], 0.61).tolist() == [True, True]
-
-
-def test_the_trades_draws_are_brought_nearer_to_the_mean_before_they_are_asked_for_their_best() -> None:
-    rng = np.random.default_rng(2)
-    liking = rng.normal(size=(400, 30)) + np.linspace(0, 1, 30)
-    mean, trade = liking.mean(axis=0), np.arange(400) < 300
-    best = best_settings(liking, trade)
-    assert np.array_equal(best[~trade], np.argmax(liking[~trade], axis=1))
-    assert np.array_equal(best[trade], np.argmax(mean + (liking[trade] - mean) / SCATTER, axis=1))
-    assert np.mean(best[trade] != np.argmax(liking[trade], axis=1)) > 0.02

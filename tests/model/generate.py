@@ -20,6 +20,7 @@ from dialopt.model.likelihood import (
 )
 from dialopt.model.priors import BAD_SHARE, NAMES, PEAK, unpack
 from dialopt.model.residual import basis
+from dialopt.model.start import BREADTH, BROAD_SHARE
 from dialopt.model.table import CHOKED_S, Floats, Settings, Table, aged, settings_from_array
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
@@ -86,7 +87,7 @@ def _choking(at: Settings, rng: np.random.Generator) -> Floats:
     Choking is a toss by the clock, so a draw is kept when all tosses say so: what is left is the prior given that.
     """
     while True:
-        point = rng.standard_normal((1, len(NAMES)))
+        point = rng.standard_normal((1, len(NAMES))) * (BREADTH if rng.random() < BROAD_SHARE else 1.0)
         late = (log_clock(unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
         if np.all(rng.random(len(late)) < ndtr(late)):
             return point

@@ -8,8 +8,8 @@ import pytest
 
 from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.model.hints import hints
-from dialopt.model.priors import NAMES, unpack
-from dialopt.model.start import BROAD_SHARE, informed_start
+from dialopt.model.priors import NAMES, PRIORS, unpack
+from dialopt.model.start import informed_start
 
 
 @pytest.fixture
@@ -53,11 +53,10 @@ def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
     assert len(hints(with_bean(pairing, suggested=BagRecipe(dose_g=16)))) == 1
 
 
-def test_a_hint_moves_the_start_and_leaves_a_share_broad() -> None:
+def test_a_hint_moves_the_start() -> None:
     from dialopt.model.hints import Hint
 
-    start = informed_start([], [Hint("temp_best", 1.0, 0.55)])
-    assert start.informed == pytest.approx(1 - BROAD_SHARE)
+    start = informed_start([], [Hint("temp_best", 1.0, PRIORS["temp_best"].spread)])
     row = NAMES.index("temp_best")
     # A reading as wide as the prior: half-way between the two, and √½ as wide.
     informed = np.zeros((1, len(NAMES))) + start.centre

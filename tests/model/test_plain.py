@@ -5,6 +5,7 @@ import pytest
 from scipy.stats import multivariate_normal
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt.model.likelihood import SPOILED_SCORE
 from dialopt.model.plain import GUESSES, USUAL_SCORE, Plain, kernel_of
 from dialopt.model.table import settings
 from tests.model.test_gaussian import PROCESS_X, PROCESS_Y
@@ -59,7 +60,7 @@ def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[
     box = at.box
     each = []
     for guess in GUESSES:
-        covariance = kernel_of(guess)(box) + np.diag(1e-6 + 4.0 * spoiled)
+        covariance = kernel_of(guess)(box) + np.diag(1e-6 + SPOILED_SCORE[1] ** 2 * spoiled)
         each.append(multivariate_normal(cov=covariance).logpdf(score - USUAL_SCORE))
     assert plain.log_evidence == pytest.approx(np.log(np.mean(np.exp(each))), abs=1e-6)
     assert plain.share == pytest.approx(np.exp(each) / np.sum(np.exp(each)), abs=1e-6)

@@ -12,7 +12,7 @@ from dialopt.model.likelihood import Tastings, shot_terms
 from dialopt.model.posterior import sample_trade
 from dialopt.model.priors import NAMES, PEAK, unpack
 from dialopt.model.residual import LENGTHS, matern52
-from dialopt.model.start import broad_start
+from dialopt.model.start import BREADTH, BROAD_SHARE, usual_start
 from dialopt.model.table import Table, tabulate
 from tests.model.generate import generate, some_settings
 
@@ -24,16 +24,17 @@ def empty(table: Table) -> Table:
 
 def test_no_data_leaves_the_prior(pairing: Pairing) -> None:
     _, _, table = generate(some_settings(pairing, 3, np.random.default_rng(0)), np.random.default_rng(0))
-    draws = sample_trade(empty(table), broad_start(), np.random.default_rng(1), 2000)
+    draws = sample_trade(empty(table), usual_start(), np.random.default_rng(1), 2000)
     assert draws.coordinates.mean(axis=0) == pytest.approx(np.zeros(len(NAMES)), abs=0.1)
-    assert draws.coordinates.std(axis=0) == pytest.approx(np.ones(len(NAMES)), abs=0.1)
+    spread = np.sqrt(1 - BROAD_SHARE + BROAD_SHARE * BREADTH**2)
+    assert draws.coordinates.std(axis=0) == pytest.approx(np.full(len(NAMES), spread), abs=0.1)
     assert draws.log_evidence == 0.0
     assert draws.peak.mean() == pytest.approx(PEAK.centre, abs=0.1)
 
 
 def test_same_seed_same_draws(pairing: Pairing) -> None:
     _, _, table = generate(some_settings(pairing, 5, np.random.default_rng(0)), np.random.default_rng(0))
-    one, other = (sample_trade(table, broad_start(), np.random.default_rng(7), 128) for _ in range(2))
+    one, other = (sample_trade(table, usual_start(), np.random.default_rng(7), 128) for _ in range(2))
     assert np.array_equal(one.coordinates, other.coordinates)
     assert np.array_equal(one.weights, other.weights)
 
@@ -60,10 +61,10 @@ def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -
     spoiled = np.array([[False, True, False]])
     level = tastings.level(shot_terms(curve, table))
     gap, covariance = tastings.gap_and_covariance(curve, level, spoiled)
-    expected = 1.0 + 0.3**2 * matern52(table.at.box, table.at.box, LENGTHS)
-    expected += np.diag(0.65**2 + 0.25 / 12 + np.array([0.0, 4.0, 0.0]))
+    expected = 1.0 + 0.25**2 * matern52(table.at.box, table.at.box, LENGTHS)
+    expected += np.diag(0.6**2 + 0.25 / 12 + np.array([0.0, 1.2**2, 0.0]))
     assert covariance[0] == pytest.approx(expected, abs=0.02)
-    assert gap[0] == pytest.approx(table.score - level[0] + 1.5 * spoiled[0])
+    assert gap[0] == pytest.approx(table.score - level[0] + 1.8 * spoiled[0])
 
 
 @pytest.mark.slow
@@ -74,7 +75,7 @@ def test_against_plain_importance_sampling(pairing: Pairing) -> None:
         pairing,
         [Shot(recipe=Recipe(grind=g, dose_g=d, temp_c=t), score=s, balance=b) for g, d, t, s, b in rows],
     )
-    points = np.random.default_rng(0).standard_normal((200_000, len(NAMES)))
+    points = usual_start().draw(200_000, np.random.default_rng(0))
     together, notes_only = exhaustive(table, points)
     weight = np.exp(together - together.max())
     weight /= weight.sum()
@@ -83,7 +84,7 @@ def test_against_plain_importance_sampling(pairing: Pairing) -> None:
     sd = np.sqrt(weight @ (points - mean) ** 2)
     log_evidence = logsumexp(together) - logsumexp(notes_only)
 
-    runs = [sample_trade(table, broad_start(), np.random.default_rng(seed), 1024) for seed in range(8)]
+    runs = [sample_trade(table, usual_start(), np.random.default_rng(seed), 1024) for seed in range(8)]
     assert np.mean([run.coordinates.mean(axis=0) for run in runs], axis=0) == pytest.approx(mean, abs=0.12)
     assert np.mean([run.coordinates.std(axis=0) for run in runs], axis=0) == pytest.approx(sd, abs=0.1)
     assert np.mean([run.log_evidence for run in runs]) == pytest.approx(log_evidence, abs=0.1)

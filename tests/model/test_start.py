@@ -10,20 +10,29 @@ from dialopt import Bean, Pairing, Recipe, Shot, advise
 from dialopt.model.belief import EARLIER_DRAWS, believe
 from dialopt.model.kinship import kinship
 from dialopt.model.priors import NAMES
-from dialopt.model.start import BROAD_SHARE, broad_start, informed_start
+from dialopt.model.start import BREADTH, BROAD_SHARE, Start, informed_start, usual_start
 from dialopt.model.table import settings
 
 K = len(NAMES)
 
 
-def test_the_broad_start_is_the_prior() -> None:
-    start = broad_start()
+def density(start: Start, points: np.ndarray) -> np.ndarray:
+    """Of the two normals, worked out by scipy."""
+    narrow = multivariate_normal(start.centre, start.root @ start.root.T).pdf(points)
+    broad = multivariate_normal(np.zeros(K), BREADTH**2 * np.eye(K)).pdf(points)
+    return np.asarray((1 - BROAD_SHARE) * narrow + BROAD_SHARE * broad)
+
+
+def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
+    start = usual_start()
     points = start.draw(4000, np.random.default_rng(0))
     assert np.abs(points.mean(axis=0)).max() < 0.08
-    assert points.std(axis=0) == pytest.approx(np.ones(K), abs=0.06)
-    gap = start.log_density(points[:1]) - start.log_density(points[1:2])
-    expected = multivariate_normal(np.zeros(K)).logpdf(points[0]) - multivariate_normal(np.zeros(K)).logpdf(points[1])
-    assert gap == pytest.approx(expected)
+    assert points.var(axis=0) == pytest.approx(np.full(K, 1 - BROAD_SHARE + BROAD_SHARE * BREADTH**2), abs=0.15)
+    # A point that is far out in one parameter is far out in the others: breadth is of the whole kitchen.
+    far = np.linalg.norm(points, axis=1) > np.sqrt(2.2 * K)
+    assert far.mean() == pytest.approx(BROAD_SHARE, abs=0.06)
+    few = points[::400]
+    assert np.diff(start.log_density(few)) == pytest.approx(np.diff(np.log(density(start, few))))
 
 
 def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() -> None:
@@ -62,10 +71,7 @@ def test_two_histories_say_more_than_one_and_the_density_is_the_mixture() -> Non
     two = informed_start([(draws, np.full(K, 0.8))] * 2)
     assert np.all(np.diagonal(two.root @ two.root.T) < np.diagonal(one.root @ one.root.T))
     points = one.draw(10, np.random.default_rng(3))
-    known = multivariate_normal(one.centre, one.root @ one.root.T).pdf(points)
-    broad = multivariate_normal(np.zeros(K)).pdf(points)
-    density = np.log((1 - BROAD_SHARE) * known + BROAD_SHARE * broad)
-    assert np.diff(one.log_density(points)) == pytest.approx(np.diff(density))
+    assert np.diff(one.log_density(points)) == pytest.approx(np.diff(np.log(density(one, points))))
 
 
 def of(shared: np.ndarray, name: str) -> float:
