@@ -9,8 +9,8 @@ from dialopt.trade.shot import Shot
 
 CLOSE = 0.5
 """Points of liking from the best within which a recipe counts as found."""
-SURE_ENOUGH = 0.85
-"""Stated probability of being close at which testing may stop."""
+SURE_ENOUGH = 0.875
+"""Stated probability of being close at which testing may stop: seven in eight."""
 TEST_PRICE = 0.25
 """Points, over all later cups, that a test shot must be worth to be asked for: moving dials, tasting with care."""
 MOST_LATER_CUPS = 10

@@ -43,7 +43,7 @@ PRIORS: dict[str, Prior] = {
     "rounding": Prior(0.19, 0.45, positive=True),  # within this the loss is a bowl, beyond it a slope
     "temp_curve": Prior(0.5, 0.55, positive=True),  # 4 °C off, apart from extraction
     "temp_best": Prior(0.0, 0.5),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
-    "dose_curve": Prior(65.0, 0.6, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.3
+    "dose_curve": Prior(65.0, 0.6, positive=True),  # a log unit of dose off, squared: 1.5 g in 18 costs 0.4
     "dose_best": Prior(0.0, 0.05),
     # The taster.
     "taster_sd": Prior(0.6, 0.4, positive=True),  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)

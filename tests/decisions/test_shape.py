@@ -71,13 +71,13 @@ def drawn(lattice: Candidates, chances: dict[int, float]) -> Floats:
 
 @pytest.mark.parametrize(
     ("changed", "is_line"),
-    [({}, True), ({15: 0.7}, False), ({11: 0.4}, False), ({15: 0.0, 14: 0.85}, False)],
+    [({}, True), ({15: 0.7}, False), ({11: 0.4}, False), ({15: 0.0, 14: 0.9}, False)],
     ids=["just enough", "one end not sure enough", "broken", "not far enough"],
 )
 def test_a_line_is_one_by_its_bounds(pairing: Pairing, changed: dict[int, float], is_line: bool) -> None:
     """Ends just sure enough, half a dial apart, every setting between them as likely close as not."""
     lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
-    chances = {5: 1.0, **dict.fromkeys(range(6, 15), 0.5), 15: 0.85, 16: 0.4}
+    chances = {5: 1.0, **dict.fromkeys(range(6, 15), 0.5), 15: 0.9, 16: 0.4}
     line = level_line(lattice, drawn(lattice, chances | changed))
     # From the coarse end on, whose number is the larger one.
     assert (line and tuple(end.grind for end in line)) == ((15, 5) if is_line else None)

@@ -21,7 +21,7 @@ SEED = 5
 @pytest.fixture(scope="module")
 def world() -> World:
     """A bag that changes from day to day and is nearly used up, so that the cost of a test tells."""
-    full = make("drift", 11)
+    full = make("drift", 15)
     bean = replace(full.pairing.bean, bag_g=60.0)
     return replace(full, pairing=replace(full.pairing, bean=bean))
 
@@ -31,7 +31,7 @@ def log(world: World) -> list[Shot]:
     """Nine shots of three days, spread over the dials."""
     sobol, shots = METHODS["sobol"](world.pairing, 1), list[Shot]()
     for index in range(9):
-        shots.append(world.at(index).pull(sobol.ask(shots), shot_rng("drift", 11, index)))
+        shots.append(world.at(index).pull(sobol.ask(shots), shot_rng("drift", 15, index)))
     assert shots[-1].pulled_at is not None
     assert shots[-1].pulled_at - datetime(2031, 3, 3, 8) > timedelta(days=2)
     return shots
@@ -76,7 +76,7 @@ def test_a_part_that_is_gone_for_good_is_an_error() -> None:
 @pytest.mark.parametrize("name", sorted(ABLATED))
 def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> None:
     """Without it the advice differs: after these shots, some of them, or a single one at the end of the dial."""
-    far = world.pull(replace(world.best, grind=world.pairing.grinder.grind.low), shot_rng("drift", 11, 0))
+    far = world.pull(replace(world.best, grind=world.pairing.grinder.grind.low), shot_rng("drift", 15, 0))
     assert any(
         asked(name, world, shots) != asked("dialopt", world, shots)
         for shots in (log, [far], *(log[:count] for count in range(2, len(log))))
