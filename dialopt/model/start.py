@@ -1,4 +1,4 @@
-"""Where a pairing starts from: the usual priors, or what other pairings and the bag itself say, and a broad share."""
+"""Where a pairing starts from: the priors, or what other pairings and the bag itself have to say."""
 
 from __future__ import annotations
 
@@ -13,41 +13,47 @@ from dialopt.model.priors import NAMES, standard
 from dialopt.model.table import Floats
 
 BROAD_SHARE = 0.3
-"""Share of the start that stays broad, so that unusual kit, a wrong history or a wrong hint can't hurt for long."""
+"""Share of the priors that is broad, so that an unusual kitchen, bean or palate can't hurt for long."""
 BREADTH = 1.8
 """How many times wider than the usual priors that share is, in every parameter at once."""
+UNTOLD_SHARE = 0.3
+"""Share of a told start that stays as if nothing were known, so that a wrong history or hint can't hurt for long."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """A density over standard coordinates: a normal, mixed with the broad one, of mean 0 and spread `BREADTH`.
+    """A density over standard coordinates: the priors, mixed with a normal where there is a history or a hint.
 
-    centre: (k,) and root: triangular root of the covariance, (k, k), of the first. broad: share of the second, 0–1.
+    centre: (k,) and root: triangular root of the covariance, (k, k), of that normal. told: its share, 0–1.
     """
 
     centre: Floats
     root: Floats
-    broad: float = BROAD_SHARE
+    told: float
 
     def draw(self, count: int, rng: np.random.Generator) -> Floats:
         """`count` points, (count, k)."""
         points = rng.standard_normal((count, len(self.centre)))
-        broad = np.arange(count) < round(self.broad * count)
-        points[broad] *= BREADTH
-        points[~broad] = self.centre + points[~broad] @ self.root.T
+        untold = count - round(self.told * count)
+        points[: round(BROAD_SHARE * untold)] *= BREADTH
+        points[untold:] = self.centre + points[untold:] @ self.root.T
         return points
 
     def log_density(self, points: Floats) -> Floats:
         """Log density of P points up to a constant, (P,)."""
+        square = np.sum(points**2, axis=1)
+        broad = -0.5 * square / BREADTH**2 - points.shape[1] * math.log(BREADTH)
+        priors = np.logaddexp(math.log1p(-BROAD_SHARE) - 0.5 * square, math.log(BROAD_SHARE) + broad)
+        if self.told == 0.0:
+            return np.asarray(priors)
         away = np.linalg.solve(self.root, (points - self.centre).T)
-        narrow = -0.5 * np.sum(away**2, axis=0) - np.log(np.diagonal(self.root)).sum()
-        broad = -0.5 * np.sum(points**2, axis=1) / BREADTH**2 - points.shape[1] * math.log(BREADTH)
-        return np.asarray(np.logaddexp(np.log1p(-self.broad) + narrow, np.log(self.broad) + broad))
+        normal = -0.5 * np.sum(away**2, axis=0) - np.log(np.diagonal(self.root)).sum()
+        return np.asarray(np.logaddexp(math.log1p(-self.told) + priors, math.log(self.told) + normal))
 
 
 def usual_start() -> Start:
     """Nothing known beside the priors."""
-    return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)))
+    return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)), told=0.0)
 
 
 def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[Hint] = ()) -> Start:
@@ -74,6 +80,7 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
     return Start(
         centre=together @ weighted,
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
+        told=1.0 - UNTOLD_SHARE if histories or hints else 0.0,
     )
 
 

@@ -78,7 +78,7 @@ def compose(
     """The report's text."""
     from markupsafe import Markup
 
-    from dialopt.model.start import BROAD_SHARE
+    from dialopt.model.start import UNTOLD_SHARE
 
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
@@ -118,7 +118,7 @@ def compose(
         shot_count=len(shots),
         grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
         sources=sources(pairing, earlier),
-        broad_pct=round(100 * BROAD_SHARE),
+        untold_pct=round(100 * UNTOLD_SHARE),
         hash=data_hash(shots),
     )
 

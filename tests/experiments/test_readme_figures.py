@@ -100,12 +100,12 @@ def test_how_sure_it_is(results: pd.DataFrame) -> None:
 def test_second_bags(results: pd.DataFrame) -> None:
     new_bag = re.search(
         r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+); after three "
-        r"little is left of it, ([\d.]+) instead of ([\d.]+) ",
+        r"nothing is left of it, ([\d.]+) instead of ([\d.]+) ",
         TEXT,
     )
     burrs = re.search(r"(\d+) % of bags are close after three shots \((\d+) % without the history\)", TEXT)
     contradicting = re.search(
-        r"for one shot, ([\d.]+) instead of ([\d.]+), and little after three, ([\d.]+) instead of ([\d.]+)\.", TEXT
+        r"the first shots, ([\d.]+) instead of ([\d.]+) after one and ([\d.]+) instead of ([\d.]+) after three", TEXT
     )
     assert new_bag is not None
     assert burrs is not None

@@ -143,7 +143,7 @@ def test_the_sampler_on_a_held_curve_is_the_mixture_over_spoiled_shots(tasted: T
     second = sum(share * (np.diag(part.covariance) + part.mean**2) for share, part in zip(weight, parts, strict=True))
     struck = weight @ np.array(list(itertools.product((0, 1), repeat=len(ROWS))))
 
-    start = Start(centre=HELD, root=1e-4 * np.eye(len(NAMES)), broad=1e-12)
+    start = Start(centre=HELD, root=1e-4 * np.eye(len(NAMES)), told=1.0 - 1e-12)
     draws = sample_trade(tasted, start, np.random.default_rng(5), 8192)
     liking = draws.liking(new)
     assert draws.coordinates == pytest.approx(np.tile(HELD, (8192, 1)), abs=1e-3)

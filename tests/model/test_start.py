@@ -10,17 +10,19 @@ from dialopt import Bean, Pairing, Recipe, Shot, advise
 from dialopt.model.belief import EARLIER_DRAWS, believe
 from dialopt.model.kinship import kinship
 from dialopt.model.priors import NAMES
-from dialopt.model.start import BREADTH, BROAD_SHARE, Start, informed_start, usual_start
+from dialopt.model.start import BREADTH, BROAD_SHARE, UNTOLD_SHARE, Start, informed_start, usual_start
 from dialopt.model.table import settings
 
 K = len(NAMES)
 
 
 def density(start: Start, points: np.ndarray) -> np.ndarray:
-    """Of the two normals, worked out by scipy."""
-    narrow = multivariate_normal(start.centre, start.root @ start.root.T).pdf(points)
+    """Of its normals, worked out by scipy."""
+    told = multivariate_normal(start.centre, start.root @ start.root.T).pdf(points)
+    usual = multivariate_normal(np.zeros(K)).pdf(points)
     broad = multivariate_normal(np.zeros(K), BREADTH**2 * np.eye(K)).pdf(points)
-    return np.asarray((1 - BROAD_SHARE) * narrow + BROAD_SHARE * broad)
+    priors = (1 - BROAD_SHARE) * usual + BROAD_SHARE * broad
+    return np.asarray(start.told * told + (1 - start.told) * priors)
 
 
 def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
@@ -72,6 +74,9 @@ def test_two_histories_say_more_than_one_and_the_density_is_the_mixture() -> Non
     assert np.all(np.diagonal(two.root @ two.root.T) < np.diagonal(one.root @ one.root.T))
     points = one.draw(10, np.random.default_rng(3))
     assert np.diff(one.log_density(points)) == pytest.approx(np.diff(np.log(density(one, points))))
+    many = one.draw(4000, np.random.default_rng(4))
+    assert one.told == 1 - UNTOLD_SHARE
+    assert many.mean(axis=0) == pytest.approx(one.told * one.centre, abs=0.1)
 
 
 def of(shared: np.ndarray, name: str) -> float:
