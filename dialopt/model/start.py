@@ -16,8 +16,12 @@ BROAD_SHARE = 0.3
 """Share of the priors that is broad, so that an unusual kitchen, bean or palate can't hurt for long."""
 BREADTH = 1.8
 """How many times wider than the usual priors that share is, in every parameter at once."""
-UNTOLD_SHARE = 0.3
-"""Share of a told start that stays as if nothing were known, so that a wrong history or hint can't hurt for long."""
+_PRIORS_VARIANCE = 1.0 + BROAD_SHARE * (BREADTH**2 - 1.0)
+UNTOLD_SHARE = 0.5
+"""Share of a start told by other pairings that stays as if nothing were known, so that a wrong history can't hurt for
+long: half, as one that holds is soon borne out by the shots."""
+UNHINTED_SHARE = 0.3
+"""The same of a start that has only hints to go by, each of which is read with a width of its own already."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,21 +81,25 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
         precision[row, row] += 1.0 / off**2
         weighted[row] += there / off**2
     together = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+    untold = UNTOLD_SHARE if histories else UNHINTED_SHARE if hints else 1.0
     return Start(
         centre=together @ weighted,
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),
-        told=1.0 - UNTOLD_SHARE if histories or hints else 0.0,
+        told=1.0 - untold,
     )
 
 
 def _taught(draws: Floats) -> tuple[Floats, Floats]:
-    """Covariance and mean of a history's draws, left at the prior's in every direction in which it taught nothing.
+    """Covariance and mean that a history's evidence makes of the usual priors; draws: of its posterior, (P, k).
 
-    That is where the draws lie no closer together than so few of the prior itself would by chance: the smallest
-    eigenvalue of such a sample's covariance nears (1 − √(k/P))² (Marchenko & Pastur 1967).
+    It was read with a share of all priors broad, so its evidence is what its precision holds beyond theirs. It taught
+    nothing in a direction in which its draws lie no closer together than so few of the priors do by chance: the
+    smallest eigenvalue of such a sample's covariance nears v·(1 − √(k/P))² (Marchenko & Pastur 1967), and lies up to a
+    tenth below where two breadths are mixed (computed).
     """
     count, size = draws.shape
     values, vectors = np.linalg.eigh(np.cov(draws, rowvar=False))
-    taught = values < (1.0 - math.sqrt(size / count)) ** 2
-    covariance = (vectors * np.where(taught, values, 1.0)) @ vectors.T
-    return np.asarray(covariance), np.asarray((vectors * taught) @ vectors.T @ draws.mean(axis=0))
+    taught = values < 0.9 * _PRIORS_VARIANCE * (1.0 - math.sqrt(size / count)) ** 2
+    evidence = np.where(taught, 1.0 / values - 1.0 / _PRIORS_VARIANCE, 0.0)
+    centre = np.where(taught, draws.mean(axis=0) @ vectors / values, 0.0) / (1.0 + evidence)
+    return np.asarray(vectors / (1.0 + evidence) @ vectors.T), np.asarray(vectors @ centre)

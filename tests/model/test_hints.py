@@ -9,7 +9,7 @@ import pytest
 from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.model.hints import hints
 from dialopt.model.priors import NAMES, PRIORS, unpack
-from dialopt.model.start import UNTOLD_SHARE, informed_start
+from dialopt.model.start import UNHINTED_SHARE, informed_start
 
 
 @pytest.fixture
@@ -58,7 +58,7 @@ def test_a_hint_moves_the_start() -> None:
 
     start = informed_start([], [Hint("temp_best", 1.0, PRIORS["temp_best"].spread)])
     row = NAMES.index("temp_best")
-    assert start.told == 1 - UNTOLD_SHARE
+    assert start.told == 1 - UNHINTED_SHARE
     # A reading as wide as the prior: half-way between the two, and √½ as wide.
     informed = np.zeros((1, len(NAMES))) + start.centre
     assert unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
