@@ -58,7 +58,7 @@ class Draws:
 class Foretold:
     """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included.
 
-    score: 0–10. time_s: shot clock, s.
+    score: 0–10. time_s: shot clock, s; its `mean` is the median, as times may stretch far on one side.
     """
 
     score: Range

@@ -90,7 +90,10 @@ def advise(
             settled=done,
             spot=spot,
             hinted=[hint.source for hint in hints(pairing)],
-            earlier=len([told for _, told in earlier if told][:MOST_EARLIER]),
+            earlier=sum(
+                any(shot.tasted or shot.timed for shot in told)
+                for told in [told for _, told in earlier if told][:MOST_EARLIER]
+            ),
         ),
         sweet_spot=spot,
         expected=spot.knowledge.foretell(next_recipe, 0.9),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -65,8 +66,11 @@ class BeliefKnowledge:
         time = clock + np.tile(self._belief.clock_sd, _REPEATS) * shock[2]
         shows = spoiled & (rng.random(len(liking)) < SPOILED_CLOCK_SHARE)
         time = time + shows * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
+        seconds = np.exp(np.clip(time, 0.0, 7.0))
         return Foretold(
-            score=central(np.clip(score, 0.0, 10.0), level), time_s=central(np.exp(np.clip(time, 0.0, 7.0)), level)
+            score=central(np.clip(score, 0.0, 10.0), level),
+            # A mean would be that of the few draws in which it hardly runs at all.
+            time_s=replace(central(seconds, level), mean=float(np.median(seconds))),
         )
 
     def contains(self, recipe: Recipe, level: float) -> bool:

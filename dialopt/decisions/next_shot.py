@@ -35,13 +35,16 @@ def best_shot(
     """The recipe that is the best test, and what the one worth most away from the sweet spot is worth, points.
 
     liking: of the lattice, (P, C). The short list holds recipes within reach that are best in many draws, that promise
-    most, and that are liked most; what they may teach is looked at closely. The first shot is the sweet spot itself.
+    most, and that are liked most; what they may teach is looked at closely. Before anything
+    ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
     """
     mean = liking.mean(axis=0)
     home = lattice.row(pairing, sweet)
-    if not any(shot.tasted or shot.timed for shot in shots):
+    if not shots:
         return sweet, float("inf")
     near = within_reach(pairing, shots, lattice.raw[:, 0])
+    if not any(shot.tasted or shot.timed for shot in shots):
+        return (sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))), float("inf")
     spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
     by_draws = spots[np.argsort(-counts, kind="stable")]
     by_mean = np.argsort(-mean, kind="stable")
@@ -51,7 +54,8 @@ def best_shot(
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
     outlook = belief.outlook(lattice.at.rows(rows))
     value = worth(
-        lesson=expected_lesson(outlook, liking[:, cups], rng),
+        # On the scale: a cup that would be liked more than 10 is no better than one that is.
+        lesson=expected_lesson(outlook, np.minimum(liking[:, cups], 10.0), rng),
         liking=mean[rows],
         best=float(mean.max()),
         bother=bother(shots, lattice.raw[rows]),
@@ -68,10 +72,14 @@ def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Boo
     """Which grinds lie no farther than a careful step beyond what has been pulled, (n,).
 
     One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. The lattice
-    setting nearest to the last pull is always within reach.
+    setting nearest to the last pull is always within reach. Where nothing ran, what choked counts as pulled; without
+    that, everything is within reach.
     """
     dial = pairing.grinder.grind
-    pulled = np.array([dial.snap(shot.recipe.grind) for shot in shots if shot.tasted or shot.timed])
+    ran = [shot for shot in shots if shot.tasted or shot.timed] or [shot for shot in shots if shot.fault == "choked"]
+    if not ran:
+        return np.ones(len(grinds), dtype=bool)
+    pulled = np.array([dial.snap(shot.recipe.grind) for shot in ran])
     share = FIRST_STEP if len(np.unique(pulled)) == 1 else LATER_STEP
     step = max(share * (dial.high - dial.low), dial.step)
     near = (grinds >= pulled.min() - step - 1e-9) & (grinds <= pulled.max() + step + 1e-9)

@@ -61,6 +61,8 @@ def reason(
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
     elif next_recipe in dialled[-1:]:
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
+    elif not any(shot.tasted or shot.timed for shot in shots):
+        sentence = "The puck choked, so this is a careful step to where the best cup is likelier"
     elif not tasted:
         sentence = "Nothing has been tasted yet, only timed; this is the careful step that teaches most"
     else:
@@ -93,6 +95,8 @@ def _caveat(spot: SweetSpot) -> str:
     return ""
 
 
+_TASTEABLE = 0.05
+"""Share of the temperature or dose dial by which a recipe must leave the range tasted for that to be worth a word."""
 _NEWS = {
     "grind": ("Nothing this fine", "Nothing this coarse"),
     "temp_c": ("Nothing this hot", "Nothing this cool"),
@@ -110,7 +114,7 @@ def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
         (name == "grind", beyond, _NEWS[name][side])
         for name in _NEWS
         for side, beyond in enumerate(_beyond(pairing, name, tasted, recipe))
-        if beyond > 0
+        if beyond > (0.0 if name == "grind" else _TASTEABLE)
     ]
     if news:
         *_, words = max(news, key=lambda item: item[:2])

@@ -34,7 +34,7 @@ def level_line(lattice: Candidates, liking: Floats) -> tuple[Recipe, Recipe] | N
         return None
     apart = np.ptp(lattice.at.box[rows], axis=0)
     dial = int(np.argmax(apart))
-    if apart[dial] < _FAR:
+    if apart[dial] < _FAR or lattice.sides[dial] <= 2:
         return None
     # Of each of that dial's settings the row most likely close, in the order of the dial.
     across = np.moveaxis(np.arange(len(chance)).reshape(lattice.sides), dial, 0).reshape(lattice.sides[dial], -1)

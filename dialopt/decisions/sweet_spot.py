@@ -32,13 +32,14 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
     best_rows = np.argmax(liking, axis=1)
     best_box = lattice.at.box[best_rows]
     region = Region(best_box, lattice.spacing)
-    short = np.maximum(np.max(liking, axis=1), here) - here
+    # No cup is liked more than the scale can say, so beyond its end nothing is better by anything.
+    short = np.minimum(np.maximum(np.max(liking, axis=1), here), 10.0) - np.minimum(here, 10.0)
     return SweetSpot(
         recipe=recipe,
         score=_on_scale(here),
         chance_close=float(np.mean(short <= CLOSE)),
         edges=_edges(pairing, recipe, best_box),
-        level_line=level_line(lattice, liking),
+        level_line=level_line(lattice, np.minimum(liking, 10.0)),
         rivals=rivals(lattice, liking.mean(axis=0), best_rows, region, lattice.row(pairing, recipe)),
         knowledge=BeliefKnowledge(pairing, belief, region, lattice.raw[best_rows], seed),
     )
@@ -55,6 +56,7 @@ def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]
     for column, (name, dial) in enumerate(pairing.dials.items()):
         at_end = box[column] < 1e-9 or box[column] > 1 - 1e-9
         beside = float(np.mean(np.abs(best_box[:, column] - box[column]) < _AT_END))
-        if not dial.fixed and at_end and beside >= _EDGE_SHARE:
+        # Of two settings each is an end.
+        if dial.count > 2 and at_end and beside >= _EDGE_SHARE:
             edges.append(name)
     return tuple(edges)

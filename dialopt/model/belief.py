@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from dialopt.model.hints import hints
-from dialopt.model.kinship import kinship
+from dialopt.model.kinship import kinship, untold_share
 from dialopt.model.likelihood import lapse, taster_sd
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.model.outlook import Outlook
@@ -136,4 +136,4 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
         table = replace(table, log_time=table.log_time + math.log(pairing.ratio / other.ratio))
         draws = sample_trade(table, usual_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
-    return informed_start(histories, hinted)
+    return informed_start(histories, hinted, untold=untold_share(pairing, [other for other, _ in told]))

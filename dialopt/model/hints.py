@@ -36,10 +36,11 @@ class Hint(NamedTuple):
 
 
 def hints(pairing: Pairing) -> tuple[Hint, ...]:
-    """The hints that a pairing's bean gives, none for most."""
+    """The hints that a pairing's bean gives for what can be set here, none for most."""
     suggested, found = pairing.bean.suggested, []
+    temp_turns, dial = not pairing.machine.temp_c.fixed, pairing.basket.dose_g
     shift_c = ROAST_SHIFT_C.get(pairing.bean.roast or "", 0.0)
-    if shift_c and (suggested is None or suggested.temp_c is None):
+    if temp_turns and shift_c and (suggested is None or suggested.temp_c is None):
         found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, ROAST_SPREAD_C / TEMP_SPAN_C, "roast"))
     if suggested is None:
         return tuple(found)
@@ -47,11 +48,10 @@ def hints(pairing: Pairing) -> tuple[Hint, ...]:
         # The cup fills at a nearly steady rate, so another ratio takes proportionally longer or shorter.
         stretch = math.log(pairing.ratio / suggested.ratio) if suggested.ratio is not None else 0.0
         found.append(Hint("clock_best", math.log(suggested.time_s) + stretch, TIME_SPREAD))
-    if suggested.temp_c is not None:
+    if temp_turns and suggested.temp_c is not None:
         shift_c = suggested.temp_c - likely_temp_c(pairing)
         found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, TEMP_SPREAD_C / TEMP_SPAN_C))
-    dial = pairing.basket.dose_g
     # A dose that this basket doesn't take was meant for another, and says nothing of this one.
-    if suggested.dose_g is not None and dial.low <= suggested.dose_g <= dial.high:
+    if not dial.fixed and suggested.dose_g is not None and dial.low <= suggested.dose_g <= dial.high:
         found.append(Hint("dose_best", math.log(suggested.dose_g / ((dial.low + dial.high) / 2)), DOSE_SPREAD))
     return tuple(found)

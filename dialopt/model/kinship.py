@@ -5,6 +5,8 @@ All of it is common practice: no published figures were found for how much beans
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from dialopt.model.priors import NAMES
@@ -24,6 +26,15 @@ _BASKET = {"clock_place": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best"
 """What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
 
+UNTOLD, UNTOLD_OF_OTHER_BEANS = 0.3, 0.5
+"""Share of a start that stays as if nothing were known: told of the very same bean or by the bag alone, and else."""
+
+
+def untold_share(pairing: Pairing, others: Sequence[Pairing]) -> float:
+    """The share of the start of `pairing` that the histories of these others leave as if nothing were known."""
+    return UNTOLD if not others or any(_same_bean(other, pairing) for other in others) else UNTOLD_OF_OTHER_BEANS
+
+
 def kinship(old: Pairing, new: Pairing) -> Floats:
     """Correlation of each parameter of `new` with that of `old`, in the order of the priors, (k,)."""
     shared = dict.fromkeys(NAMES, 0.0)
@@ -31,7 +42,6 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     def put(names: tuple[str, ...], correlation: float) -> None:
         shared.update(dict.fromkeys(names, correlation))
 
-    same_bean = (old.bean.name, old.bean.roaster) == (new.bean.name, new.bean.roaster)
     same_grinder = (old.grinder.name, old.grinder.grind, old.grinder.finer) == (
         new.grinder.name,
         new.grinder.grind,
@@ -43,7 +53,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     put(_STRENGTH, 0.7)
     put(_SHAPE, 0.5)
     put(_OPTIMUM, 0.3)
-    if same_bean:
+    if _same_bean(old, new):
         put(_SHAPE, 0.95)
         put(_OPTIMUM, 0.97)
     if same_grinder and old.grinder.burrs == new.grinder.burrs:
@@ -70,6 +80,10 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         put(TASTER, 0.0)
         keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
     return np.array([shared[name] for name in NAMES])
+
+
+def _same_bean(old: Pairing, new: Pairing) -> bool:
+    return (old.bean.name, old.bean.roaster) == (new.bean.name, new.bean.roaster)
 
 
 def _same_basket(old: Basket, new: Basket) -> bool:

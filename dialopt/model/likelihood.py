@@ -59,8 +59,9 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
     timed = ~np.isnan(table.log_time)
     if timed.any():
         gap = table.log_time[timed] - clock[:, timed]
-        kept = log_normal(gap, curve["clock_sd"])
-        ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(curve["clock_sd"], SPOILED_CLOCK[1]))
+        scatter = np.hypot(curve["clock_sd"], table.log_time_sd[timed])
+        kept = log_normal(gap, scatter)
+        ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(scatter, SPOILED_CLOCK[1]))
         sound[:, timed] += kept
         slipped = log_normal(gap, np.full((1, 1), SLIP_SPREAD))
         unshown = np.logaddexp(np.log1p(-SPOILED_CLOCK_SHARE - SLIP_SHARE) + kept, np.log(SLIP_SHARE) + slipped)

@@ -3,4 +3,4 @@
 MOST_EARLIER = 4
 """Earlier pairings that are looked at, the first ones given."""
 LATEST = 40
-"""The latest tastings, and as many of the latest other shots: several bags' worth, older ones say little of today's."""
+"""Tastings, and as many other shots: several bags' worth. Of more, the latest of every recipe stay, then the next."""

@@ -17,11 +17,6 @@ BROAD_SHARE = 0.3
 BREADTH = 1.8
 """How many times wider than the usual priors that share is, in every parameter at once."""
 _PRIORS_VARIANCE = 1.0 + BROAD_SHARE * (BREADTH**2 - 1.0)
-UNTOLD_SHARE = 0.5
-"""Share of a start told by other pairings that stays as if nothing were known, so that a wrong history can't hurt for
-long: half, as one that holds is soon borne out by the shots."""
-UNHINTED_SHARE = 0.3
-"""The same of a start that has only hints to go by, each of which is read with a width of its own already."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,9 +55,10 @@ def usual_start() -> Start:
     return Start(centre=np.zeros(len(NAMES)), root=np.eye(len(NAMES)), told=0.0)
 
 
-def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[Hint] = ()) -> Start:
+def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[Hint] = (), *, untold: float) -> Start:
     """A start from other pairings' posteriors and from what the bag says. Each history: its draws in standard
-    coordinates, (P, k), and how far each parameter is shared with it, a correlation from 0 to 1, (k,).
+    coordinates, (P, k), and how far each parameter is shared with it, a correlation from 0 to 1, (k,). untold: the
+    share of the start that stays as if nothing were known, so that what is wrong in them can't hurt for long.
 
     A shared parameter is taken to be ρ·theirs + √(1 − ρ²)·news, which keeps the prior as it is where a history taught
     nothing. What the histories and the hints say adds up in precisions.
@@ -81,7 +77,6 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
         precision[row, row] += 1.0 / off**2
         weighted[row] += there / off**2
     together = np.asarray(np.linalg.inv(precision), dtype=np.float64)
-    untold = UNTOLD_SHARE if histories else UNHINTED_SHARE if hints else 1.0
     return Start(
         centre=together @ weighted,
         root=np.asarray(np.linalg.cholesky((together + together.T) / 2)),

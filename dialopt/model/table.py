@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -25,6 +26,8 @@ OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
 FAR_DOSE, FAR_TEMP_C = 2.0, 20.0
 """How far beyond the dials a dose, as a factor, and a temperature, °C, may lie and still be meant (our own bounds)."""
+CLOCK_READING_S = 0.3
+"""How far a stopped clock is off from whole seconds alone, s: 1/√12; the hand adds to it (common practice)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 
@@ -94,12 +97,14 @@ def likely_temp_c(pairing: Pairing) -> float:
 class Table:
     """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
 
-    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. choked: pucks that were
+    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. log_time_sd: how far it may
+    be misread. choked: pucks that were
     marked as choked. score, balance, extraction (yield, %): as noted, for shots without a fault.
     """
 
     at: Settings
     log_time: Floats
+    log_time_sd: Floats
     score: Floats
     balance: Floats
     extraction: Floats
@@ -112,22 +117,36 @@ class Table:
 
 
 def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) -> Table:
-    """The latest shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
+    """The most telling shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
 
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
     shots = [shot for shot in shots if _on_the_bench(pairing, shot)]
-    tasted = [number for number, shot in enumerate(shots) if shot.tasted][-LATEST:]
-    other = [number for number, shot in enumerate(shots) if not shot.tasted][-LATEST:]
+    tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
+    other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]
     return Table(
         at=settings(pairing, [shot.recipe for shot in shots], _ages(shots, today)),
         log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
+        log_time_sd=np.array([CLOCK_READING_S / shot.time_s if shot.time_s else None for shot in shots], dtype=float),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
         choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
     )
+
+
+def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
+    """The numbers of at most LATEST of these shots: the latest of every recipe first, then the one before it, and on.
+
+    So a cup that is pulled day after day doesn't push out what was learned beside it.
+    """
+    seen = Counter[Recipe]()
+    ranked = []
+    for number in reversed(numbers):
+        ranked.append((seen[shots[number].recipe], -number))
+        seen[shots[number].recipe] += 1
+    return [-number for _, number in sorted(ranked)[:LATEST]]
 
 
 def _on_the_bench(pairing: Pairing, shot: Shot) -> bool:

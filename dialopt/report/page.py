@@ -78,7 +78,7 @@ def compose(
     """The report's text."""
     from markupsafe import Markup
 
-    from dialopt.model.start import UNTOLD_SHARE
+    from dialopt.model.kinship import untold_share
 
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
@@ -118,7 +118,7 @@ def compose(
         shot_count=len(shots),
         grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
         sources=sources(pairing, earlier),
-        untold_pct=round(100 * UNTOLD_SHARE),
+        untold_pct=round(100 * untold_share(pairing, [other for other, told in earlier if told])),
         hash=data_hash(shots),
     )
 

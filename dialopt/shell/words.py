@@ -9,6 +9,7 @@ from dialopt.decisions.dial_free import DialFree, mark_words
 from dialopt.decisions.odds import odds
 from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.decisions.stop import SURE_ENOUGH
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import LastPull
 from dialopt.report.words import dial_words
@@ -182,7 +183,12 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
     lines += [f"  Mind     {sentence}" for sentence in shape_sentences(advice.pairing, spot)]
-    state = "yes, more test shots hardly pay" if advice.settled else "not yet, another test shot pays"
+    if advice.settled:
+        state = "yes, more test shots hardly pay"
+    else:
+        state = (
+            "not yet, another test shot pays" if spot.chance_close >= SURE_ENOUGH else "not yet, it isn't sure enough"
+        )
     return (*lines, f"  Settled  {state}")
 
 

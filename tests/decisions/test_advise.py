@@ -157,6 +157,32 @@ def test_an_unmarked_channelled_shot_is_survived(pairing: Pairing, shots: list[S
     assert abs(kept.recipe.grind - alone.recipe.grind) <= 2
 
 
+def test_the_time_foretold_is_the_one_as_likely_passed_as_not(pairing: Pairing) -> None:
+    """Before any shot a few draws hardly run at all; the mean of all would be a minute."""
+    advice = advise(pairing, [])
+    assert advice.expected.time_s.mean == pytest.approx(advice.predict([advice.next_recipe]).time_s[0], rel=0.1)
+    assert advice.expected.time_s.mean == pytest.approx(28, rel=0.15)
+
+
+def test_nothing_beats_a_cup_at_the_end_of_the_scale(pairing: Pairing) -> None:
+    tens = [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), time_s=27, score=10)] * 8
+    spot = advise(pairing, tens).sweet_spot
+    assert spot.score.low > 9.5
+    assert spot.chance_close > 0.95
+
+
+def test_a_favourite_pulled_for_weeks_stays_settled(pairing: Pairing, shots: list[Shot]) -> None:
+    """More tastings than are read, nearly all of one recipe: what was tasted around it still says where the best is."""
+    around = [
+        replace(shots[-1], recipe=Recipe(grind=17, dose_g=dose, temp_c=temp), score=score, balance=note, time_s=time)
+        for dose, temp, score, time, note in ((17, 92, 7, 26, 0), (19, 94, 7.5, 31, 0), (18, 90, 7, 29, -1))
+    ]
+    favourite = [replace(shots[-1], score=score) for score in (8, 7.5, 8) * 15]
+    advice = advise(pairing, [*shots, *around, *favourite])
+    assert advice.sweet_spot.chance_close > 0.875
+    assert abs(advice.sweet_spot.recipe.grind - shots[-1].recipe.grind) <= 1
+
+
 def test_a_choked_machine_says_too_fine(pairing: Pairing) -> None:
     choked = [Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")]
     coarse = Recipe(grind=20, dose_g=18, temp_c=93)

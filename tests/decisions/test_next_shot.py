@@ -26,6 +26,22 @@ def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
     assert unheard.min() == one.min()
 
 
+def test_what_choked_counts_where_nothing_else_ran(pairing: Pairing) -> None:
+    choked = Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")
+    alone = GRINDS[within_reach(pairing, [choked], GRINDS)]
+    assert (alone.min(), alone.max()) == (20 - 40 * FIRST_STEP, 20 + 40 * FIRST_STEP)
+    assert within_reach(pairing, [replace(choked, fault="other")], GRINDS).all(), "it tells nothing of the grind"
+    after = [pull(30), pull(28), choked]
+    assert GRINDS[within_reach(pairing, after, GRINDS)].min() == 28 - 40 * LATER_STEP, "no closer to what choked"
+
+
+def test_after_a_choked_first_shot_it_goes_a_careful_step_coarser(pairing: Pairing) -> None:
+    choked = [Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")] * 2
+    advice = advise(pairing, choked)
+    assert 20 < advice.next_recipe.grind <= 20 + 40 * FIRST_STEP
+    assert advice.reason == "The puck choked, so this is a careful step to where the best cup is likelier."
+
+
 def test_something_is_always_within_reach(pairing: Pairing) -> None:
     coarse = np.array([0.0, 40.0])
     assert within_reach(pairing, [pull(20)], coarse).any()

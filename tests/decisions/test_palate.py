@@ -68,7 +68,7 @@ def test_the_noise_is_learned_from_repeats(pairing: Pairing, shots: list[Shot]) 
     """Against the scatter of the repeats themselves, the pure error of a textbook."""
     before = advise(pairing, shots).palate
     assert before is not None
-    for scores in ([8.0, 7.5, 8.0, 8.5, 8.0, 7.5, 8.0, 8.0] * 2, [8.0, 5.5, 9.0, 7.0, 10.0, 6.0, 8.5, 7.5] * 2):
+    for scores in ([8.0, 7.5, 8.0, 8.5, 8.0, 7.5, 8.0, 8.0] * 2, [8.0, 6.0, 9.0, 7.0, 9.5, 6.5, 8.5, 7.5] * 2):
         repeats = [replace(shots[-1], score=score) for score in scores]
         after = advise(pairing, [*shots, *repeats]).palate
         assert after is not None

@@ -119,6 +119,7 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     ]
     among = "It lies among the recipes tasted so far, where what sets them apart is still open."
     assert said(pairing, shots=either_side) == among
+    assert said(pairing, next_recipe=recipe(dose_g=18.1)) == among, "a tenth of a gram is no news"
     level = [Shot(recipe=recipe(grind=16), score=7), Shot(recipe=recipe(grind=20, temp_c=94), score=7)]
     assert said(pairing, shots=level, next_recipe=recipe(grind=16, temp_c=94)) == among
     assert said(pairing, next_recipe=recipe()) == (

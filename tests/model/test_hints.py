@@ -9,7 +9,7 @@ import pytest
 from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.model.hints import hints
 from dialopt.model.priors import NAMES, PRIORS, unpack
-from dialopt.model.start import UNHINTED_SHARE, informed_start
+from dialopt.model.start import informed_start
 
 
 @pytest.fixture
@@ -56,9 +56,9 @@ def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
 def test_a_hint_moves_the_start() -> None:
     from dialopt.model.hints import Hint
 
-    start = informed_start([], [Hint("temp_best", 1.0, PRIORS["temp_best"].spread)])
+    start = informed_start([], [Hint("temp_best", 1.0, PRIORS["temp_best"].spread)], untold=0.3)
     row = NAMES.index("temp_best")
-    assert start.told == 1 - UNHINTED_SHARE
+    assert start.told == 0.7
     # A reading as wide as the prior: half-way between the two, and √½ as wide.
     informed = np.zeros((1, len(NAMES))) + start.centre
     assert unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
@@ -88,3 +88,11 @@ def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
     assert advise(suggested, shots).sweet_spot.recipe.grind == pytest.approx(
         advise(pairing, shots).sweet_spot.recipe.grind, abs=2
     )
+
+
+def test_what_cannot_be_set_is_not_hinted_at(pairing: Pairing) -> None:
+    told = with_bean(pairing, suggested=BagRecipe(temp_c=94, dose_g=18.5), roast="dark")
+    still = replace(told, machine=Machine(name="m", temp_c=Dial(92, 92)), basket=Basket(dose_g=Dial(18, 18)))
+    assert len(hints(told)) == 2
+    assert hints(still) == ()
+    assert hints(with_bean(still, roast="dark")) == ()

@@ -8,9 +8,9 @@ from scipy.stats import multivariate_normal
 
 from dialopt import Bean, Pairing, Recipe, Shot, advise
 from dialopt.model.belief import EARLIER_DRAWS, believe
-from dialopt.model.kinship import kinship
+from dialopt.model.kinship import UNTOLD, UNTOLD_OF_OTHER_BEANS, kinship, untold_share
 from dialopt.model.priors import NAMES
-from dialopt.model.start import BREADTH, BROAD_SHARE, UNTOLD_SHARE, Start, informed_start, usual_start
+from dialopt.model.start import BREADTH, BROAD_SHARE, Start, informed_start, usual_start
 from dialopt.model.table import settings
 
 K = len(NAMES)
@@ -40,7 +40,7 @@ def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
 def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() -> None:
     rng = np.random.default_rng(1)
     histories = [(usual_start().draw(EARLIER_DRAWS, rng), np.full(K, 0.95)) for _ in range(4)]
-    start = informed_start(histories)
+    start = informed_start(histories, untold=0.3)
     assert np.abs(start.centre).max() < 0.1
     assert np.diagonal(start.root @ start.root.T).min() > 0.9
     assert np.diagonal(start.root @ start.root.T).mean() > 0.98
@@ -61,7 +61,7 @@ def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:
     draws = 1.0 + 0.2 * np.random.default_rng(1).standard_normal((5000, K))
     shared = np.zeros(K)
     shared[0], shared[1] = 1.0, 0.6
-    start = informed_start([(draws, shared)])
+    start = informed_start([(draws, shared)], untold=0.3)
     variance = np.diagonal(start.root @ start.root.T)
     # What is left of its precision of 25 without the priors that it was read with, on top of the usual ones' 1.
     whole = 1 / (25 - 1 / (1 - BROAD_SHARE + BROAD_SHARE * BREADTH**2) + 1)
@@ -71,13 +71,13 @@ def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:
 
 def test_two_histories_say_more_than_one_and_the_density_is_the_mixture() -> None:
     draws = 1.0 + 0.5 * np.random.default_rng(1).standard_normal((5000, K))
-    one = informed_start([(draws, np.full(K, 0.8))])
-    two = informed_start([(draws, np.full(K, 0.8))] * 2)
+    one = informed_start([(draws, np.full(K, 0.8))], untold=0.3)
+    two = informed_start([(draws, np.full(K, 0.8))] * 2, untold=0.3)
     assert np.all(np.diagonal(two.root @ two.root.T) < np.diagonal(one.root @ one.root.T))
     points = one.draw(10, np.random.default_rng(3))
     assert np.diff(one.log_density(points)) == pytest.approx(np.diff(np.log(density(one, points))))
     many = one.draw(4000, np.random.default_rng(4))
-    assert one.told == 1 - UNTOLD_SHARE
+    assert one.told == 0.7
     assert many.mean(axis=0) == pytest.approx(one.told * one.centre, abs=0.1)
 
 
@@ -98,6 +98,12 @@ def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
     assert of(kinship(pairing, replace(pairing, drink="milk")), "over_slope") < 0.5
     for other in (next_bag, new_burrs, other_grinder):
         assert np.all((kinship(pairing, other) >= 0) & (kinship(pairing, other) <= 1))
+
+
+def test_the_very_same_bean_is_trusted_with_more_of_the_start(pairing: Pairing) -> None:
+    another = replace(pairing, bean=Bean(name="another"))
+    assert untold_share(pairing, []) == untold_share(pairing, [another, pairing]) == UNTOLD
+    assert untold_share(pairing, [another]) == UNTOLD_OF_OTHER_BEANS > UNTOLD
 
 
 def lowered(old: Pairing, new: Pairing) -> set[str]:

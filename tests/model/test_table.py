@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from dialopt import Basket, Dial, Pairing, Recipe, Shot
-from dialopt.model.table import tabulate
+from dialopt.model.limits import LATEST
+from dialopt.model.table import CLOCK_READING_S, tabulate
 
 
 def read(pairing: Pairing, **settings: float) -> bool:
@@ -34,3 +35,20 @@ def test_what_lies_far_off_a_dial_is_a_slip_of_the_pen(
 def test_around_a_basket_of_one_dose_whatever_it_may_hold_is_read(pairing: Pairing) -> None:
     fixed = replace(pairing, basket=Basket(dose_g=Dial(18, 18)))
     assert all(read(fixed, dose_g=dose_g) for dose_g in (14, 16.5, 18, 20, 22))
+
+
+def test_a_cup_pulled_day_after_day_leaves_what_was_learned_beside_it(pairing: Pairing) -> None:
+    learned = [Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), score=6) for grind in (24, 20, 17, 14)]
+    daily = [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=score) for score in (7, 8) * LATEST]
+    table = tabulate(pairing, [*learned, *daily])
+    assert table.at.raw[:4, 0].tolist() == [24, 20, 17, 14]
+    assert table.at.raw[4:, 0].tolist() == [18] * (LATEST - 4)
+    assert table.score[-1] == 8, "the latest of what is pulled again and again"
+    fewer = tabulate(pairing, [*daily[:2], *learned, *daily[:1]])
+    assert fewer.at.raw[:, 0].tolist() == [18, 18, 24, 20, 17, 14, 18], "in the order in which they were pulled"
+
+
+def test_a_clock_is_read_to_the_second(pairing: Pairing) -> None:
+    recipe = Recipe(grind=18, dose_g=18, temp_c=93)
+    table = tabulate(pairing, [Shot(recipe=recipe, time_s=30), Shot(recipe=recipe, score=7)])
+    assert table.log_time_sd == pytest.approx([CLOCK_READING_S / 30, float("nan")], nan_ok=True)

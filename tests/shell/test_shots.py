@@ -193,7 +193,7 @@ def test_an_amendment_shows_what_changed(bench):
 
 
 def test_the_sweet_spot_is_not_taken_off_dials_that_were_narrowed_since(bench):
-    bench("shot", *SETTINGS, "--time", "20", "--score", "5", "--balance", "-2")
+    bench("shot", *SETTINGS, "--time", "22", "--score", "6", "--balance", "-1")
     told = bench("sweet-spot", "--json").json["data"]
     ours, theirs = told["recipe"]["grind"], told["sweet_spot"]["recipe"]["grind"]
     assert ours != theirs
