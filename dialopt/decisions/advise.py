@@ -17,7 +17,7 @@ from dialopt.decisions.checked import (
     checked_shots,
     checked_today,
 )
-from dialopt.decisions.drift import finer_today
+from dialopt.decisions.drift import finer_today, rested_days
 from dialopt.decisions.next_shot import best_shot
 from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
@@ -94,6 +94,7 @@ def advise(
                 any(shot.tasted or shot.timed for shot in told)
                 for told in [told for _, told in earlier if told][:MOST_EARLIER]
             ),
+            rested_days=rested_days(shots, today),
         ),
         sweet_spot=spot,
         expected=spot.knowledge.foretell(next_recipe, 0.9),

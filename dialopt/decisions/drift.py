@@ -13,6 +13,12 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 
+def rested_days(shots: Sequence[Shot], today: date | None) -> int:
+    """Days from the last dated shot to the day that the advice is for; 0 where either is unknown."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    return max((today - max(days)).days, 0) if days and today is not None else 0
+
+
 def finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: date | None) -> Range | None:
     """Steps finer that bring back the clock of the first dated shot; None while all was pulled on one day."""
     days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]

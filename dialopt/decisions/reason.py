@@ -38,10 +38,12 @@ def reason(
     spot: SweetSpot,
     hinted: Sequence[str] = (),
     earlier: int = 0,
+    rested_days: int = 0,
 ) -> str:
     """Why this recipe next, in one plain sentence.
 
     hinted: what of the bag the start goes by, "suggestion" or "roast". earlier: how many other pairings it goes by.
+    rested_days: days from the last dated shot to the day of the advice.
     """
     dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
     tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
@@ -67,7 +69,10 @@ def reason(
         sentence = "Nothing has been tasted yet, only timed; this is the careful step that teaches most"
     else:
         sentence = _lesson(pairing, [pairing.snap(recipe) for recipe in tasted], next_recipe)
-    return sentence + _caveat(spot) + "."
+    sentence += _caveat(spot)
+    if tasted and rested_days >= _LONG_DAYS:
+        sentence += f"; the beans are {rested_days} days older than at the last shot, which leaves more open"
+    return sentence + "."
 
 
 def _sources(pairing: Pairing, hinted: Sequence[str], earlier: int) -> list[str]:
@@ -95,6 +100,8 @@ def _caveat(spot: SweetSpot) -> str:
     return ""
 
 
+_LONG_DAYS = 5
+"""Days without a shot from which on the ageing of the beans is worth a word (common practice: best for some weeks)."""
 _TASTEABLE = 0.05
 """Share of the temperature or dose dial by which a recipe must leave the range tasted for that to be worth a word."""
 _NEWS = {

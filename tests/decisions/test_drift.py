@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot
-from dialopt.decisions.drift import finer_today
+from dialopt.decisions.drift import finer_today, rested_days
 from dialopt.model.table import aged
 
 DRIFT, GRIND = -0.2, 2.4
@@ -40,3 +40,10 @@ def test_nothing_is_told_of_one_day_or_of_a_grind_that_stays(pairing: Pairing) -
     assert finer_today(pairing, pulled(4, 4), BELIEF, None) is None  # type: ignore[arg-type]
     assert finer_today(pairing, [], BELIEF, date(2026, 3, 13)) is None  # type: ignore[arg-type]
     assert finer_today(still, pulled(1, 13), BELIEF, None) is None  # type: ignore[arg-type]
+
+
+def test_days_of_rest_are_counted_from_the_last_dated_shot() -> None:
+    assert rested_days(pulled(1, 13), date(2026, 3, 20)) == 7
+    assert rested_days(pulled(1, 13), date(2026, 3, 10)) == 0
+    assert rested_days(pulled(1, 13), None) == 0
+    assert rested_days([], date(2026, 3, 20)) == 0

@@ -174,6 +174,14 @@ def test_a_caveat_follows_the_reason(pairing: Pairing) -> None:
         assert said(pairing, **changes) == f"{plain}; {caveat}."
 
 
+def test_beans_that_have_aged_since_the_last_shot_are_a_reason(pairing: Pairing) -> None:
+    plain = said(pairing).removesuffix(".")
+    assert said(pairing, rested_days=4) == f"{plain}."
+    aged = "; the beans are 12 days older than at the last shot, which leaves more open."
+    assert said(pairing, rested_days=12) == plain + aged
+    assert aged[:10] not in said(pairing, shots=[], next_recipe=recipe(grind=17), rested_days=12)
+
+
 def test_a_last_shot_off_the_dial_that_snaps_home_is_a_repeat(pairing: Pairing) -> None:
     assert "again" in said(pairing, shots=[Shot(recipe=recipe(grind=16.3), score=7)])
 
