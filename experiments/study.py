@@ -89,7 +89,7 @@ def _study(options: argparse.Namespace, out: Path) -> None:
         packages = {name: version(package) for name, package in PACKAGES.items() if name in methods}
         packages = {name: of for name, of in (before.get("packages", {}) | packages).items() if name in there}
         codes = _codes(before, kept["method"], fresh["method"] if rows else [])
-        _write(out, _ordered(results, families, methods), options, {"packages": packages, "codes": codes})
+        _write(out, _ordered(results), options, {"packages": packages, "codes": codes})
         journal.discard()
 
 
@@ -162,10 +162,10 @@ def _run(left: Sequence[Trial], options: argparse.Namespace) -> Iterator[list[Ro
     return run_here(left, shots=options.shots, seed=options.seed, jobs=options.jobs)
 
 
-def _ordered(results: pd.DataFrame, families: Sequence[str], methods: Sequence[str]) -> pd.DataFrame:
-    """Rows in the order in which the families and methods were named, others after them."""
+def _ordered(results: pd.DataFrame) -> pd.DataFrame:
+    """Rows by family, method, task and shot, the first two in the order in which a whole study runs them."""
     ranks = results[KEY].copy()
-    for column, names in (("family", families), ("method", methods)):
+    for column, names in (("family", families_named(FAMILY_GROUPS)), ("method", METHODS)):
         order = list(dict.fromkeys([*names, *sorted(results[column].unique())]))
         ranks[column] = results[column].map({name: rank for rank, name in enumerate(order)})
     return results.loc[ranks.sort_values(KEY, kind="stable").index].reset_index(drop=True)
