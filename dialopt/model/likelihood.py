@@ -18,7 +18,11 @@ from dialopt.model.priors import BAD_SHARE, PEAK, Curve
 from dialopt.model.residual import basis
 from dialopt.model.table import CHOKED_S, Bools, Floats, Table
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
+from dialopt.trade.second_look import USUAL_S
 
+CLOCK_READING = 0.3 / USUAL_S
+"""How far the noted time of a usual shot is off from whole seconds alone, 1/√12 s, in logs; the hand adds to it (common
+practice)."""
 SPOILED_CLOCK = (-0.45, 0.22)
 """Shift and spread of a channelled puck's log time."""
 SPOILED_CLOCK_SHARE = 0.8
@@ -59,7 +63,7 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
     timed = ~np.isnan(table.log_time)
     if timed.any():
         gap = table.log_time[timed] - clock[:, timed]
-        scatter = np.hypot(curve["clock_sd"], table.log_time_sd[timed])
+        scatter = np.hypot(curve["clock_sd"], CLOCK_READING)
         kept = log_normal(gap, scatter)
         ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(scatter, SPOILED_CLOCK[1]))
         sound[:, timed] += kept

@@ -26,8 +26,6 @@ OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
 FAR_DOSE, FAR_TEMP_C = 2.0, 20.0
 """How far beyond the dials a dose, as a factor, and a temperature, °C, may lie and still be meant (our own bounds)."""
-CLOCK_READING_S = 0.3
-"""How far a stopped clock is off from whole seconds alone, s: 1/√12; the hand adds to it (common practice)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 
@@ -97,14 +95,12 @@ def likely_temp_c(pairing: Pairing) -> float:
 class Table:
     """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
 
-    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. log_time_sd: how far it may
-    be misread. choked: pucks that were
+    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. choked: pucks that were
     marked as choked. score, balance, extraction (yield, %): as noted, for shots without a fault.
     """
 
     at: Settings
     log_time: Floats
-    log_time_sd: Floats
     score: Floats
     balance: Floats
     extraction: Floats
@@ -128,7 +124,6 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
     return Table(
         at=settings(pairing, [shot.recipe for shot in shots], _ages(shots, today)),
         log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
-        log_time_sd=np.array([CLOCK_READING_S / shot.time_s if shot.time_s else None for shot in shots], dtype=float),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),

@@ -11,6 +11,7 @@ from dialopt import Pairing
 from dialopt.model.likelihood import (
     _CHOKING_SPREAD,
     _SPOILED_YIELD_SPREAD,
+    CLOCK_READING,
     SLIP_SHARE,
     SLIP_SPREAD,
     SPOILED_CLOCK,
@@ -21,7 +22,7 @@ from dialopt.model.likelihood import (
 from dialopt.model.priors import BAD_SHARE, NAMES, PEAK, unpack
 from dialopt.model.residual import basis
 from dialopt.model.start import BREADTH, BROAD_SHARE
-from dialopt.model.table import CHOKED_S, CLOCK_READING_S, Floats, Settings, Table, aged, settings_from_array
+from dialopt.model.table import CHOKED_S, Floats, Settings, Table, aged, settings_from_array
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
 
 TODAY = date(2026, 1, 31)
@@ -57,10 +58,8 @@ def generate(
     kind = rng.random(count)
     shown = spoiled & (kind < SPOILED_CLOCK_SHARE)
     slipped = spoiled & (kind > 1 - SLIP_SHARE)
-    reading = np.full(count, CLOCK_READING_S / 28.0)
-    log_time = clock[0] + np.where(slipped, SLIP_SPREAD, np.hypot(curve["clock_sd"], reading))[0] * rng.standard_normal(
-        count
-    )
+    scatter = np.hypot(curve["clock_sd"][0, 0], CLOCK_READING)
+    log_time = clock[0] + np.where(slipped, SLIP_SPREAD, scatter) * rng.standard_normal(count)
     log_time += shown * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * rng.standard_normal(count))
     score = liking + taster_sd(curve)[0, 0] * rng.standard_normal(count)
     score += spoiled * (SPOILED_SCORE[0] + SPOILED_SCORE[1] * rng.standard_normal(count))
@@ -76,7 +75,6 @@ def generate(
     table = Table(
         at=at,
         log_time=np.where(hidden, np.nan, log_time),
-        log_time_sd=reading,
         score=np.where(hidden, np.nan, score),
         balance=np.where(hidden, np.nan, balance),
         extraction=np.where(hidden, np.nan, extraction),

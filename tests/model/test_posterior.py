@@ -19,8 +19,7 @@ from tests.model.generate import generate, some_settings
 
 def empty(table: Table) -> Table:
     nothing = np.full(len(table.score), np.nan)
-    none = dict.fromkeys(("log_time", "log_time_sd", "score", "balance", "extraction"), nothing)
-    return Table(at=table.at, choked=table.choked, **none)
+    return Table(at=table.at, log_time=nothing, score=nothing, balance=nothing, extraction=nothing, choked=table.choked)
 
 
 def test_no_data_leaves_the_prior(pairing: Pairing) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from dialopt import Basket, Dial, Pairing, Recipe, Shot
 from dialopt.model.limits import LATEST
-from dialopt.model.table import CLOCK_READING_S, tabulate
+from dialopt.model.table import tabulate
 
 
 def read(pairing: Pairing, **settings: float) -> bool:
@@ -46,9 +46,3 @@ def test_a_cup_pulled_day_after_day_leaves_what_was_learned_beside_it(pairing: P
     assert table.score[-1] == 8, "the latest of what is pulled again and again"
     fewer = tabulate(pairing, [*daily[:2], *learned, *daily[:1]])
     assert fewer.at.raw[:, 0].tolist() == [18, 18, 24, 20, 17, 14, 18], "in the order in which they were pulled"
-
-
-def test_a_clock_is_read_to_the_second(pairing: Pairing) -> None:
-    recipe = Recipe(grind=18, dose_g=18, temp_c=93)
-    table = tabulate(pairing, [Shot(recipe=recipe, time_s=30), Shot(recipe=recipe, score=7)])
-    assert table.log_time_sd == pytest.approx([CLOCK_READING_S / 30, float("nan")], nan_ok=True)
