@@ -79,6 +79,7 @@ def compose(
     from markupsafe import Markup
 
     from dialopt.model.kinship import untold_share
+    from dialopt.model.limits import MOST_EARLIER
 
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
@@ -118,7 +119,7 @@ def compose(
         shot_count=len(shots),
         grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
         sources=sources(pairing, earlier),
-        untold_pct=round(100 * untold_share(pairing, [other for other, told in earlier if told])),
+        untold_pct=round(100 * untold_share(pairing, [other for other, told in earlier if told][:MOST_EARLIER])),
         hash=data_hash(shots),
     )
 
