@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from dialopt.decisions.joined import joined
 from dialopt.model.kinship import TASTER, kinship
 from dialopt.model.priors import NAMES
 from dialopt.trade.pairing import Pairing
@@ -59,15 +60,10 @@ def carried_words(parts: Sequence[Carried]) -> str:
         alike = list(group)
         best = [_BEST_WORDS[one.part] for one in alike if one.part in _BEST_WORDS]
         rest = [_named(one) for one in alike if one.part in _WORDS]
-        names = [f"the best cup's {_joined(best)}", *rest] if best else rest
-        told.append(f"{_joined(names)} ({trust})")
+        names = [f"the best cup's {joined(best)}", *rest] if best else rest
+        told.append(f"{joined(names)} ({trust})")
     return ", ".join(told)
 
 
 def _named(one: Carried) -> str:
     return _WORDS[one.part] if one.own_palate or one.part != "palate" else _OTHER_PALATE
-
-
-def _joined(names: list[str]) -> str:
-    *others, last = names
-    return f"{', '.join(others)} and {last}" if others else last

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dialopt.decisions.advice import Palate
+from dialopt.decisions.joined import joined
 
 BLIND = "somebody else serves it among other cups, and you score it before you know which it was"
 _TWO_CUPS = 2.33
@@ -32,7 +33,7 @@ def source_words(palate: Palate, tastings: int, earlier: bool) -> str:
         told = "no recipe tasted twice yet"
     rest = ["how the scores fit together"] if tastings > 1 else []
     rest += ["earlier pairings"] if earlier else []
-    return f"{told}; the rest from {' and '.join([*rest, 'what is usual'])}"
+    return f"{told}; the rest from {joined([*rest, 'what is usual'])}"
 
 
 def offset_words(palate: Palate) -> str:

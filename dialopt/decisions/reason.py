@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dialopt.decisions.advice import SweetSpot
+from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
@@ -56,7 +57,7 @@ def reason(
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
         sources = _sources(pairing, hinted, earlier)
         if sources:
-            sentence += f", going by {' and '.join(sources)}"
+            sentence += f", going by {joined(sources)}"
     elif next_recipe == spot.recipe:
         sentence = "The best guess so far is also the cup that teaches most"
     elif next_recipe in tasted:
@@ -90,7 +91,7 @@ def _sources(pairing: Pairing, hinted: Sequence[str], earlier: int) -> list[str]
 def _caveat(spot: SweetSpot) -> str:
     """What keeps the sweet spot from being the one best setting, if anything does."""
     if spot.edges:
-        ends = " and ".join(DIAL_WORDS[name] for name in spot.edges)
+        ends = joined([DIAL_WORDS[name] for name in spot.edges])
         where = "the ends of their dials" if len(spot.edges) > 1 else "the end of the dial"
         return f"; the best {ends} may lie at or beyond {where}"
     if spot.level_line is not None:

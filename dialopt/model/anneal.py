@@ -69,12 +69,12 @@ def anneal(
         log_evidence += top + float(np.log(np.mean(weight)))
         power = 1.0 if step >= 1.0 - power else power + step
         centre, root = _fit(cloud.points, weight / weight.sum())
-        inverse_root = np.asarray(np.linalg.inv(root), dtype=np.float64)
         cloud = cloud.take(_systematic(weight / weight.sum(), count, rng))
+        away = (cloud.points - centre) @ np.linalg.inv(root).T
         for number in range(moves):
             # Whole moves carry the bulk; moves of some directions only free a point that sits in a narrow corner.
             share = 1.0 if number % 2 == 0 else _PART
-            stride = _move(weigh, cloud, power, centre, root, inverse_root, stride, share, rng)
+            stride = _move(weigh, cloud, away, power, centre, root, stride, share, rng)
         if power == 1.0:
             break
     return cloud, log_evidence
@@ -83,25 +83,29 @@ def anneal(
 def _move(
     weigh: Weigh,
     cloud: Weighed,
+    away: Floats,
     power: float,
     centre: Floats,
     root: Floats,
-    inverse_root: Floats,
     stride: float,
     share: float,
     rng: np.random.Generator,
 ) -> float:
-    """One Metropolis–Hastings step of every point along a share of the directions, in place; returns the stride."""
-    away = (cloud.points - centre) @ inverse_root.T
+    """One Metropolis–Hastings step of every point along a share of the directions, in place; returns the stride.
+
+    away: the points in units of the fitted normal, (P, k): centre + root · away. Kept up with them.
+    """
     strides = np.clip(stride * np.exp(0.5 * rng.standard_normal((len(away), 1))), 0.02, 1.0)
-    moved = np.sqrt(1.0 - strides**2) * away + strides * rng.standard_normal(away.shape)
-    away_new = np.where(rng.random(away.shape) < share, moved, away)
+    away_new = np.sqrt(1.0 - strides**2) * away + strides * rng.standard_normal(away.shape)
+    if share < 1.0:
+        away_new = np.where(rng.random(away.shape) < share, away_new, away)
     proposed = weigh(centre + away_new @ root.T, rng)
     log_odds = (proposed.base + power * proposed.gain + 0.5 * np.sum(away_new**2, axis=1)) - (
         cloud.base + power * cloud.gain + 0.5 * np.sum(away**2, axis=1)
     )
     accepted = np.log(rng.random(len(away))) < log_odds
     cloud.replace_where(accepted, proposed)
+    away[accepted] = away_new[accepted]
     if share < 1.0:
         return stride
     return float(np.clip(stride * np.exp(accepted.mean() - _TARGET_ACCEPTANCE), 0.1, 1.0))
@@ -112,7 +116,7 @@ def _next_step(gain: Floats, left: float) -> float:
     if _effective_share(left * gain) >= 0.5:
         return left
     low, high = 0.0, left
-    for _ in range(40):
+    for _ in range(20):
         middle = (low + high) / 2
         if _effective_share(middle * gain) >= 0.5:
             low = middle

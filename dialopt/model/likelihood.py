@@ -31,6 +31,8 @@ SLIP_SHARE, SLIP_SPREAD = 0.05, 1.5
 """Share of spoiled shots whose noted time is a slip of the pen, and how far in logs it may be off."""
 SPOILED_SCORE = (-1.8, 1.2)
 """Shift and spread of a spoiled cup's score."""
+_CACHED = 2**17
+"""Numbers that the covariances worked on at a time may hold: a megabyte stays in the processor's cache."""
 _MOST_LAPSES = 0.9
 _CHOKING_SPREAD = 0.15
 _SPOILED_YIELD_SPREAD = 2.0
@@ -126,8 +128,13 @@ class Tastings:
 
     def log_evidence(self, curve: Curve, level: Floats, spoiled: Bools) -> Floats:
         """Log density of all scores given the curve and which shots were spoiled, shape (P,)."""
-        gap, covariance = self.gap_and_covariance(curve, level, spoiled)
-        return log_joint_normal(gap, covariance)
+        density = np.empty(len(level))
+        block = max(1, _CACHED // len(self.score) ** 2)
+        for start in range(0, len(level), block):
+            rows = slice(start, start + block)
+            gap, covariance = self.gap_and_covariance(curve.rows(rows), level[rows], spoiled[rows])
+            density[rows] = log_joint_normal(gap, covariance)
+        return density
 
 
 def lapse(curve: Curve) -> Floats:

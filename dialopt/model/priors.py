@@ -91,4 +91,4 @@ def unpack(coordinates: Floats) -> Curve:
     """Natural values of P draws from standard coordinates of shape (P, k)."""
     raw = _CENTRE + _SPREAD * coordinates
     raw[:, _POSITIVE] = np.exp(np.clip(raw[:, _POSITIVE], -30, 30))
-    return Curve({name: raw[:, [column]] for column, name in enumerate(NAMES)})
+    return Curve({name: raw[:, column : column + 1] for column, name in enumerate(NAMES)})

@@ -117,7 +117,7 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
 
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
-    shots = [shot for shot in shots if _on_the_bench(pairing, shot)]
+    shots = [shot for shot in shots if on_the_bench(pairing, shot)]
     tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
     other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]
@@ -144,7 +144,7 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
     return [-number for _, number in sorted(ranked)[:LATEST]]
 
 
-def _on_the_bench(pairing: Pairing, shot: Shot) -> bool:
+def on_the_bench(pairing: Pairing, shot: Shot) -> bool:
     """Whether grind, dose and temperature may be meant: what lies far off the dials is a slip of the pen.
 
     A grind may lie one whole dial beyond its dial, dose and temperature as far as `FAR_DOSE` and `FAR_TEMP_C` say.

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from dialopt.decisions.dial_free import MARK_S, mark_words
+from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.decisions.shape_words import shape_sentences
 from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
-from dialopt.report.words import joined, missing_sentences, plain, recipe_words, score_span, setting, span
+from dialopt.report.words import missing_sentences, plain, recipe_words, score_span, setting, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

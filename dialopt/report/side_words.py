@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from dialopt.decisions.advice import Range
+from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.report.quantities import QUANTITIES
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import freshness_span, joined, plain, span
+from dialopt.report.words import freshness_span, plain, span
 from dialopt.trade.pairing import Pairing
 
 TELLS = 0.6

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from dialopt.decisions.advice import Advice
 from dialopt.decisions.carried import carried, carried_words
+from dialopt.decisions.joined import joined
 from dialopt.decisions.palate_words import palate_sentences
 from dialopt.report.hindsight import Look, track_record
 from dialopt.report.study import study_sentence
-from dialopt.report.words import joined
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 

@@ -119,15 +119,6 @@ def balance_words(balance: float | None) -> str:
     return "" if balance is None else balance_word(balance)
 
 
-def joined(parts: Sequence[str]) -> str:
-    """Words in a row with "and" before the last.
-
-    >>> joined(["grind", "dose", "temperature"])
-    'grind, dose and temperature'
-    """
-    return " and ".join([", ".join(parts[:-1]), parts[-1]]) if len(parts) > 1 else "".join(parts)
-
-
 def finer_words(pairing: Pairing) -> str:
     """Which way the grind's numbers run."""
     return f"{'lower' if pairing.grinder.finer == 'down' else 'higher'} is finer"

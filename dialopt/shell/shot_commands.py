@@ -7,11 +7,11 @@ from typing import Annotated, Any
 
 import typer
 
+from dialopt.decisions.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import KeptPairing
-from dialopt.report.words import joined
 from dialopt.shell import options, words
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer

@@ -6,9 +6,9 @@ from typing import Annotated
 
 import typer
 
+from dialopt.decisions.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
-from dialopt.report.words import joined
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_amount

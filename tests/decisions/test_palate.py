@@ -118,7 +118,7 @@ def test_in_words() -> None:
         "2 tastings of a recipe that had been tasted before; the rest from what is usual"
     )
     assert source_words(found, 2, earlier=True).endswith(
-        "; the rest from how the scores fit together and earlier pairings and what is usual"
+        "; the rest from how the scores fit together, earlier pairings and what is usual"
     )
     assert "earlier pairings" in palate_sentences(found, 5, earlier=True)
     none = source_words(replace(found, repeats=0), 0, earlier=True)

@@ -150,6 +150,9 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     assert said(told, **start, hinted=["suggestion", "roast"]) == (
         f"{first}, going by the roaster's suggestion and the light roast."
     )
+    assert said(told, **start, hinted=["suggestion", "roast"], earlier=1) == (
+        f"{first}, going by the roaster's suggestion, the light roast and 1 earlier pairing."
+    )
 
 
 def test_a_test_before_anything_was_tasted_is_said_to_be_one(pairing: Pairing) -> None:

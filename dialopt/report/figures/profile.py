@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dialopt.decisions.advice import Advice
+from dialopt.decisions.joined import joined
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
-from dialopt.report.words import joined, setting
+from dialopt.report.words import setting
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 
