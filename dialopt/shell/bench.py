@@ -32,10 +32,12 @@ class Change:
 
 
 def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change | None:
-    """The way to a recipe; None where nothing went through these burrs yet. On another machine or in another basket
-    the last shot's temperature or dose says nothing.
+    """The way to a recipe; None where nothing went through these burrs yet, or what was noted last lies far off the
+    dials, a slip of the pen. On another machine or in another basket the last shot's temperature or dose says nothing.
     """
-    if last is None:
+    from dialopt.model.table import on_the_bench
+
+    if last is None or not on_the_bench(last.pairing, last.shot):
         return None
     start = replace(
         last.shot.recipe,

@@ -72,7 +72,7 @@ def test_off_the_dial(bench):
     ],
 )
 def test_a_sitting_asks_and_amends(bench, answers, fault, time, balance):
-    done = bench("sitting", typed="\n" + FAST_BITTER + answers + "stop\n")
+    done = bench("sitting", typed=FAST_BITTER + answers + "stop\n")
     assert done.status == 0, done.err
     assert "while fast shots tend to be sour" in done.out
     (shot,) = logged(bench)
@@ -83,14 +83,14 @@ def test_a_sitting_asks_and_amends(bench, answers, fault, time, balance):
 def test_what_was_mended_raises_no_further_question(bench):
     for _ in range(3):
         bench("shot", *PLAIN)
-    done = bench("sitting", typed="\n" + FAST_BITTER + "n\ny\n27\n\nstop\n")
+    done = bench("sitting", typed=FAST_BITTER + "n\ny\n27\n\nstop\n")
     assert done.out.count("Was it a slip of the pen?") == 1
-    left = bench("sitting", typed="\n" + FAST_BITTER + "n\nn\nn\nn\nstop\n")
+    left = bench("sitting", typed=FAST_BITTER + "n\nn\nn\nn\nstop\n")
     assert left.out.count("Was it a slip of the pen?") == 2
 
 
 def test_undo_in_a_sitting_takes_back_the_amendment_first_and_then_the_shot(bench):
-    done = bench("sitting", typed="\n" + FAST_BITTER + "y\nundo\nundo\nstop\n")
+    done = bench("sitting", typed=FAST_BITTER + "y\nundo\nundo\nstop\n")
     assert "Took back the amendment of shot 1" in done.out
     assert "Took back shot 1" in done.out
     assert logged(bench) == []
@@ -120,3 +120,15 @@ def test_an_import_without_oddities_says_nothing_of_them(bench, tmp_path):
     done = bench("import", str(sheet))
     assert "second look" not in done.out
     assert "amend" not in done.out
+
+
+def test_no_way_to_the_next_recipe_is_told_from_settings_that_are_a_slip_of_the_pen(bench):
+    bench("shot", *PLAIN)
+    assert "  Change   " in bench("next").out
+    slipped = bench("shot", "--grind", "180", *SETTINGS[2:], "--time", "28", "--score", "7")
+    assert "isn't on the dial" in slipped.out
+    said = bench("next")
+    assert "  Set      " in said.out
+    assert "  Change   " not in said.out
+    assert "  Purge    " not in said.out
+    assert bench("next", "--json").json["data"]["change"] is None
