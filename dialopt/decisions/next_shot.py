@@ -19,6 +19,9 @@ _BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
 _CUPS = 200
 FIRST_STEP, LATER_STEP = 0.25, 0.15
 """How far beyond what has been pulled a test may go, shares of the grind dial: after one grind, after several."""
+WORST_TEST = 1.0
+"""Points by which a test may be expected to fall short of the best cup within reach, where the trade's curve holds: a
+cup known to be poor isn't worth pulling. The less that curve is trusted, the less is known of which cups are poor."""
 
 
 def best_shot(
@@ -34,9 +37,9 @@ def best_shot(
 ) -> tuple[Recipe, float]:
     """The recipe that is the best test, and what the one worth most away from the sweet spot is worth, points.
 
-    liking: of the lattice, (P, C). The short list holds recipes within reach that are best in many draws, that promise
-    most, and that are liked most; what they may teach is looked at closely. Before anything
-    ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
+    liking: of the lattice, (P, C). The short list holds recipes within reach, none of them known to be poor, that are
+    best in many draws, that promise most, and that are liked most; what they may teach is looked at closely. Before
+    anything ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
     """
     mean = liking.mean(axis=0)
     home = lattice.row(pairing, sweet)
@@ -45,6 +48,7 @@ def best_shot(
     near = within_reach(pairing, shots, lattice.raw[:, 0])
     if not any(shot.tasted or shot.timed for shot in shots):
         return (sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))), float("inf")
+    near &= drinkable(liking, near, belief.leaning)
     spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
     by_draws = spots[np.argsort(-counts, kind="stable")]
     by_mean = np.argsort(-mean, kind="stable")
@@ -66,6 +70,16 @@ def best_shot(
     away = rows != home
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
     return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
+
+
+def drinkable(liking: Floats, near: Bools, leaning: float) -> Bools:
+    """Which recipes are expected to fall short of the best one in `near` by no more than a test may, (C,).
+
+    liking: (P, C); cups beyond an end of the scale count as at its end. leaning: the say, 0–1, of the surrogate that
+    assumes nothing.
+    """
+    mean = np.clip(liking, 0.0, 10.0).mean(axis=0)
+    return np.asarray((mean[near].max() - mean) * (1.0 - leaning) <= WORST_TEST)
 
 
 def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Bools:

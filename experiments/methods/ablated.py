@@ -162,6 +162,9 @@ ABLATIONS: dict[str, Ablation] = {
     "no_careful_step": Ablation(
         words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
     ),
+    "no_mildness": Ablation(
+        words="keeping off cups known to be poor", changes={"dialopt.decisions.next_shot.WORST_TEST": 10.0}
+    ),
     "no_costs": Ablation(words="a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 0.0}),
     "full_costs": Ablation(
         words="the discount on a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}

@@ -7,7 +7,7 @@ import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
-from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, within_reach
+from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, WORST_TEST, drinkable, within_reach
 from dialopt.model.outlook import Outlook
 
 GRINDS = np.arange(41.0)
@@ -45,6 +45,23 @@ def test_after_a_choked_first_shot_it_goes_a_careful_step_coarser(pairing: Pairi
     advice = advise(pairing, choked)
     assert 20 < advice.next_recipe.grind <= 20 + 40 * FIRST_STEP
     assert advice.reason == "The puck choked, so this is a careful step to where the best cup is likelier."
+
+
+def test_a_cup_known_to_be_poor_is_not_asked_for() -> None:
+    liking = np.array([[7.0, 6.5, 5.0, -9.0, 9.0], [7.0, 6.7, 6.0, 3.0, 9.0]])
+    near = np.array([True, True, True, True, False])
+    assert drinkable(liking, near, leaning=0.0).tolist() == [True, True, False, False, True]
+    assert drinkable(liking, near, leaning=0.5).tolist() == [True, True, True, False, True]
+    assert drinkable(liking, near, leaning=1.0).all(), "nothing is known of which cups are poor"
+    assert drinkable(liking - 5.0, near, leaning=0.0).tolist() == [True, True, False, False, True]
+    assert drinkable(np.full((2, 5), -4.0), near, leaning=0.0).all(), "no cup is worse than 0"
+
+
+def test_after_two_good_cups_no_poor_one_is_asked_for(pairing: Pairing) -> None:
+    for seed in range(3):
+        advice = advise(pairing, [pull(18, 28, 7.0)] * 2, seed=seed)
+        best = advice.sweet_spot.knowledge.foretell(advice.sweet_spot.recipe, 0.9).score
+        assert advice.expected.score.mean > best.mean - WORST_TEST - 0.3
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:
