@@ -7,7 +7,7 @@ import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
-from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, WORST_TEST, drinkable, within_reach
+from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, drinkable, within_reach
 from dialopt.model.outlook import Outlook
 
 GRINDS = np.arange(41.0)
@@ -61,7 +61,7 @@ def test_after_two_good_cups_no_poor_one_is_asked_for(pairing: Pairing) -> None:
     for seed in range(3):
         advice = advise(pairing, [pull(18, 28, 7.0)] * 2, seed=seed)
         best = advice.sweet_spot.knowledge.foretell(advice.sweet_spot.recipe, 0.9).score
-        assert advice.expected.score.mean > best.mean - WORST_TEST - 0.3
+        assert advice.expected.score.mean > best.mean - 1.3
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:
