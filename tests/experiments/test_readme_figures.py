@@ -97,6 +97,24 @@ def test_how_sure_it_is(results: pd.DataFrame) -> None:
     assert f"{done[done > 0.5].mean():.1f}" == off[1]
 
 
+def test_the_cups_on_the_way(results: pd.DataFrame) -> None:
+    told = re.search(
+        r"second to seventh give away ([\d.]+) points on average \(rule of thumb: ([\d.]+)\), the eighth to twelfth "
+        r"([\d.]+) \(([\d.]+)\)",
+        TEXT,
+    )
+    assert told is not None
+    rows = {
+        method: pd.concat([of(results, method, group) for group in ("development", "held_out")])[
+            "next_loss"
+        ].sort_index()
+        for method in ("dialopt", "rule_of_thumb")
+    }
+    # After n shots comes cup n + 1.
+    found = [cups.loc[first:last].mean() for first, last in ((1, 6), (7, 11)) for cups in rows.values()]
+    assert [f"{loss:.1f}" for loss in found] == list(told.groups())
+
+
 def test_second_bags(results: pd.DataFrame) -> None:
     new_bag = re.search(
         r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+), after three "
