@@ -13,8 +13,6 @@ from dialopt.model.priors import Curve
 from dialopt.model.table import Floats, Settings
 from dialopt.trade.second_look import USUAL_S
 
-DEEPEST_CLIFF = 4.0
-"""Points; where the coordinate says more, or less than 0, this and 0 are meant."""
 CLIFF_SHARPNESS = 0.03
 """How soft the cliff's edge is, log units of time: most of its drop is lost within a tenth of the shot time."""
 
@@ -46,7 +44,7 @@ def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
     valley = np.sqrt(index**2 + width**2) - width
     valley *= np.where(index < 0, curve["under_slope"], curve["over_slope"])
     fallen = np.tanh((index - curve["cliff_edge"]) / (2.0 * CLIFF_SHARPNESS))
-    valley += 0.5 * np.clip(curve["cliff_drop"], 0.0, DEEPEST_CLIFF) * (1.0 + fallen)
+    valley += 0.5 * np.maximum(curve["cliff_drop"], 0.0) * (1.0 + fallen)
     valley += curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
     valley += curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
     return valley

@@ -51,7 +51,7 @@ def level_at(at: Settings) -> np.ndarray:
         z = clock - c["clock_best"] + c["pull_temp"] * temp + c["pull_dose"] * dose
         slope = c["under_slope"] if z < 0 else c["over_slope"]
         lost = slope * (math.hypot(c["rounding"], z) - c["rounding"])
-        lost += min(max(c["cliff_drop"], 0.0), 4.0) / (1.0 + math.exp((c["cliff_edge"] - z) / 0.03))
+        lost += max(c["cliff_drop"], 0.0) / (1.0 + math.exp((c["cliff_edge"] - z) / 0.03))
         lost += c["temp_curve"] * (temp - c["temp_best"]) ** 2 + c["dose_curve"] * (dose - c["dose_best"]) ** 2
         level.append(PEAK.centre - lost)
     return np.array(level)
