@@ -13,9 +13,6 @@ from dialopt.model.priors import Curve
 from dialopt.model.table import Floats, Settings
 from dialopt.trade.second_look import USUAL_S
 
-CLIFF_SHARPNESS = 0.03
-"""How soft the cliff's edge is, log units of time: most of its drop is lost within a tenth of the shot time."""
-
 
 def log_clock(curve: Curve, at: Settings) -> Floats:
     """Median log shot time, log s: linear in fineness, log dose, temperature and days."""
@@ -34,17 +31,13 @@ def extraction_index(curve: Curve, at: Settings, clock: Floats) -> Floats:
 
 
 def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
-    """Points below the peak: a soft-edged, lopsided valley in the index, a cliff on its far side that may or may not be
-    there, and weak bowls in temperature and dose.
+    """Points below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
 
-    loss = slope · (√(w² + index²) − w), with the slope of the side on which the index lies; the cliff adds
-    drop · (1 + tanh((index − edge) / 2 sharpness)) / 2.
+    loss = slope · (√(w² + index²) − w), with the slope of the side on which the index lies.
     """
     width = curve["rounding"]
     valley = np.sqrt(index**2 + width**2) - width
     valley *= np.where(index < 0, curve["under_slope"], curve["over_slope"])
-    fallen = np.tanh((index - curve["cliff_edge"]) / (2.0 * CLIFF_SHARPNESS))
-    valley += 0.5 * np.maximum(curve["cliff_drop"], 0.0) * (1.0 + fallen)
     valley += curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
     valley += curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
     return valley

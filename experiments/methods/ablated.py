@@ -148,7 +148,6 @@ ABLATIONS: dict[str, Ablation] = {
         changes={"dialopt.model.likelihood.BAD_SHARE": _SURE, "dialopt.decisions.knowledge.BAD_SHARE": _SURE},
     ),
     "no_residual": Ablation(words="the surface beside the trade's curve", changes=_known("residual_sd", np.log(_SURE))),
-    "no_cliff": Ablation(words="the cliff beyond the best cup", changes=_known("cliff_drop", -10.0)),
     "no_plain": Ablation(
         words="the surrogate that assumes nothing", changes={"dialopt.model.belief.FEWEST_TASTINGS": np.inf}
     ),

@@ -24,7 +24,7 @@ from dialopt.model.priors import BAD_SHARE, NAMES, PEAK, PRIORS, unpack
 from dialopt.model.start import Start
 from dialopt.model.table import Settings, Table, settings, tabulate
 
-HELD = 0.6 * np.sin(np.arange(len(NAMES)) + 3.0)
+HELD = 0.6 * np.sin(np.arange(len(NAMES)) + 1.0)
 """Coordinates of one curve, none of them nought."""
 LENGTHS = (0.3, 0.6, 0.6)
 ROWS = ((24, 18.0, 93, 7.5), (19, 18.5, 92, 7.0), (19, 18.5, 92, 6.0), (15, 17.2, 94, 4.0), (10, 19.0, 90, 4.0))
@@ -51,7 +51,6 @@ def level_at(at: Settings) -> np.ndarray:
         z = clock - c["clock_best"] + c["pull_temp"] * temp + c["pull_dose"] * dose
         slope = c["under_slope"] if z < 0 else c["over_slope"]
         lost = slope * (math.hypot(c["rounding"], z) - c["rounding"])
-        lost += max(c["cliff_drop"], 0.0) / (1.0 + math.exp((c["cliff_edge"] - z) / 0.03))
         lost += c["temp_curve"] * (temp - c["temp_best"]) ** 2 + c["dose_curve"] * (dose - c["dose_best"]) ** 2
         level.append(PEAK.centre - lost)
     return np.array(level)
