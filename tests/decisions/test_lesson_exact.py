@@ -12,6 +12,7 @@ import pytest
 from scipy.stats import norm, qmc
 
 from dialopt.decisions.lesson import expected_lesson
+from dialopt.model.belief import DRAWS
 from dialopt.model.outlook import Outlook
 
 MEAN = np.array([6.0, 6.3, 5.8, 6.1])
@@ -38,7 +39,7 @@ def exact_lesson(recipe: int, score_sd: float, clock: np.ndarray, mean: np.ndarr
 
 def reweighed_lesson(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarray:
     rng = np.random.default_rng([8, seed])
-    cups = MEAN + rng.standard_normal((1024, 4)) @ np.linalg.cholesky(COVARIANCE).T
+    cups = MEAN + rng.standard_normal((DRAWS, 4)) @ np.linalg.cholesky(COVARIANCE).T
     outlook = Outlook(
         liking=cups,
         log_clock=cups @ clock.T,
@@ -54,11 +55,11 @@ def reweighed_lesson(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarra
 @pytest.mark.parametrize("clock", [NO_CLOCK, TELLING_CLOCK], ids=["score alone", "score and clock"])
 @pytest.mark.parametrize("score_sd", [0.3, 0.7, 3.0])
 def test_reweighting_agrees_with_exact_updates(score_sd: float, clock: np.ndarray) -> None:
-    """As shipped, with 1024 draws: right on average within 0.02 points, and a single look 0.06 off (rms)."""
+    """With as many draws as shipped: right on average within 0.02 points, and a single look 0.07 off (rms)."""
     exact = np.array([exact_lesson(recipe, score_sd, clock) for recipe in range(4)])
     looks = np.array([reweighed_lesson(score_sd, clock, seed) for seed in range(60)])
     assert looks.mean(axis=0) == pytest.approx(exact, abs=0.02)
-    assert np.sqrt(np.mean((looks - exact) ** 2)) < 0.06
+    assert np.sqrt(np.mean((looks - exact) ** 2)) < 0.07
 
 
 def test_the_exact_lesson_agrees_with_its_closed_form() -> None:

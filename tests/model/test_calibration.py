@@ -12,6 +12,7 @@ import pytest
 from scipy.stats import kstest
 
 from dialopt import Pairing
+from dialopt.model.belief import DRAWS
 from dialopt.model.posterior import sample_trade
 from dialopt.model.priors import NAMES, unpack
 from dialopt.model.start import usual_start
@@ -47,7 +48,7 @@ def ranks(pairing: Pairing, name: str) -> np.ndarray:
         rng = np.random.default_rng([11 + list(LOGS).index(name), number])
         at = some_settings(pairing, log.shots, rng, over_days=log.over_days)
         truth, liking, table = generate(at, rng, choked=log.choked, strength=log.strength)
-        draws = sample_trade(table, usual_start(), rng, 1024)
+        draws = sample_trade(table, usual_start(), rng, DRAWS)
         spoken = draws.liking(at)
         today = settings_from_array(pairing, at.raw[:1])
         clock = log_clock(unpack(truth[None]), today)

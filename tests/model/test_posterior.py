@@ -7,6 +7,7 @@ import pytest
 from scipy.special import logsumexp
 
 from dialopt import Pairing, Recipe, Shot
+from dialopt.model.belief import DRAWS
 from dialopt.model.gaussian import log_joint_normal
 from dialopt.model.likelihood import Tastings, shot_terms
 from dialopt.model.posterior import sample_trade
@@ -84,7 +85,7 @@ def test_against_plain_importance_sampling(pairing: Pairing) -> None:
     sd = np.sqrt(weight @ (points - mean) ** 2)
     log_evidence = logsumexp(together) - logsumexp(notes_only)
 
-    runs = [sample_trade(table, usual_start(), np.random.default_rng(seed), 1024) for seed in range(8)]
+    runs = [sample_trade(table, usual_start(), np.random.default_rng(seed), DRAWS) for seed in range(8)]
     assert np.mean([run.coordinates.mean(axis=0) for run in runs], axis=0) == pytest.approx(mean, abs=0.12)
     assert np.mean([run.coordinates.std(axis=0) for run in runs], axis=0) == pytest.approx(sd, abs=0.1)
     assert np.mean([run.log_evidence for run in runs]) == pytest.approx(log_evidence, abs=0.1)
