@@ -26,6 +26,7 @@ from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
 from dialopt.model.hints import hints
 from dialopt.model.limits import MOST_EARLIER
+from dialopt.model.table import on_the_bench
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -39,7 +40,8 @@ def advise(
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
 
-    A pure function: nothing outside is read or changed. Raises BadValue for arguments that are none of these.
+    A pure function: nothing outside is read or changed. Shots far off the dials are slips of the pen and aren't read.
+    Raises BadValue for arguments that are none of these.
 
     earlier: other pairings with their shots, of any kit, the most telling first; the taste and clock of the first four
     that have shots are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
@@ -60,12 +62,16 @@ def advise(
     """
     pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
     earlier, today = checked_earlier(earlier), checked_today(today)
+    left = shots_left(pairing, shots, earlier)
+    # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
+    cups = later_cups(shots_left(pairing, shots))
+    # A slip of the pen used up its coffee and tells nothing more.
+    shots = [shot for shot in shots if on_the_bench(pairing, shot)]
     rng = np.random.default_rng(seed)
     belief = believe(pairing, shots, earlier, rng, today)
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
     spot = find_sweet_spot(pairing, belief, lattice, liking, seed)
-    left = shots_left(pairing, shots, earlier)
     test, value = best_shot(
         pairing=pairing,
         shots=shots,
@@ -73,8 +79,7 @@ def advise(
         lattice=lattice,
         liking=liking,
         sweet=spot.recipe,
-        # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-        later_cups=later_cups(shots_left(pairing, shots)),
+        later_cups=cups,
         rng=rng,
     )
     done = settled(best_worth=value, chance_close=spot.chance_close)

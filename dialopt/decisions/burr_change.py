@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.dial_free import MARK_S
 from dialopt.decisions.independent import apart, chance_more
-from dialopt.decisions.interval import central
+from dialopt.decisions.interval import around_median
 from dialopt.decisions.standing import clock_line, settings_finer
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
 
@@ -30,9 +31,9 @@ class Moved:
 def is_change(before: Pairing, after: Pairing) -> bool:
     """Whether the two differ by their burrs: the same bean by name and roaster, the same grinder with another set."""
     return (
-        (before.bean.name, before.bean.roaster) == (after.bean.name, after.bean.roaster)
-        and before.grinder.name == after.grinder.name
-        and before.grinder.burrs != after.grinder.burrs
+        before.bean.is_coffee_of(after.bean)
+        and same_name(before.grinder.name, after.grinder.name)
+        and not same_name(before.grinder.burrs, after.grinder.burrs)
     )
 
 
@@ -50,6 +51,6 @@ def moved(before: Advice, after: Advice) -> Moved | None:
     return Moved(
         steps=apart(steps_now, steps_was),
         chance_finer=chance_more(steps_now, steps_was),
-        before=central(settings_finer(old, steps_was)),
-        after=central(settings_finer(new, steps_now)),
+        before=around_median(settings_finer(old, steps_was)),
+        after=around_median(settings_finer(new, steps_now)),
     )

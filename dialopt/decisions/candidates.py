@@ -61,6 +61,25 @@ def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
     return _lattice(pairing, sides)
 
 
+def on_the_dials(pairing: Pairing, rows: Floats, rng: np.random.Generator) -> Floats:
+    """Rows of the lattice, (P, 3), each moved at random to one of the settings that it stands for: those nearest to it.
+
+    Where a dial is finer than the lattice, where a draw is best is known no finer than that.
+    """
+    moved = rows.copy()
+    for column, (name, dial) in enumerate(pairing.dials.items()):
+        looked_at = dial.thinned(_MOST[name])
+        numbers = np.array([dial.index(setting) for setting in looked_at])
+        ends = np.array([*((numbers[:-1] + numbers[1:]) // 2 + 1), dial.count])
+        here = np.argmin(np.abs(rows[:, column, None] - np.array(looked_at)), axis=1)
+        first = np.concatenate([[0], ends[:-1]])[here]
+        chosen, places = np.unique(
+            first + (rng.random(len(rows)) * (ends[here] - first)).astype(int), return_inverse=True
+        )
+        moved[:, column] = np.array([dial.setting(int(number)) for number in chosen])[places]
+    return moved
+
+
 def _lattice(pairing: Pairing, sides: list[list[float]]) -> Candidates:
     raw = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3)
     grind, dose_g, temp_c = (len(side) for side in sides)

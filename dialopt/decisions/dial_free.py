@@ -24,7 +24,8 @@ class DialFree:
 
     time_s: expected shot time with its 90 % interval, s. flow_g_s: cup over expected time, g/s. tds_pct: strength as
     measured there, % of beverage; None where it never was. steps_finer_than_mark: grind steps from the setting that
-    runs in `MARK_S` at this dose and temperature; None where none does. score: liking with its 90 % interval.
+    runs nearest to `MARK_S` at this dose and temperature; None where none comes near. score: liking with its 90 %
+    interval.
     """
 
     dose_g: float
@@ -58,9 +59,9 @@ def dial_free(advice: Advice, shots: Sequence[Shot]) -> DialFree:
 
 
 def mark_words(steps: int) -> str:
-    """Where a grind lies, e.g. "2 steps finer than the setting that runs in 25 s". steps: finer than that."""
+    """Where a grind lies, e.g. "2 steps finer than the setting that runs nearest to 25 s". steps: finer than that."""
     where = f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
-    return f"{where} the setting that runs in {MARK_S:g} s"
+    return f"{where} the setting that runs nearest to {MARK_S:g} s"
 
 
 def _steps(advice: Advice, best: Recipe) -> int | None:

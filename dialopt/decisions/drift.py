@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from dialopt.decisions.advice import Range
-from dialopt.decisions.interval import central
+from dialopt.decisions.interval import around_median
 from dialopt.model.belief import Belief
 from dialopt.model.table import aged
 from dialopt.trade.pairing import Pairing
@@ -30,4 +30,4 @@ def finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: 
     curve = belief.trade.curve
     per_step = curve["clock_grind"][:, 0] / (pairing.grinder.grind.count - 1)
     steps = curve["clock_drift"][:, 0] * older / per_step
-    return central(steps)
+    return around_median(steps)

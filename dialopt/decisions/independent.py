@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from dialopt.decisions.advice import Range
-from dialopt.decisions.interval import central
+from dialopt.decisions.interval import around_median
 from dialopt.model.table import Floats
 
 
@@ -21,8 +21,8 @@ def chance_more(one: Floats, other: Floats) -> float:
 
 
 def apart(one: Floats, other: Floats, level: float = 0.9) -> Range:
-    """How much larger `one` is than `other`, with its central interval."""
-    return central(np.subtract.outer(one, other).ravel(), level)
+    """How much larger `one` is than `other`: the median, with its central interval."""
+    return around_median(np.subtract.outer(one, other).ravel(), level)
 
 
 def chances_best(draws: Sequence[Floats]) -> tuple[float, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -11,7 +10,7 @@ from dialopt.decisions.advice import Comparison, Draws, Foretold, Predictions
 from dialopt.decisions.candidates import recipe_from_row
 from dialopt.decisions.checked import checked_level, checked_recipe, checked_recipes
 from dialopt.decisions.compare import compare
-from dialopt.decisions.interval import central
+from dialopt.decisions.interval import around_median, central
 from dialopt.decisions.region import Region
 from dialopt.model.belief import Belief
 from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_CLOCK_SHARE, SPOILED_SCORE
@@ -69,8 +68,7 @@ class BeliefKnowledge:
         seconds = np.exp(np.clip(time, 0.0, 7.0))
         return Foretold(
             score=central(np.clip(score, 0.0, 10.0), level),
-            # A mean would be that of the few draws in which it hardly runs at all.
-            time_s=replace(central(seconds, level), mean=float(np.median(seconds))),
+            time_s=around_median(seconds, level),
         )
 
     def contains(self, recipe: Recipe, level: float) -> bool:

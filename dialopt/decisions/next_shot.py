@@ -10,7 +10,7 @@ from dialopt.decisions.candidates import Candidates
 from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
-from dialopt.model.table import Bools, Floats, on_the_bench
+from dialopt.model.table import Bools, Floats
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -86,12 +86,11 @@ def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Boo
     """Which grinds lie no farther than a careful step beyond what has been pulled, (n,).
 
     One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. The lattice
-    setting nearest to the last pull is always within reach. What lies far off the dials is a slip of the pen and wasn't
-    pulled there. Where nothing ran, what choked counts as pulled; without that, everything is within reach.
+    setting nearest to the last pull is always within reach. Where nothing ran, what choked counts as pulled; without
+    that, everything is within reach.
     """
     dial = pairing.grinder.grind
-    meant = [shot for shot in shots if on_the_bench(pairing, shot)]
-    ran = [shot for shot in meant if shot.tasted or shot.timed] or [shot for shot in meant if shot.fault == "choked"]
+    ran = [shot for shot in shots if shot.tasted or shot.timed] or [shot for shot in shots if shot.fault == "choked"]
     if not ran:
         return np.ones(len(grinds), dtype=bool)
     pulled = np.array([dial.snap(shot.recipe.grind) for shot in ran])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -19,11 +20,15 @@ MOST_LATER_CUPS = 10
 def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = ()) -> int:
     """Whole shots that the bag still holds, by the weight of those pulled and of the last dose, or else the usual one.
 
-    earlier: other pairings with their shots; those of the very same bean, on whatever kit and for whatever drink, were
-    pulled from the same bag, unless another taster has a bag of that bean too.
+    earlier: other pairings with their shots; those of the very same bag, on whatever kit and for whatever drink, count,
+    unless another taster has a bag of that bean too.
     """
-    bag = (pairing.bean, pairing.taster)
-    same_bag = [shot for other, told in earlier if (other.bean, other.taster) == bag for shot in told]
+    same_bag = [
+        shot
+        for other, told in earlier
+        if other.bean.is_bag_of(pairing.bean) and same_name(other.taster, pairing.taster)
+        for shot in told
+    ]
     used = sum(shot.recipe.dose_g for shot in (*shots, *same_bag))
     dose = shots[-1].recipe.dose_g if shots else pairing.basket.dose_g.middle
     return max(0, int((pairing.bag_g - used) / dose + 1e-9))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from dialopt.decisions.advice import Range, SweetSpot
-from dialopt.decisions.candidates import Candidates, neighbourhood
+from dialopt.decisions.candidates import Candidates, neighbourhood, on_the_dials
 from dialopt.decisions.interval import central
 from dialopt.decisions.knowledge import BeliefKnowledge
 from dialopt.decisions.region import Region
@@ -34,6 +34,7 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
     region = Region(best_box, lattice.spacing)
     # No cup is liked more than the scale can say, so beyond its end nothing is better by anything.
     short = np.minimum(np.maximum(np.max(liking, axis=1), here), 10.0) - np.minimum(here, 10.0)
+    best = on_the_dials(pairing, lattice.raw[best_rows], np.random.default_rng([seed, 2]))
     return SweetSpot(
         recipe=recipe,
         score=_on_scale(here),
@@ -41,7 +42,7 @@ def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, likin
         edges=_edges(pairing, recipe, best_box),
         level_line=level_line(lattice, np.minimum(liking, 10.0)),
         rivals=rivals(lattice, liking.mean(axis=0), best_rows, region, lattice.row(pairing, recipe)),
-        knowledge=BeliefKnowledge(pairing, belief, region, lattice.raw[best_rows], seed),
+        knowledge=BeliefKnowledge(pairing, belief, region, best, seed),
     )
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from dialopt.model.priors import NAMES
 from dialopt.model.table import Floats
 from dialopt.trade.kit import Basket
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
 TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
@@ -32,7 +33,8 @@ UNTOLD, UNTOLD_OF_OTHER_BEANS = 0.3, 0.5
 
 def untold_share(pairing: Pairing, others: Sequence[Pairing]) -> float:
     """The share of the start of `pairing` that the histories of these others leave as if nothing were known."""
-    return UNTOLD if not others or any(_same_bean(other, pairing) for other in others) else UNTOLD_OF_OTHER_BEANS
+    of_this_bean = any(other.bean.is_coffee_of(pairing.bean) for other in others)
+    return UNTOLD if of_this_bean or not others else UNTOLD_OF_OTHER_BEANS
 
 
 def kinship(old: Pairing, new: Pairing) -> Floats:
@@ -42,8 +44,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     def put(names: tuple[str, ...], correlation: float) -> None:
         shared.update(dict.fromkeys(names, correlation))
 
-    same_grinder = (old.grinder.name, old.grinder.grind, old.grinder.finer) == (
-        new.grinder.name,
+    same_grinder = same_name(old.grinder.name, new.grinder.name) and (old.grinder.grind, old.grinder.finer) == (
         new.grinder.grind,
         new.grinder.finer,
     )
@@ -53,10 +54,10 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     put(_STRENGTH, 0.7)
     put(_SHAPE, 0.5)
     put(_OPTIMUM, 0.3)
-    if _same_bean(old, new):
+    if old.bean.is_coffee_of(new.bean):
         put(_SHAPE, 0.95)
         put(_OPTIMUM, 0.97)
-    if same_grinder and old.grinder.burrs == new.grinder.burrs:
+    if same_grinder and same_name(old.grinder.burrs, new.grinder.burrs):
         put(_PUCK, 0.95)
         shared.update(clock_place=0.97, clock_grind=0.95)
     elif same_grinder:
@@ -67,14 +68,14 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     def keep(shares: dict[str, float]) -> None:
         shared.update({name: share * shared[name] for name, share in shares.items()})
 
-    if old.water != new.water:
+    if not same_name(old.water, new.water):
         # Hardness and alkalinity change what is drawn out and how sour it tastes, so the best cup moves with them.
         keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
-    if old.machine.name != new.machine.name:
+    if not same_name(old.machine.name, new.machine.name):
         keep(_MACHINE)
     if not _same_basket(old.basket, new.basket):
         keep(_BASKET)
-    if old.taster != new.taster:
+    if not same_name(old.taster, new.taster):
         # Somebody else's repeat noise and notes say nothing of this palate, their best cup something: tastes differ,
         # but less than coffees do. How much they like their best cup is carried for nobody: the peak isn't among these.
         put(TASTER, 0.0)
@@ -82,10 +83,6 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     return np.array([shared[name] for name in NAMES])
 
 
-def _same_bean(old: Pairing, new: Pairing) -> bool:
-    return (old.bean.name, old.bean.roaster) == (new.bean.name, new.bean.roaster)
-
-
 def _same_basket(old: Basket, new: Basket) -> bool:
     """Whether two baskets go by one name and share a dose; one that was set up anew with other ends still does."""
-    return old.name == new.name and old.dose_g.low <= new.dose_g.high and new.dose_g.low <= old.dose_g.high
+    return same_name(old.name, new.name) and old.dose_g.low <= new.dose_g.high and new.dose_g.low <= old.dose_g.high

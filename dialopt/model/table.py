@@ -24,8 +24,9 @@ TEMP_SPAN_C = 4.0
 AGE_SPAN_DAYS = 10.0
 OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
-FAR_DOSE, FAR_TEMP_C = 2.0, 20.0
-"""How far beyond the dials a dose, as a factor, and a temperature, °C, may lie and still be meant (our own bounds)."""
+FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 2.0, 20.0
+"""How far beyond the dials a grind, as a share of its dial, a dose, as a factor, and a temperature, °C, may lie and
+still be meant (our own bounds)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 
@@ -147,10 +148,10 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
 def on_the_bench(pairing: Pairing, shot: Shot) -> bool:
     """Whether grind, dose and temperature may be meant: what lies far off the dials is a slip of the pen.
 
-    A grind may lie one whole dial beyond its dial, dose and temperature as far as `FAR_DOSE` and `FAR_TEMP_C` say.
+    They may lie as far beyond as `FAR_GRIND`, which is a step at least, `FAR_DOSE` and `FAR_TEMP_C` say.
     """
     recipe, grind, dose, temp = shot.recipe, pairing.grinder.grind, pairing.basket.dose_g, pairing.machine.temp_c
-    reach = max(grind.high - grind.low, grind.step)
+    reach = max(FAR_GRIND * (grind.high - grind.low), grind.step) + 1e-9
     return (
         grind.low - reach <= recipe.grind <= grind.high + reach
         and dose.low / FAR_DOSE <= recipe.dose_g <= dose.high * FAR_DOSE

@@ -35,7 +35,7 @@ def burr_sentences(before: Shown, after: Shown, move: Moved | None) -> list[str]
             f"Carried over to {new}: {carried_words(carried(before.pairing, after.pairing))}. That is where it "
             "started, so with few shots the two are alike by assumption."
         )
-    if before.pairing.bean != after.pairing.bean:
+    if not before.pairing.bean.is_bag_of(after.pairing.bean):
         told.append("The bag was another one of the same beans, so age and roast may have a share in all this.")
     return told
 

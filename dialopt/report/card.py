@@ -49,7 +49,7 @@ def _where(advice: Advice, lattice: Lattice, name: str) -> str:
     dial = advice.pairing.dials[name]
     if dial.fixed:
         return "can't be changed"
-    low, high = lattice.whereabouts(name)
+    low, high = lattice.whereabouts[name]
     if low == high:
         return "hardly any doubt"
     if (low, high) == (dial.low, dial.high):

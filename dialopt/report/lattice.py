@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ _MOST = {"grind": 37, "dose_g": 9, "temp_c": 9}
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lattice:
     """settings: of each dial, ascending, the sweet spot's among them. home: the sweet spot's place on each.
+    whereabouts: the shortest range of each dial that holds the sweet spot's setting and, 9 times in 10, the best one.
 
     score_mean, score_sd, time_s, best: arrays of shape (grinds, doses, temperatures); best is the probability that the
     best setting lies there, adding to 1.
@@ -30,6 +32,7 @@ class Lattice:
 
     settings: Mapping[str, tuple[float, ...]]
     home: Mapping[str, int]
+    whereabouts: Mapping[str, tuple[float, float]]
     score_mean: Floats
     score_sd: Floats
     time_s: Floats
@@ -49,20 +52,6 @@ class Lattice:
         flat = _smoothed(_smoothed(self.best.sum(axis=axis[third_dial(across, up)])))
         return flat.T if axis[across] < axis[up] else flat
 
-    def whereabouts(self, name: str) -> tuple[float, float]:
-        """The shortest range of a dial that holds its sweet-spot setting and, 9 times in 10, the best one."""
-        axis = AXES.index(name)
-        shares = self.best.sum(axis=tuple(other for other in range(3) if other != axis))
-        home, count = self.home[name], len(shares)
-        ranges = [
-            (end - start, start, end)
-            for start in range(home + 1)
-            for end in range(home, count)
-            if shares[start : end + 1].sum() >= 0.9 - 1e-9
-        ]
-        _, start, end = min(ranges, key=lambda found: (found[0], -shares[found[1] : found[2] + 1].sum()))
-        return self.settings[name][start], self.settings[name][end]
-
 
 def third_dial(across: str, up: str) -> str:
     """The dial beside two others."""
@@ -80,19 +69,40 @@ def lay_out(advice: Advice) -> Lattice:
         for dose_g in settings["dose_g"]
         for temp_c in settings["temp_c"]
     ]
-    known = advice.predict(recipes)
+    known, draws = advice.predict(recipes), advice.sweet_spot.knowledge.best()
     return Lattice(
         settings=settings,
         home={name: settings[name].index(advice.pairing.dials[name].snap(getattr(spot, name))) for name in AXES},
         score_mean=known.score_mean.reshape(shape),
         score_sd=known.score_sd.reshape(shape),
         time_s=known.time_s.reshape(shape),
-        best=_where_best(advice.sweet_spot.knowledge.best(), advice.pairing.dials, settings),
+        whereabouts={
+            name: _whereabouts(dial, [getattr(draw, name) for draw in draws], getattr(spot, name))
+            for name, dial in advice.pairing.dials.items()
+        },
+        best=_where_best(draws, advice.pairing.dials, settings),
     )
 
 
 def _thinned(dial: Dial, most: int, keep: float) -> tuple[float, ...]:
     return tuple(sorted({*dial.thinned(most), dial.snap(keep)}))
+
+
+def _whereabouts(dial: Dial, drawn: Sequence[float], home: float) -> tuple[float, float]:
+    """The shortest range of all the dial's settings that holds `home` and nine of ten of those drawn."""
+    import numpy as np
+
+    places, here = np.sort([dial.index(setting) for setting in drawn]), dial.index(home)
+    needed = math.ceil(0.9 * len(places) - 1e-9)
+    ranges = []
+    for start in {*np.minimum(places, here).tolist(), here}:
+        below = int(np.searchsorted(places, start))
+        if below + needed <= len(places):
+            end = max(int(places[below + needed - 1]), here)
+            held = int(np.searchsorted(places, end, side="right")) - below
+            ranges.append((end - start, -held, start, end))
+    *_, start, end = min(ranges)
+    return dial.setting(start), dial.setting(end)
 
 
 def _where_best(

@@ -24,6 +24,7 @@ from dialopt.report.sides import Shown
 from dialopt.report.template import rendered, template_text
 from dialopt.trade.caffeine import limits_sentence
 from dialopt.trade.milk import STOP_STEAMING
+from dialopt.trade.names import name_key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,9 +93,8 @@ def burr_changes(shown: Sequence[Shown]) -> list[BurrChange]:
     return changes
 
 
-def _kin(one: Shown) -> tuple[str, str, str]:
-    bean = one.pairing.bean
-    return bean.name, bean.roaster or "", one.pairing.grinder.name
+def _kin(one: Shown) -> tuple[str, str]:
+    return name_key(one.pairing.bean.name), name_key(one.pairing.grinder.name)
 
 
 def _opened(one: Shown) -> tuple[datetime, int]:

@@ -9,6 +9,7 @@ from dialopt.errors import BadValue
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
+from dialopt.trade.names import same_name
 
 ROASTS = ("light", "medium", "dark")
 
@@ -49,3 +50,13 @@ class Bean:
         if self.suggested is not None and not isinstance(self.suggested, BagRecipe):
             raise BadValue("suggested", self.suggested, "a BagRecipe")
         object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))
+
+    def is_coffee_of(self, other: Bean) -> bool:
+        """Whether both are bags of one coffee, by its name and, where both say, its roaster."""
+        one_roaster = self.roaster is None or other.roaster is None or same_name(self.roaster, other.roaster)
+        return same_name(self.name, other.name) and one_roaster
+
+    def is_bag_of(self, other: Bean) -> bool:
+        """Whether both are one bag. What was told of it later, such as its species, makes it no other one."""
+        dated = (self.roasted_on, self.opened_on, self.bag_g)
+        return self.is_coffee_of(other) and dated == (other.roasted_on, other.opened_on, other.bag_g)

@@ -150,6 +150,26 @@ def test_ageing_is_learned_and_told_in_steps(pairing: Pairing) -> None:
     assert much_later.predict(recipe).time_s[0] < 16
 
 
+@pytest.mark.parametrize("grind", [180, 71, -31])
+def test_a_slip_of_the_pen_is_paid_for_and_not_read(pairing: Pairing, shots: list[Shot], grind: float) -> None:
+    """At first, when nothing else is known, and among other shots."""
+    slip = Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=28, score=7.5, balance=0)
+    for others in ([], shots[:3]):
+        told, untold = advise(pairing, [*others, slip]), advise(pairing, others)
+        assert (told.next_recipe, told.sweet_spot.recipe, told.reason) == (
+            untold.next_recipe,
+            untold.sweet_spot.recipe,
+            untold.reason,
+        )
+        assert told.palate.repeats == untold.palate.repeats
+        assert told.shots_left == untold.shots_left - 1
+
+
+def test_a_grind_a_little_beyond_the_dial_is_meant(pairing: Pairing, shots: list[Shot]) -> None:
+    beyond = Shot(recipe=Recipe(grind=45, dose_g=18, temp_c=93), time_s=8, score=2, balance=-3)
+    assert advise(pairing, [*shots[:3], beyond]).sweet_spot.score != advise(pairing, shots[:3]).sweet_spot.score
+
+
 def test_an_unmarked_channelled_shot_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
     unmarked = [*shots, Shot(recipe=shots[2].recipe, yield_g=36, time_s=15, score=2.5, balance=-2)]
     kept, alone = advise(pairing, unmarked).sweet_spot, advise(pairing, shots).sweet_spot

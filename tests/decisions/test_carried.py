@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from dialopt import Basket, Bean, Dial
 from dialopt.decisions.carried import _BEST_WORDS, _GROUPS, _WORDS, carried, carried_words
-from dialopt.model.kinship import kinship
+from dialopt.model.kinship import kinship, untold_share
 from dialopt.model.priors import NAMES
 
 BEST_CUP = ("best_time", "best_dose", "best_temp")
@@ -42,6 +42,25 @@ def test_a_new_bag_keeps_the_clock_and_a_little_of_the_taste(pairing):
         "palate": "about half",
         "best_cup": "a little",
     }
+
+
+def test_a_name_that_is_spelt_otherwise_is_the_same_name(pairing):
+    """As it is to the logbook: case makes no other thing, and a roaster that was named later no other coffee."""
+
+    def spelt(spell, **told):
+        return replace(
+            pairing,
+            bean=replace(pairing.bean, name=spell(pairing.bean.name), **told),
+            grinder=replace(pairing.grinder, name=spell(pairing.grinder.name), burrs=spell("Set 1")),
+            machine=replace(pairing.machine, name=spell(pairing.machine.name)),
+            basket=replace(pairing.basket, name=spell(pairing.basket.name)),
+            water=spell("Tap water"),
+            taster=spell("A Guest"),
+        )
+
+    other = spelt(str.upper, roaster="Imaginary Roastery")
+    assert kinship(spelt(str.lower), other).tolist() == kinship(other, other).tolist()
+    assert untold_share(spelt(str.lower), [other]) == untold_share(other, [other])
 
 
 def test_a_new_grinder_and_another_drink(pairing):

@@ -40,9 +40,9 @@ def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: li
 
 def test_where_a_grind_lies_in_words() -> None:
     assert [mark_words(steps) for steps in (2, 1, 0, -1, -3)] == [
-        "2 steps finer than the setting that runs in 25 s",
-        "1 step finer than the setting that runs in 25 s",
-        "at the setting that runs in 25 s",
-        "1 step coarser than the setting that runs in 25 s",
-        "3 steps coarser than the setting that runs in 25 s",
+        "2 steps finer than the setting that runs nearest to 25 s",
+        "1 step finer than the setting that runs nearest to 25 s",
+        "at the setting that runs nearest to 25 s",
+        "1 step coarser than the setting that runs nearest to 25 s",
+        "3 steps coarser than the setting that runs nearest to 25 s",
     ]

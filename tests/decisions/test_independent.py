@@ -28,6 +28,15 @@ def test_normals_have_an_exact_answer_in_whatever_order_the_draws_come(
         assert (by.mean, by.low, by.high) == pytest.approx((gap, low, high), abs=5e-3)
 
 
+def test_a_clock_that_is_hardly_known_lies_within_its_own_interval() -> None:
+    """Shot times that may be minutes: their mean doesn't."""
+    seconds = np.exp(normal(np.log(25), 2.0, 700))
+    by = apart(seconds, np.full(700, 25.0))
+    assert by.low < by.mean < by.high
+    assert by.mean == pytest.approx(0, abs=0.2)
+    assert seconds.mean() - 25 > 100
+
+
 def test_the_best_of_three_agrees_with_counting() -> None:
     told = [(6.4, 0.5), (6.0, 0.8), (6.3, 0.2)]
     rng = np.random.default_rng(4)

@@ -26,11 +26,6 @@ def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
     assert unheard.min() == one.min()
 
 
-def test_a_slip_of_the_pen_widens_no_reach(pairing: Pairing) -> None:
-    slipped = within_reach(pairing, [pull(20), pull(200)], GRINDS)
-    assert slipped.tolist() == within_reach(pairing, [pull(20)], GRINDS).tolist()
-
-
 def test_what_choked_counts_where_nothing_else_ran(pairing: Pairing) -> None:
     choked = Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")
     alone = GRINDS[within_reach(pairing, [choked], GRINDS)]

@@ -76,13 +76,18 @@ def test_a_part_that_is_gone_for_good_is_an_error() -> None:
 @pytest.mark.parametrize("name", sorted(ABLATED))
 def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> None:
     """Without it the advice differs: after these shots, some of them, a single one at an end of the dial, or the best
-    cup pulled twice."""
+    cup pulled once or up to three times."""
     dial = world.pairing.grinder.grind
     far = [[world.pull(replace(world.best, grind=end), shot_rng("drift", 15, 0))] for end in (dial.low, dial.high)]
-    twice = [world.pull(world.best, shot_rng("drift", 15, 0))] * 2
+    best = world.pull(world.best, shot_rng("drift", 15, 0))
     assert any(
         asked(name, world, shots) != asked("dialopt", world, shots)
-        for shots in (log, *far, twice, *(log[:count] for count in range(2, len(log))))
+        for shots in (
+            log,
+            *far,
+            *([best] * times for times in (1, 2, 3)),
+            *(log[:count] for count in range(2, len(log))),
+        )
     )
 
 

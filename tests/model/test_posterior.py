@@ -7,7 +7,6 @@ import pytest
 from scipy.special import logsumexp
 
 from dialopt import Pairing, Recipe, Shot
-from dialopt.model.belief import DRAWS
 from dialopt.model.gaussian import log_joint_normal
 from dialopt.model.likelihood import Tastings, shot_terms
 from dialopt.model.posterior import sample_trade
@@ -70,7 +69,11 @@ def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -
 
 @pytest.mark.slow
 def test_against_plain_importance_sampling(pairing: Pairing) -> None:
-    """Three tastings without a clock, where 200,000 prior draws weighed one by one are an independent answer."""
+    """Three tastings without a clock, where 200,000 prior draws weighed one by one are an independent answer.
+
+    With a cloud of 4096 points: the fewer, the later they find narrow corners, so that with 768 the mean of `taster_sd`
+    lies 0.11 of its prior's deviations high.
+    """
     rows = ((22, 18, 93, 6.5, -1), (15, 18.5, 91, 5.0, 1), (19, 17.5, 94, 7.0, 0))
     table = tabulate(
         pairing,
@@ -85,7 +88,7 @@ def test_against_plain_importance_sampling(pairing: Pairing) -> None:
     sd = np.sqrt(weight @ (points - mean) ** 2)
     log_evidence = logsumexp(together) - logsumexp(notes_only)
 
-    runs = [sample_trade(table, usual_start(), np.random.default_rng(seed), DRAWS) for seed in range(8)]
-    assert np.mean([run.coordinates.mean(axis=0) for run in runs], axis=0) == pytest.approx(mean, abs=0.12)
-    assert np.mean([run.coordinates.std(axis=0) for run in runs], axis=0) == pytest.approx(sd, abs=0.1)
-    assert np.mean([run.log_evidence for run in runs]) == pytest.approx(log_evidence, abs=0.1)
+    runs = [sample_trade(table, usual_start(), np.random.default_rng(seed), 4096) for seed in range(8)]
+    assert np.mean([run.coordinates.mean(axis=0) for run in runs], axis=0) == pytest.approx(mean, abs=0.08)
+    assert np.mean([run.coordinates.std(axis=0) for run in runs], axis=0) == pytest.approx(sd, abs=0.07)
+    assert np.mean([run.log_evidence for run in runs]) == pytest.approx(log_evidence, abs=0.05)

@@ -17,8 +17,8 @@ def read(pairing: Pairing, **settings: float) -> bool:
 @pytest.mark.parametrize(
     ("near", "far"),
     [
-        ({"grind": 80}, {"grind": 80.1}),
-        ({"grind": -40}, {"grind": -40.1}),
+        ({"grind": 50}, {"grind": 50.1}),
+        ({"grind": -10}, {"grind": -10.1}),
         ({"dose_g": 8.25}, {"dose_g": 8.2}),
         ({"dose_g": 40}, {"dose_g": 40.1}),
         ({"temp_c": 68}, {"temp_c": 67.9}),

@@ -29,7 +29,7 @@ def test_a_share_file_says_the_recipe_without_a_dial(dialled, tmp_path):
     out = tmp_path / "for-the-roaster.json"
     said = dialled("share", str(out))
     assert said.status == 0
-    assert "the setting that runs in 25 s" in said.out
+    assert "the setting that runs nearest to 25 s" in said.out
     told = json.loads(out.read_text(encoding="utf-8"))
     assert (told["format"], told["schema"]) == ("dialopt share", 1)
     recipe = told["recipe"]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 from datetime import datetime
 
 from dialopt.errors import BadValue
 from dialopt.trade.dial import Dial
+from dialopt.trade.names import name_key
 
 _LARGEST = 2**63 - 1
 _NAME_END = 150
@@ -15,8 +15,7 @@ _NAME_END = 150
 
 def known_as(name: str) -> str:
     """The name as it is looked up: its case, and how its accents are encoded, make no difference. Raises BadValue."""
-    plain = unicodedata.normalize("NFKC", storable("name", name.strip()) or "")
-    return unicodedata.normalize("NFKC", plain.casefold())
+    return name_key(storable("name", name) or "")
 
 
 def storable(field: str, text: str | None) -> str | None:
