@@ -9,6 +9,7 @@ from itertools import groupby
 from dialopt.decisions.joined import joined
 from dialopt.model.kinship import TASTER, kinship
 from dialopt.model.priors import NAMES
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
 _GROUPS = {
@@ -48,7 +49,7 @@ def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
     for part, names in _GROUPS.items():
         share = min(shared[name] for name in names)
         trust = next(words for least, words in _TRUST if share >= least)
-        parts.append(Carried(part=part, share=share, trust=trust, own_palate=old.taster == new.taster))
+        parts.append(Carried(part=part, share=share, trust=trust, own_palate=same_name(old.taster, new.taster)))
     order = [words for _, words in _TRUST]
     return tuple(sorted(parts, key=lambda one: order.index(one.trust)))
 

@@ -34,6 +34,7 @@ from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.trade.freshness import BEST_DAYS
 from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.milk import STOP_STEAMING
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
 
@@ -117,7 +118,9 @@ def compose(
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         shot_count=len(shots),
-        grounds=grounds(advice, shots, looks, any(told and other.taster == pairing.taster for other, told in earlier)),
+        grounds=grounds(
+            advice, shots, looks, any(told and same_name(other.taster, pairing.taster) for other, told in earlier)
+        ),
         sources=sources(pairing, earlier),
         untold_pct=round(100 * untold_share(pairing, [other for other, told in earlier if told][:MOST_EARLIER])),
         hash=data_hash(shots),

@@ -18,6 +18,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_recipe
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -93,7 +94,7 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
 
 def _own_history(evidence: Evidence) -> bool:
     """Whether earlier pairings had a say in the palate, which none has that somebody else scored."""
-    return any(shots and other.taster == evidence.pairing.taster for other, shots in evidence.earlier)
+    return any(shots and same_name(other.taster, evidence.pairing.taster) for other, shots in evidence.earlier)
 
 
 def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> Callable[[Advice], Recipe]:
