@@ -16,7 +16,6 @@ from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
 from dialopt.logbook.store import burrs, kit, pairings, settings, shots
 from dialopt.logbook.store.words import known_as
-from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.kit import Grinder
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -190,14 +189,15 @@ class Logbook(KitBook):
 
     # Advice.
 
-    def evidence(self, pairing_id: int, at_most: int = MOST_EARLIER) -> Evidence:
-        """What advice on this pairing rests on: its live shots, and up to `at_most` other pairings that have some.
+    def evidence(self, pairing_id: int) -> Evidence:
+        """What advice on this pairing rests on: its live shots, and other pairings that have some.
 
-        The other pairings come with the same grinder and burrs first, then the same bean, then the same grinder with
-        other burrs, then the same machine, and within these the one used last first. Raises NotFound.
+        Of these come first the few that are read, half of them of the same bean where there are such: the same grinder
+        and burrs first, then the same bean, then the same grinder with other burrs, then the same machine, and within
+        these the one used last first. After them come all others of the same bag, whose coffee counts. Raises NotFound.
         """
         with self._reading() as db:
-            return advices.evidence(db, pairing_id, at_most)
+            return advices.evidence(db, pairing_id)
 
     def keep_advice(self, evidence: Evidence, advice: Advice) -> int:
         """Keeps a piece of advice and what it rested on; returns its number in the logbook."""

@@ -14,16 +14,22 @@ from dialopt.logbook.migrate import schema_of
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
 from dialopt.logbook.store.words import moment
 
+_LISTED = "pairing_id IN (SELECT pairing_id FROM pairing_revisions)"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """What a logbook file holds. acts: how much was ever done, which orders the copies of one logbook whatever the
-    clock said. last_at: when something was done last. trouble: why it can't be used, None when it can.
+    """What a logbook file holds.
+
+    pairings, shots: those that can be shown. unlisted: how many shots can't be, as the bean or the kit of their pairing
+    was lost. acts: how much was ever done, which orders the copies of one logbook whatever the clock said. last_at:
+    when something that can be shown was done last. trouble: why it can't be used, None when it can.
     """
 
     path: Path
     pairings: int = 0
     shots: int = 0
+    unlisted: int = 0
     acts: int = 0
     last_at: datetime | None = None
     trouble: str | None = None
@@ -51,16 +57,17 @@ def held(path: Path) -> Held:
             if db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",):
                 return Held(path=path, trouble="it is damaged")
             acts, last_at = db.execute(
-                "SELECT count(*), (SELECT at FROM acts ORDER BY id DESC LIMIT 1) FROM acts"
+                f"SELECT count(*), (SELECT at FROM acts WHERE {_LISTED} ORDER BY id DESC LIMIT 1) FROM acts"
             ).fetchone()
-            (shots,) = db.execute(
-                "SELECT count(*) FROM (SELECT DISTINCT pairing_id, number FROM shots "
+            shots, unlisted = db.execute(
+                "SELECT count(*) FILTER (WHERE listed), count(*) FILTER (WHERE NOT listed) FROM "
+                f"(SELECT DISTINCT pairing_id, number, {_LISTED} AS listed FROM shots "
                 "WHERE act_id NOT IN (SELECT act_id FROM undone))"
             ).fetchone()
-            (pairings,) = db.execute("SELECT count(*) FROM pairings").fetchone()
+            (pairings,) = db.execute("SELECT count(DISTINCT pairing_id) FROM pairing_revisions").fetchone()
             with trouble.reading_back():
                 last = None if last_at is None else moment(last_at)
-            return Held(path=path, pairings=pairings, shots=shots, acts=acts, last_at=last)
+            return Held(path=path, pairings=pairings, shots=shots, unlisted=unlisted, acts=acts, last_at=last)
     except LogbookError:
         return Held(path=path, trouble="it can't be read")
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from dialopt.decisions.advice import Foretold, Range
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -114,7 +115,8 @@ class Case:
 class Evidence:
     """All that one piece of advice rests on, read at one moment.
 
-    `advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=…, today=…)` is the whole call.
+    `advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=…, today=…)` is the whole call. others:
+    those that are read, the most telling first, then those that only share the bag.
     """
 
     case: Case
@@ -131,8 +133,13 @@ class Evidence:
         return self.case.shots
 
     @property
+    def read(self) -> tuple[Case, ...]:
+        """The others whose taste and clock are read."""
+        return self.others[:MOST_EARLIER]
+
+    @property
     def earlier(self) -> list[tuple[Pairing, list[Shot]]]:
-        """Other pairings and their live shots, the most telling first."""
+        """The others and their live shots, in that order."""
         return [(case.pairing, case.shots) for case in self.others]
 
 

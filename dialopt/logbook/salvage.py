@@ -15,8 +15,8 @@ _LOOKED_AT = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Salvaged:
-    """shots: how many entries of shots were taken over. lost: how many rows were seen and couldn't be; what lay beyond
-    the last that could be read, nothing tells.
+    """shots: how many entries of shots were taken over whose pairing can be shown. lost: how many rows were seen and
+    couldn't be; what lay beyond the last that could be read, nothing tells.
     """
 
     shots: int
@@ -31,7 +31,7 @@ def salvage(damaged: sqlite3.Connection, whole: sqlite3.Connection) -> Salvaged 
     """
     if not _one_history(damaged, whole):
         return None
-    lost, taken = 0, dict.fromkeys((table.name for table in rows.TABLES), 0)
+    lost, shots = 0, 0
     for table in rows.TABLES:
         beyond = 0  # unreadable numbers after the last readable one: rows, or none at all
         for number, those in rows.walk(damaged, table):
@@ -44,10 +44,10 @@ def salvage(damaged: sqlite3.Connection, whole: sqlite3.Connection) -> Salvaged 
                 if _key(table, row) in known:
                     continue
                 took = _took(whole, table, row)
-                taken[table.name] += took
+                shots += took and table is rows.SHOTS and pairings.is_listed(whole, row["pairing_id"])
                 lost += not took
     _take_settings(damaged, whole)
-    return Salvaged(shots=taken["shots"], lost=lost)
+    return Salvaged(shots=shots, lost=lost)
 
 
 def _key(table: rows.Table, row: rows.Row) -> tuple[object, ...]:

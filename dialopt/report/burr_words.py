@@ -8,6 +8,7 @@ from dialopt.decisions.dial_free import MARK_S
 from dialopt.decisions.odds import odds
 from dialopt.report.side_words import CLEAR, amount, signed, turned
 from dialopt.report.sides import Shown
+from dialopt.report.trust import with_a_say
 from dialopt.report.words import plain, span
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def burr_sentences(before: Shown, after: Shown, move: Moved | None) -> list[str]
         told.append("Whether the cup tastes different can be said once both were tasted.")
     time = _against(before.standing.time_s, after.standing.time_s, ("longer", "shorter"), digits=0)
     told.append(f"Time of the best cup: {time} s.")
-    if any(pairing == before.pairing for pairing, _ in after.side.earlier):
+    if any(pairing == before.pairing for pairing, _ in with_a_say(after.side.earlier)):
         told.append(
             f"Carried over to {new}: {carried_words(carried(before.pairing, after.pairing))}. That is where it "
             "started, so with few shots the two are alike by assumption."

@@ -29,7 +29,7 @@ from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
 from dialopt.report.template import rendered, template_text
-from dialopt.report.trust import grounds, sources
+from dialopt.report.trust import grounds, sources, with_a_say
 from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.trade.freshness import BEST_DAYS
 from dialopt.trade.hold_still import HOLD_STILL
@@ -80,8 +80,8 @@ def compose(
     from markupsafe import Markup
 
     from dialopt.model.kinship import untold_share
-    from dialopt.model.limits import MOST_EARLIER
 
+    read = with_a_say(earlier)
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
     lattice = lay_out(advice)
@@ -118,11 +118,9 @@ def compose(
         figures=pictures,
         rows=shot_rows(shots, looks, notes=notes),
         shot_count=len(shots),
-        grounds=grounds(
-            advice, shots, looks, any(told and same_name(other.taster, pairing.taster) for other, told in earlier)
-        ),
+        grounds=grounds(advice, shots, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
         sources=sources(pairing, earlier),
-        untold_pct=round(100 * untold_share(pairing, [other for other, told in earlier if told][:MOST_EARLIER])),
+        untold_pct=round(100 * untold_share(pairing, [other for other, _ in read])),
         hash=data_hash(shots),
     )
 

@@ -13,6 +13,7 @@ from dialopt.decisions.shape_words import shape_sentences
 from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
+from dialopt.report.trust import with_a_say
 from dialopt.report.words import missing_sentences, plain, recipe_words, score_span, setting, span
 
 
@@ -81,6 +82,7 @@ def _burr_words(one: Shown) -> str:
 def _start_words(one: Shown, shown: Sequence[Shown]) -> str:
     """The pairings whose shots it started from, by their letters where they are on the page."""
     here = {other.pairing: other.letter for other in shown}
-    told = [pairing for pairing, shots in one.side.earlier if shots]
-    names = [here.get(pairing, f"{pairing.title} ({pairing.grinder.burrs})") for pairing in told]
+    names = [
+        here.get(pairing, f"{pairing.title} ({pairing.grinder.burrs})") for pairing, _ in with_a_say(one.side.earlier)
+    ]
     return f"what is usual, and {joined(names)}" if names else "what is usual"

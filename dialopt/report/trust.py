@@ -9,6 +9,7 @@ from dialopt.decisions.advice import Advice
 from dialopt.decisions.carried import carried, carried_words
 from dialopt.decisions.joined import joined
 from dialopt.decisions.palate_words import palate_sentences
+from dialopt.model.limits import LATEST, MOST_EARLIER
 from dialopt.report.hindsight import Look, track_record
 from dialopt.report.study import study_sentence
 from dialopt.trade.pairing import Pairing
@@ -35,7 +36,7 @@ def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlie
     told = {
         "On this bag": track_record(looks),
         "On simulated bags": study_sentence(advice.sweet_spot.chance_close),
-        "Counted": _counted(shots),
+        "Counted": _counted(advice.pairing, shots),
         "Taken for granted": (
             "A finer grind, more coffee and cooler water slow the shot. Liking has one best degree of extraction and "
             "falls off to both sides, maybe steeply. Brew temperature matters less than grind. Balance notes say on "
@@ -58,8 +59,13 @@ def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlie
     return told
 
 
+def with_a_say(earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> list[tuple[Pairing, Sequence[Shot]]]:
+    """Those of the earlier pairings whose taste and clock the advice read."""
+    return [(old, told) for old, told in earlier if told][:MOST_EARLIER]
+
+
 def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> tuple[Source, ...]:
-    """The earlier pairings that have shots to tell of, and what each is trusted with here."""
+    """The earlier pairings that had a say, and what each is trusted with here."""
     return tuple(
         Source(
             title=old.title,
@@ -68,22 +74,34 @@ def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]])
             shots=len(told),
             kept=carried_words(carried(old, pairing)),
         )
-        for old, told in earlier
-        if told
+        for old, told in with_a_say(earlier)
     )
 
 
-def _counted(shots: Sequence[Shot]) -> str:
-    tasted, timed = sum(shot.tasted for shot in shots), sum(shot.timed for shot in shots)
+def _counted(pairing: Pairing, shots: Sequence[Shot]) -> str:
+    """What was read of the shots, and what wasn't and why."""
+    import numpy as np
+
+    from dialopt.model.table import on_the_bench, tabulate
+
+    table = tabulate(pairing, shots)
+    tasted, timed = int(table.scored.sum()), int(np.sum(~np.isnan(table.log_time)))
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
-    told = f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {as_tastings} and {timed} for the shot clock."
+    told = [f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {as_tastings} and {timed} for the shot clock."]
+    meant = [on_the_bench(pairing, shot) for shot in shots]
+    if len(table.score) < sum(meant):
+        told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
+    slips = [f"shot {number}" for number, here in enumerate(meant, 1) if not here]
+    if slips:
+        told.append(f"Not read, as far off the dials: {joined(slips)}.")
     faulty = [f"shot {number} ({shot.fault})" for number, shot in enumerate(shots, 1) if shot.fault is not None]
-    if not faulty:
-        return f"{told} No shot was left out for a fault."
-    return (
-        f"{told} Not as a tasting: {joined(faulty)}, for the score of a faulty cup says more about the fault than "
-        "about the recipe."
+    told.append(
+        f"Not as a tasting: {joined(faulty)}, for the score of a faulty cup says more about the fault than about the "
+        "recipe."
+        if faulty
+        else "No shot was left out for a fault."
     )
+    return " ".join(told)
 
 
 def _lowered(sentence: str) -> str:

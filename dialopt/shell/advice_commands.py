@@ -10,12 +10,14 @@ import typer
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.bench import closed_burrs_lines
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
-from dialopt.shell.writing import check_place, written_report
+from dialopt.shell.unread import unread, unread_lines
+from dialopt.shell.writing import check_page, written_report
 
 LOG_IT = "pull it, then `dialopt shot --yield G --time S --score 0-10 --balance -3..3` logs it as advised."
 CUP_OF_IT = "`dialopt shot --best --time S` logs a cup of it, and keeps the grind on track as the beans age"
@@ -37,9 +39,18 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         last = book.last_pull(kept.id)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
-            lines=(*words.advice_lines(advice, last), *kept_lines(evidence)),
+            lines=(
+                *words.advice_lines(advice, last),
+                *kept_lines(evidence),
+                *unread_lines(evidence.case),
+                *closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name)),
+            ),
             next_step=ENJOY if advice.settled else LOG_IT,
-            data={**advice_data(kept, advice, last), "carried": kept_data(evidence)},
+            data={
+                **advice_data(kept, advice, last),
+                "carried": kept_data(evidence),
+                "unread": unread(evidence.case),
+            },
         )
 
 
@@ -47,13 +58,13 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with desk.book() as book:
         kept = current(book)
-        _, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
         last = book.last_pull(kept.id)
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
-            lines=words.sweet_spot_lines(advice),
+            lines=(*words.sweet_spot_lines(advice), *unread_lines(evidence.case)),
             next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
-            data=advice_data(kept, advice, last),
+            data={**advice_data(kept, advice, last), "unread": unread(evidence.case)},
         )
 
 
@@ -64,10 +75,14 @@ def report(
         "dialopt-report.html"
     ),
     notes: Annotated[bool, typer.Option("--notes", help="Put the notes of the shots in it too.")] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
     seed: options.Seed = SEED,
 ) -> Answer:
-    """Write a report as one HTML file."""
-    check_place(out)
+    """Write a report as one HTML file.
+
+    It takes the place of an earlier page of dialopt, of any other file only with --replace.
+    """
+    check_page(out, replace=replace)
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)

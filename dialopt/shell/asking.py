@@ -17,6 +17,7 @@ from dialopt.trade.shot import FAULTS, Shot
 
 T = TypeVar("T")
 STOP = "stop"
+_ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
 _SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
 
 
@@ -51,7 +52,13 @@ def ask_value(desk: Desk, question: str, read: Callable[[str], T], otherwise: T)
 
 def yes(desk: Desk, question: str) -> bool:
     """Whether the answer is yes; Enter means no. Raises Stopped."""
-    return ask(desk, f"{question} [y/N]").lower() in ("y", "yes")
+    return ask_value(desk, f"{question} [y/N]", _read_yes, False)
+
+
+def _read_yes(text: str) -> bool:
+    if text.lower() not in _ANSWERS:
+        raise BadValue("answer", text, "y or n, and Enter means no")
+    return _ANSWERS[text.lower()]
 
 
 def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | None, with_strength: bool) -> Shot:

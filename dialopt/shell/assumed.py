@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptAdvice, KeptPairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import Shot, kitchen_time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,19 +28,14 @@ class Assumed:
 def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
     """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's.
 
-    best: the sweet spot as it was shown since the last shot. Raises NotFound when it wasn't.
+    best: the sweet spot as it was shown last. Raises NotFound when none was, or not on these dials.
     """
     shots = book.shots(kept.id)
-    last = shots[-1] if shots else None
-    advised = fresh_advice(book, kept)
+    last = _pulled_last(shots)
     recipe, source = None, "not known"
     if best:
-        if advised is None:
-            missing = NotFound("No sweet spot was shown since the last shot or the last change.")
-            missing.add_note("`dialopt sweet-spot` shows it.")
-            raise missing
-        recipe, source = advised.sweet_spot_recipe, "of the sweet spot"
-    elif advised is not None:
+        recipe, source = _shown_best(book, kept)
+    elif (advised := fresh_advice(book, kept)) is not None:
         recipe, source = advised.next_recipe, "as advised"
     elif last is not None:
         recipe, source = last.recipe, "as in the shot before"
@@ -51,11 +47,37 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
 def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
     """The latest advice, if it saw just the shots that stand now, as they stand, and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
-    if latest is None or latest.rows_seen != tuple(entry.row for entry in book.entries(kept.id)):
+    if latest is None or not _is_fresh(book, kept, latest):
         return None
-    on_dials = all(
-        dial.offers(getattr(recipe, name))
-        for recipe in (latest.next_recipe, latest.sweet_spot_recipe)
-        for name, dial in kept.pairing.dials.items()
-    )
-    return latest if on_dials else None
+    recipes = (latest.next_recipe, latest.sweet_spot_recipe)
+    return latest if all(_on_dials(kept, recipe) for recipe in recipes) else None
+
+
+def _shown_best(book: Logbook, kept: KeptPairing) -> tuple[Recipe, str]:
+    """The sweet spot shown last, and where it comes from in words: a cup of it is drunk many times over."""
+    latest = book.latest_advice(kept.id)
+    if latest is None or not _on_dials(kept, latest.sweet_spot_recipe):
+        missing = NotFound("No sweet spot was shown yet on these dials.")
+        missing.add_note("`dialopt sweet-spot` shows it.")
+        raise missing
+    since = "" if _is_fresh(book, kept, latest) else f" as shown on {latest.given_at:%Y-%m-%d}, before the latest shots"
+    return latest.sweet_spot_recipe, f"of the sweet spot{since}"
+
+
+def _pulled_last(shots: Sequence[Shot]) -> Shot | None:
+    """The shot at which the dials were left, which isn't the one logged last where older ones were imported.
+
+    Where a time isn't known the order of logging is all there is.
+    """
+    times = [kitchen_time(shot.pulled_at) for shot in shots if shot.pulled_at is not None]
+    if not shots or len(times) < len(shots):
+        return shots[-1] if shots else None
+    return shots[max(range(len(shots)), key=lambda number: (times[number], number))]
+
+
+def _is_fresh(book: Logbook, kept: KeptPairing, advice: KeptAdvice) -> bool:
+    return advice.rows_seen == tuple(entry.row for entry in book.entries(kept.id))
+
+
+def _on_dials(kept: KeptPairing, recipe: Recipe) -> bool:
+    return all(dial.offers(getattr(recipe, name)) for name, dial in kept.pairing.dials.items())

@@ -7,7 +7,8 @@ from typing import Any
 
 from dialopt.decisions.reason import change_in_words
 from dialopt.logbook.kept import LastPull
-from dialopt.logbook.store.words import known_as
+from dialopt.trade.kit import Grinder
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -41,11 +42,11 @@ def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change
         return None
     start = replace(
         last.shot.recipe,
-        **({"temp_c": recipe.temp_c} if known_as(last.pairing.machine.name) != known_as(pairing.machine.name) else {}),
-        **({"dose_g": recipe.dose_g} if known_as(last.pairing.basket.name) != known_as(pairing.basket.name) else {}),
+        **({} if same_name(last.pairing.machine.name, pairing.machine.name) else {"temp_c": recipe.temp_c}),
+        **({} if same_name(last.pairing.basket.name, pairing.basket.name) else {"dose_g": recipe.dose_g}),
     )
     before = last.pairing.bean.name
-    other = None if known_as(before) == known_as(pairing.bean.name) else before
+    other = None if same_name(before, pairing.bean.name) else before
     return Change(pairing=pairing, last=last, start=start, end=recipe, other_bean=other)
 
 
@@ -76,3 +77,12 @@ def change_data(change: Change | None) -> dict[str, Any] | None:
         "temp_c": round(change.end.temp_c - change.start.temp_c, 6),
         "purge_g": change.purge_g,
     }
+
+
+def closed_burrs_lines(pairing: Pairing, now: Grinder) -> tuple[str, ...]:
+    """A word when the grinder has had its burrs changed since the pairing was made. now: as it is set up today."""
+    if same_name(pairing.grinder.burrs, now.burrs):
+        return ()
+    return (
+        f"  Mind     this is a pairing with the burrs {pairing.grinder.burrs}; {now.name} has {now.burrs} in it now",
+    )

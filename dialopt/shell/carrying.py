@@ -24,7 +24,7 @@ def kept_lines(evidence: Evidence) -> tuple[str, ...]:
     case, more = told
     shots = f"{len(case.shots)} shot{'s' * (len(case.shots) != 1)}"
     whence = f"pairing {case.pairing_id} ({case.pairing.title}, {case.pairing.grinder.burrs}, {shots})"
-    others = f", and by {more} other{'s' * (more != 1)}" if more else ""
+    others = f", and from {more} other{'s' * (more != 1)}" if more else ""
     return (
         f"  Kept     from {whence}{others}: "
         f"{carried_words(carried(case.pairing, evidence.pairing))}; your own shots soon overrule it",
@@ -51,6 +51,6 @@ def kept_data(evidence: Evidence) -> dict[str, Any] | None:
 
 
 def _telling(evidence: Evidence) -> tuple[Case, int] | None:
-    if not evidence.others or sum(shot.tasted for shot in evidence.shots) >= FEW_TASTINGS:
+    if not evidence.read or sum(shot.tasted for shot in evidence.shots) >= FEW_TASTINGS:
         return None
-    return evidence.others[0], len(evidence.others) - 1
+    return evidence.read[0], len(evidence.read) - 1

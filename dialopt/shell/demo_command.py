@@ -21,7 +21,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import GRINDER
 from dialopt.shell.side_by_side_command import lined_up
-from dialopt.shell.writing import check_place, written_report
+from dialopt.shell.writing import check_page, written_report
 
 INVENTED = "Bag, bench and shots are invented, the numbers simulated; your own logbook was not touched."
 
@@ -41,14 +41,15 @@ def demo(
         Path | None,
         typer.Option("--side-by-side", metavar="FILE", help="Also put this bag and its followers side by side there."),
     ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
 ) -> Answer:
     """Run the whole job on an invented bag.
 
     It sets up, imports, advises and writes a report, and leaves your own logbook alone.
     """
-    check_place(out)
+    check_page(out, replace=replace)
     if beside is not None:
-        check_place(beside)
+        check_page(beside, replace=replace)
         if os.path.realpath(out) == os.path.realpath(beside):
             raise Refused("Both pages would go into one file; name two.")
         _put_side_by_side(beside)

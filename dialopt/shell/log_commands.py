@@ -101,11 +101,13 @@ def undo(desk: Desk) -> Answer:
         act = book.undo(kept.id)
         entries = afterwards(None, book.entries, kept.id)
         left = None if entries is None else len(entries)
+        amended = act.entries[0].number if act.kind == "amend" else None
+        stands = next((entry for entry in entries or () if entry.number == amended), None)
         return Answer(
             did=f"Took back {act_words(act)}.",
-            lines=_few_shots(act.entries),
+            lines=_taken_back(act, stands),
             next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
-            data={"pairing": kept.id, "undone": act_data(act), "shots": left},
+            data={"pairing": kept.id, "undone": act_data(act), "shots": left, "shot": stands and entry_data(stands)},
         )
 
 
@@ -155,6 +157,16 @@ def _told(shot: Shot, other: Shot) -> str:
         if getattr(shot, field) != getattr(other, field)
     ]
     return ", ".join([words.shot_words(shot), *more])
+
+
+def _taken_back(act: Act, stands: Entry | None) -> tuple[str, ...]:
+    """The shots that are gone; where it was an amendment, how the shot was by it and how it stands now."""
+    if act.kind != "amend":
+        return _few_shots(act.entries)
+    gone = act.entries[0].shot
+    if stands is None:
+        return (f"  was  {words.shot_words(gone)}",)
+    return f"  was  {_told(gone, stands.shot)}", f"  now  {_told(stands.shot, gone)}"
 
 
 def _entry_lines(entry: Entry) -> list[str]:

@@ -13,11 +13,13 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import options, setting_up, words
 from dialopt.shell.answer import Answer
+from dialopt.shell.bench import closed_burrs_lines
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
+from dialopt.shell.told_apart import told_apart
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import DRINKS, Pairing
@@ -113,7 +115,10 @@ def pairings(desk: Desk, *, everything: options.Everything = False) -> Answer:
         many = f"{len(listed)} pairing{'s' * (len(listed) != 1)}"
         return Answer(
             did=f"The {many} used last; `--all` lists the others too." if more else f"{many} in the logbook.",
-            lines=tuple(_line(kept, now) for kept in listed),
+            lines=tuple(
+                _line(kept, said, now)
+                for kept, said in zip(listed, told_apart([kept.pairing for kept in listed]), strict=True)
+            ),
             next_step=SWITCH if len(listed) > 1 else setting_up.next_to_set_up(book),
             data={
                 "pairings": [pairing_data(kept) for kept in listed],
@@ -135,7 +140,11 @@ def use(
         bean, today = kept.pairing.bean, desk.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
-            lines=(*words.freshness_lines(bean, today), *_others_kit(kept), *_closed_burrs(book, kept)),
+            lines=(
+                *words.freshness_lines(bean, today),
+                *_others_kit(kept),
+                *closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name)),
+            ),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
@@ -159,14 +168,6 @@ def _part(kind: str, find: Callable[[str], T], listed: Callable[[int], list[T]],
     return things[0]
 
 
-def _closed_burrs(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
-    """A word when the grinder has had its burrs changed since."""
-    used, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
-    if used.burrs == now.burrs:
-        return ()
-    return (f"  Mind     this is a pairing with the burrs {used.burrs}; {now.name} has {now.burrs} in it now",)
-
-
 def _others_kit(kept: KeptPairing) -> tuple[str, ...]:
     """A word when it is what somebody else sent."""
     taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
@@ -177,6 +178,6 @@ def _others_kit(kept: KeptPairing) -> tuple[str, ...]:
     )
 
 
-def _line(kept: KeptPairing, now: KeptPairing | None) -> str:
+def _line(kept: KeptPairing, said: str, now: KeptPairing | None) -> str:
     mark = "  (in use)" if now is not None and kept.id == now.id else ""
-    return f"  {kept.id:>3}  {words.pairing_words(kept.pairing)}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark}"
+    return f"  {kept.id:>3}  {said}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark}"

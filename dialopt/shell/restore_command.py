@@ -137,7 +137,11 @@ def _held_words(it: Held) -> str:
     if it.trouble is not None:
         return it.trouble
     until = f", until {it.last_at:%Y-%m-%d %H:%M}" if it.last_at else ""
-    return f"{it.shots} shot{'s' * (it.shots != 1)} of {it.pairings} pairing{'s' * (it.pairings != 1)}{until}"
+    held = f"{it.shots} shot{'s' * (it.shots != 1)} of {it.pairings} pairing{'s' * (it.pairings != 1)}{until}"
+    if not it.unlisted:
+        return held
+    more = "1 more shot lost its" if it.unlisted == 1 else f"{it.unlisted} more shots lost their"
+    return f"{held}; {more} bean or kit and can't be listed"
 
 
 def _held_data(it: Held) -> dict[str, object]:
@@ -145,6 +149,7 @@ def _held_data(it: Held) -> dict[str, object]:
         "file": it.path,
         "pairings": it.pairings,
         "shots": it.shots,
+        "unlisted": it.unlisted,
         "last_at": it.last_at,
         "trouble": it.trouble,
     }

@@ -11,7 +11,7 @@ import typer
 
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.kept import Evidence, KeptPairing
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
@@ -96,7 +96,9 @@ def receive(
         pairing = _told_apart(book, sent.pairing, sender)
         used = in_use(book)
         number = book.receive(pairing, sent.shots, file.name)
-        evidence = afterwards(None, book.evidence, used.id) if used and _same_bean(used, pairing) else None
+        evidence = (
+            afterwards(None, book.evidence, used.id) if used and used.pairing.bean.is_coffee_of(pairing.bean) else None
+        )
         many = "s" * (len(sent.shots) != 1)
         return Answer(
             did=f"Took in {len(sent.shots)} shot{many} of {pairing.title}, scored by {sender}, as pairing {number}"
@@ -106,7 +108,7 @@ def receive(
                 *_age_lines(sent.pairing.bean, sent.shots),
                 *(kept_lines(evidence) if evidence else ()),
             ),
-            next_step=afterwards(KIT, _head_start, book, used, pairing),
+            next_step=afterwards(KIT, _head_start, book, used, pairing, evidence, number),
             data={
                 "pairing": number,
                 "title": pairing.title,
@@ -161,16 +163,16 @@ def _age_lines(bean: Bean, shots: list[Shot]) -> tuple[str, ...]:
     return (f"  Beans    pulled {span} off roast",)
 
 
-def _same_bean(used: KeptPairing, pairing: Pairing) -> bool:
-    return known_as(used.pairing.bean.name) == known_as(pairing.bean.name)
-
-
-def _head_start(book: Logbook, used: KeptPairing | None, pairing: Pairing) -> str:
-    """How it becomes a head start from here."""
+def _head_start(
+    book: Logbook, used: KeptPairing | None, pairing: Pairing, evidence: Evidence | None, number: int
+) -> str:
+    """How it becomes a head start from here. evidence: what advice on one's own pairing with that bean rests on."""
     if used is None:
         return f"{next_to_set_up(book)[:-1]}; then a pairing with that bean starts from it."
-    if _same_bean(used, pairing):
-        return "`dialopt next` starts from it; your own shots soon overrule it."
+    if evidence is not None:
+        if number in [case.pairing_id for case in evidence.read]:
+            return "`dialopt next` starts from it; your own shots soon overrule it."
+        return "your own pairings with that bean tell more, so `dialopt next` goes by these; this one is kept."
     return (
         f"`dialopt pairing --bean {quote(pairing.bean.name)}` sets up your own pairing with it, which starts from it."
     )

@@ -67,15 +67,19 @@ def shot(
             made = made if made.pulled_at else replace(made, pulled_at=desk.now())
         else:
             try:
-                made, sources = asked(desk, kept.pairing, taken), {}
+                made, sources = asked(desk, kept.pairing, taken, best=best), {}
             except Stopped:
                 return Answer(did="Stopped; nothing was logged.", next_step="`dialopt shot` asks again.")
         return saved(book, kept, made, sources)
 
 
-def asked(desk: Desk, pairing: Pairing, taken: Assumed) -> Shot:
+def asked(desk: Desk, pairing: Pairing, taken: Assumed, *, best: bool) -> Shot:
     """The shot as the person tells it. Raises WrongUse with nobody to ask, Stopped."""
     if not desk.on_terminal:
+        if best:
+            raise WrongUse(
+                "`--best` says how it was set; add what came of it, as in `dialopt shot --best --time 27 --score 7.5`."
+            )
         raise WrongUse(
             "Nothing was said about the shot; give what you know, as in "
             "`dialopt shot --grind 18 --dose 18 --temp 93 --yield 36 --time 27 --score 7.5`."

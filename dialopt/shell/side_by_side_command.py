@@ -21,7 +21,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.progress import working
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
-from dialopt.shell.writing import check_place
+from dialopt.shell.writing import check_page
 
 if TYPE_CHECKING:
     from dialopt.report.side_words import Ranked
@@ -50,21 +50,26 @@ def side_by_side(
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")] = Path(
         "dialopt-side-by-side.html"
     ),
+    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
     seed: options.Seed = SEED,
 ) -> Answer:
     """Write several pairings on one page: bags, grinders, before and after new burrs."""
-    check_place(out)
+    check_page(out, replace=replace)
     with desk.book() as book:
         chosen = _chosen(book, keys or [])
         shown = lined_up(book, chosen, today=desk.now().date(), seed=seed)
         from dialopt.report.side_by_side import write_side_by_side
-        from dialopt.report.side_words import best_sentence, ranked
+        from dialopt.report.side_words import TASTERS, best_sentence, ranked
 
         write_side_by_side(out, shown, now=desk.now())
         ranking = ranked(shown)
         return Answer(
             did=f"Wrote {len(shown)} pairings side by side to {out}.",
-            lines=(*(_line(one) for one in shown), f"  {best_sentence(ranking)}"),
+            lines=(
+                *(_line(one) for one in shown),
+                f"  {best_sentence(ranking)}",
+                *([f"  {TASTERS}"] if len({one.pairing.taster for one in shown}) > 1 else []),
+            ),
             next_step="open it in a browser; it needs no network. `dialopt report` tells more of the one in use.",
             data={"file": out.absolute(), "pairings": _data(shown, ranking)},
         )

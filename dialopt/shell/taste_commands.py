@@ -94,7 +94,7 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
 
 def _own_history(evidence: Evidence) -> bool:
     """Whether earlier pairings had a say in the palate, which none has that somebody else scored."""
-    return any(shots and same_name(other.taster, evidence.pairing.taster) for other, shots in evidence.earlier)
+    return any(same_name(case.pairing.taster, evidence.pairing.taster) for case in evidence.read)
 
 
 def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> Callable[[Advice], Recipe]:

@@ -9,6 +9,7 @@ import typer
 from dialopt.decisions.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
+from dialopt.report.words import plain
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_amount
@@ -103,7 +104,7 @@ def _mg(field: str, text: str | None) -> float | None:
 
 def _lines(finding: Finding) -> list[str]:
     measure = finding.measure
-    amount = f"{finding.value:.3g} {measure.unit}".rstrip()
+    amount = f"{_amount(finding)} {measure.unit}".rstrip()
     place = "within" if finding.state == "within" else f"too {finding.state} for"
     lines = [
         f"  {measure.name.capitalize() if measure.name != 'pH' else 'pH'} {amount}: {place} {measure.low:g} to "
@@ -113,6 +114,15 @@ def _lines(finding: Finding) -> list[str]:
         lines += [f"    taste    {finding.effect.taste}"] if finding.effect.taste else []
         lines += [f"    machine  {finding.effect.machine}"] if finding.effect.machine else []
     return lines
+
+
+def _amount(finding: Finding) -> str:
+    """The value to three digits, to more where it would else look like the limit that it lies beyond."""
+    value, limits = finding.value, (finding.measure.low, finding.measure.high)
+    digits = 0 if value >= 100 else 1 if value >= 10 else 2
+    while finding.effect is not None and float(plain(value, digits)) in limits:
+        digits += 1
+    return plain(value, digits)
 
 
 def _doubts(alkalinity: str | None) -> tuple[str, ...]:

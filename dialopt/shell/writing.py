@@ -10,10 +10,11 @@ from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence
 from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
+from dialopt.report.template import is_page
 from dialopt.shell.progress import working
 
 
-def check_place(out: Path, *, example: str = "dialopt-report.html", replace: bool = True) -> None:
+def check_place(out: Path, *, example: str = "dialopt-report.html", replace: bool = False) -> None:
     """Raises Refused for a path where no file can be, or one that may not be replaced, before any work is done for it.
 
     example: a file's name.
@@ -25,6 +26,11 @@ def check_place(out: Path, *, example: str = "dialopt-report.html", replace: boo
             error.add_note("`--replace` replaces it.")
         raise
     refuse_nowhere(out)
+
+
+def check_page(out: Path, *, replace: bool) -> None:
+    """The same for a page, which takes the place of an earlier page unasked."""
+    check_place(out, replace=replace or is_page(out))
 
 
 def written_report(

@@ -58,8 +58,10 @@ def test_everything_is_visibly_invented():
 @pytest.mark.slow
 def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
     home, out, beside = tmp_path / "home", tmp_path / "demo.html", tmp_path / "beside.html"
+    beside.write_text("another file")
+    words = ("demo", "--out", str(out), "--side-by-side", str(beside), "--replace", "--json")
     done = subprocess.run(
-        [sys.executable, "-m", "dialopt", "demo", "--out", str(out), "--side-by-side", str(beside), "--json"],
+        [sys.executable, "-m", "dialopt", *words],
         capture_output=True,
         text=True,
         env={**os.environ, "DIALOPT_HOME": str(home)},

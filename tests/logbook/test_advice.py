@@ -186,14 +186,22 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
     book.log(undone, a_shot())
     book.undo(undone)
     number = book.save_pairing(a_pairing())
-    earlier = book.evidence(number, at_most=8).earlier
+    earlier = book.evidence(number).earlier
     assert [shots[0].note for _, shots in earlier] == [
         "same grinder, newer",
         "same grinder, older",
         "same bean",
         "same machine",
-        "nothing",
     ]
     assert [pairing for pairing, _ in earlier][1] == told["same grinder, older"]
-    assert book.evidence(number, at_most=2).earlier == earlier[:2]
-    assert book.evidence(number, at_most=0).earlier == []
+
+
+def test_the_same_bean_keeps_its_place_among_many_others(book, a_pairing, a_shot):
+    for name in ("first", "second", "third"):
+        book.log(book.save_pairing(a_pairing(grinder=f"{name} other grinder")), a_shot(note=name))
+    for number in range(MOST_EARLIER):
+        book.log(book.save_pairing(a_pairing(bean=f"bean {number}")), a_shot(note="another bean"))
+    evidence = book.evidence(book.save_pairing(a_pairing()))
+    assert [case.shots[0].note for case in evidence.read] == ["another bean", "another bean", "third", "second"]
+    assert [case.shots[0].note for case in evidence.others[MOST_EARLIER:]] == ["first"], "its coffee counts"
+    assert book.evidence(book.save_pairing(a_pairing(bean="bean 9"))).others[MOST_EARLIER:] == ()

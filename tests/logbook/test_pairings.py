@@ -65,7 +65,7 @@ def test_an_unknown_pairing_is_told_what_there_is(key, book, a_pairing):
     with pytest.raises(NotFound, match="holds none yet"):
         book.pairing(key)
     book.save_pairing(a_pairing())
-    with pytest.raises(NotFound, match=r"there are 1 \('harbour fog' on 'bench grinder'\)"):
+    with pytest.raises(NotFound, match=r"the logbook has 1 \('harbour fog' on 'bench grinder'\)"):
         book.pairing(key)
 
 

@@ -45,6 +45,13 @@ def _restored(path, clock, *chosen, **rest):
     return restored(path, chosen, now=clock, wait_s=0.2, **rest)
 
 
+def _spoil_table(path, table):
+    """Damages all that a small table holds."""
+    with closing(sqlite3.connect(path)) as db:
+        (page,) = db.execute("SELECT rootpage FROM sqlite_schema WHERE name = ?", (table,)).fetchone()
+    _spoil(path, (page - 1) * schema_pages.PAGE, size=schema_pages.PAGE)
+
+
 def _spoil(path, *places, size=40):
     data = bytearray(path.read_bytes())
     for place in places:
@@ -271,3 +278,31 @@ def test_half_files_of_an_hour_ago_are_removed_and_nothing_else(stem, path):
     half.write_text("half")
     tidy(stem, half)
     assert [one.exists() for one in (old, new, own, half)] == [False, True, True, True]
+
+
+@pytest.mark.parametrize("table", ["beans", "grinders", "machines", "baskets"])
+def test_shots_that_lost_their_bean_or_kit_are_counted_apart(table, path, clock):
+    there = len(_shots(path, clock))
+    _spoil_table(path, table)
+    end = _restored(path, clock, None)
+    assert (end.logbook.pairings, end.logbook.shots, end.logbook.unlisted) == (0, 0, there)
+    assert (end.salvaged.shots, end.logbook.last_at) == (0, None)
+    with Logbook.open(path.parent, now=clock) as book:
+        assert (book.pairings(), book.check()) == ([], [])
+
+
+def test_only_the_shots_of_the_bag_that_was_lost_are_counted_apart(path, clock, a_pairing, a_shot):
+    with Logbook.open(path.parent, now=clock) as book:
+        there = len(book.shots(1))
+        number = book.save_pairing(a_pairing(bean="quay dusk"))
+        for grind in range(3):
+            book.log(number, a_shot(grind=grind))
+        book.amend(number, 1, a_shot(grind=9))
+        book.undo(number)
+        book.log(number, a_shot(grind=4))
+        book.undo(number)
+    _spoil_table(path, "beans")
+    end = _restored(path, clock)
+    assert (end.logbook.pairings, end.logbook.shots, end.logbook.unlisted) == (1, there, 3)
+    with Logbook.open(path.parent, now=clock) as book:
+        assert [kept.shots for kept in book.pairings()] == [there]

@@ -21,6 +21,7 @@ from dialopt.model.kinship import UNTOLD_OF_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
+from dialopt.report.template import is_page
 from dialopt.trade.dial import Dial
 from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.pairing import Pairing
@@ -272,3 +273,18 @@ def test_a_folder_that_is_not_there_is_refused(
     pairing = a_pairing()
     with pytest.raises(Refused, match="can't be written"):
         write_report(tmp_path / "no" / "r.html", pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+
+
+def test_a_page_is_told_from_any_other_file(tmp_path: Path, a_page: Callable[..., str]) -> None:
+    text = a_page()
+    for name, content, own in (
+        ("report.html", text, True),
+        ("quoted.html", f"<!DOCTYPE html><html><body>{'My bags. ' * 50}{text}", False),
+        ("empty.html", "", False),
+        ("shots.csv", "grind,dose_g,temp_c\n18,18,93\n", False),
+    ):
+        (tmp_path / name).write_text(content, encoding="utf-8", newline="")
+        assert is_page(tmp_path / name) is own, name
+    assert not is_page(tmp_path)
+    assert not is_page(tmp_path / "gone.html")
+    assert not is_page(tmp_path / "a\0b")

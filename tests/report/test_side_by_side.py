@@ -15,6 +15,7 @@ from dialopt.logbook.kept import BurrSet
 from dialopt.report.policy import source_hash
 from dialopt.report.side_by_side import burr_changes, compose, write_side_by_side
 from dialopt.report.sides import MOST, Shown, Side, labels, line_up
+from dialopt.report.template import is_page
 from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -206,3 +207,10 @@ def test_a_page_that_cannot_be_written_leaves_the_old_one(
         write_side_by_side(path, lined(a_pairing(), a_pairing("Pier Mist")), now=now)
     assert path.read_text(encoding="utf-8") == "the old page"
     assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_page_of_several_pairings_is_known_as_one_of_dialopts(
+    tmp_path: Path, lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    write_side_by_side(tmp_path / "page.html", lined(a_pairing(), a_pairing("Pier Mist")), now=now)
+    assert is_page(tmp_path / "page.html")

@@ -21,6 +21,16 @@ def test_faults_are_named_with_their_shots(
     assert whole == "Of 1 shot, 1 as a tasting and 1 for the shot clock. No shot was left out for a fault."
 
 
+def test_what_is_not_read_is_not_counted(an_advice: Callable[..., Advice], shots: list[Shot]) -> None:
+    slip = replace(shots[0], recipe=replace(shots[0].recipe, grind=400))
+    counted = grounds(an_advice(), [shots[0], slip], [], earlier=False)["Counted"]
+    assert counted.startswith(
+        "Of 2 shots, 1 as a tasting and 1 for the shot clock. Not read, as far off the dials: shot 2."
+    )
+    many = grounds(an_advice(), [shots[0]] * 60, [], earlier=False)["Counted"]
+    assert many.startswith("Of 60 shots, 40 as tastings and 40 for the shot clock. Of more than 40 the latest")
+
+
 def test_the_study_is_named_for_a_chance_like_this_one(an_advice: Callable[..., Advice]) -> None:
     told = grounds(an_advice(chance_close=0.83), [], [], earlier=False)["On simulated bags"]
     assert "put at 80 to 90 %, as it is here" in told

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
 SETTINGS = ("--dose", "18", "--temp", "93", "--score", "6")
@@ -147,3 +149,27 @@ def test_kit_and_beans_are_told_apart_by_their_names_whatever_the_case(pulled):
     data = pulled("next", "--json").json["data"]
     assert data["recipe"]["temp_c"] != 90
     assert data["change"]["temp_c"] == data["recipe"]["temp_c"] - 90
+
+
+def test_every_word_on_closed_burrs_says_so(pulled):
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    mind = "  Mind     this is a pairing with the burrs set 1; bench grinder has set 2 in it now"
+    assert mind not in pulled("next").out
+    assert mind in pulled("use", "1").out
+    assert mind in pulled("next").out
+
+
+def test_pairings_that_only_burrs_or_bags_set_apart_are_told_apart(pulled):
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    pulled("shot", "--grind", "14", *SETTINGS)
+    day = date.today() - timedelta(days=9)
+    pulled("bean", "harbour fog", "--roasted-on", str(day))
+    pulled("pairing")
+    pulled("shot", "--grind", "14", *SETTINGS)
+    pulled("bean", "another bean")
+    pulled("pairing")
+    said = pulled("pairings").out
+    assert "another bean on bench grinder (bench machine, bench basket), ratio 1:2, straight, 0 shots" in said
+    assert f"straight, set 2, roasted {day}, 1 shot" in said
+    assert "straight, set 2, not known when roasted, 1 shot" in said
+    assert "straight, set 1, 4 shots" in said

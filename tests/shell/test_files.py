@@ -150,11 +150,17 @@ def test_a_name_that_no_file_can_have_is_refused_by_every_command(bench, tmp_pat
 
 @pytest.mark.skipif(sys.platform == "win32", reason="named pipes are POSIX's")
 def test_no_command_puts_a_file_in_the_place_of_a_device(bench, tmp_path):
-    writers = {"a": ("export",), "b.json": ("share",), "c": ("report", "--out"), "d": ("demo", "--out")}
+    writers = {
+        "a": ("export",),
+        "b.json": ("share",),
+        "c": ("report", "--out"),
+        "d": ("side-by-side", "--out"),
+        "e": ("demo", "--out"),
+    }
     for name, words in writers.items():
         pipe = tmp_path / name
         os.mkfifo(pipe)
-        for more in ((), ("--replace",)) if words[0] in ("export", "share") else ((),):
+        for more in ((), ("--replace",)):
             refused = bench(*words, str(pipe), *more)
             assert refused.status == 4
             assert "is a device or the like" in refused.err
@@ -164,7 +170,14 @@ def test_no_command_puts_a_file_in_the_place_of_a_device(bench, tmp_path):
 def test_a_folder_in_the_place_of_a_file_is_named(bench, tmp_path):
     folder = tmp_path / "shots.csv"
     folder.mkdir()
-    for words in (("import",), ("export",), ("receive", "--from", "Ada"), ("report", "--out"), ("demo", "--out")):
+    for words in (
+        ("import",),
+        ("export",),
+        ("receive", "--from", "Ada"),
+        ("report", "--out"),
+        ("side-by-side", "--out"),
+        ("demo", "--out"),
+    ):
         refused = bench(*words, str(folder))
         assert refused.status == 4
         assert ("isn't a file" if words[0] in ("import", "receive") else "is a folder") in refused.err
@@ -204,3 +217,24 @@ def test_two_pages_of_the_demo_take_two_files(run, tmp_path):
     done = run("demo", "--out", str(once), "--side-by-side", str(tmp_path / "." / "once.html"))
     assert done.status == 4
     assert not once.exists()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("report", "--out"),
+        ("side-by-side", "--out"),
+        ("demo", "--out"),
+        ("demo", "--out", "new.html", "--side-by-side"),
+    ],
+    ids=" ".join,
+)
+def test_no_page_takes_the_place_of_another_file_unasked(bench, tmp_path, monkeypatch, words):
+    monkeypatch.chdir(tmp_path)
+    mine = written(tmp_path, "mine.html", "<!DOCTYPE html><title>Espresso report: mine</title>")
+    done = bench(*words, mine, "--json")
+    assert done.status == 4
+    assert "exists already; name a new file" in done.json["error"]["message"]
+    assert done.json["next_step"] == "`--replace` replaces it."
+    assert Path(mine).read_text().endswith("mine</title>")
+    assert not Path("new.html").exists()

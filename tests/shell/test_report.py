@@ -10,14 +10,15 @@ import pytest
 def test_a_report_with_notes_only_when_asked(bench, tmp_path):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6", "--note", "quince and tar")
     out = tmp_path / "report.html"
-    done = bench("report", "--out", str(out), "--json")
+    out.write_text("another file")
+    done = bench("report", "--out", str(out), "--replace", "--json")
     assert done.status == 0, done.out
     assert done.json["data"]["file"] == str(out)
     page = out.read_text(encoding="utf-8")
     assert "harbour fog" in page
     assert "quince and tar" not in page
     again = bench("report", "--out", str(out), "--notes")
-    assert again.status == 0
+    assert again.status == 0, "an earlier report is replaced unasked"
     assert "the chance is" in again.out
     assert "quince and tar" in out.read_text(encoding="utf-8")
 
@@ -29,7 +30,7 @@ def test_a_report_that_cannot_be_written_leaves_the_old_one(bench, tmp_path, mon
     out = tmp_path / "report.html"
     out.write_text("the old one")
     monkeypatch.setattr(os, "fsync", full)
-    done = bench("report", "--out", str(out))
+    done = bench("report", "--out", str(out), "--replace")
     assert done.status == 4
     assert "No space left on device" in done.err
     assert out.read_text() == "the old one"

@@ -1,5 +1,8 @@
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+
 import pytest
 
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score")
@@ -128,3 +131,26 @@ def test_a_file_in_the_place_of_the_copies_is_named(bench, home):
     assert done.status == 5
     assert f"{home / 'backups'} is in the way" in done.err
     assert (home / "backups").read_text() == "mine"
+
+
+def test_shots_that_lost_their_bean_are_told_apart_from_those_that_are_there(copied, home):
+    copied("bean", "quay dusk")
+    copied("pairing")
+    for score in ("5", "6"):
+        copied(*SHOT, score)
+    with closing(sqlite3.connect(home / "logbook.db")) as db:
+        (page,) = db.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'beans'").fetchone()
+    data = bytearray((home / "logbook.db").read_bytes())
+    data[(page - 1) * 4096 : page * 4096] = bytes(4096)
+    (home / "logbook.db").write_bytes(data)
+    done = copied("restore", "latest")
+    assert done.status == 0, done.err
+    first, saved, *_ = done.out.splitlines()
+    assert "2 shots of 1 pairing, until " in first
+    assert first.endswith("; 2 more shots lost their bean or kit and can't be listed.")
+    assert saved == "  Saved    1 entry of shots that only the damaged file held"
+    assert copied("pairings", "--json").json["data"]["pairings"][0]["shots"] == 2
+    (home / "logbook.db").write_bytes(data)
+    alone = copied("restore", "salvage", "--json").json["data"]
+    assert (alone["holds"]["pairings"], alone["holds"]["shots"], alone["holds"]["unlisted"]) == (0, 0, 4)
+    assert alone["salvaged"]["shots"] == 0

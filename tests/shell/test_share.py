@@ -76,6 +76,28 @@ def test_what_was_sent_is_a_head_start_elsewhere(dialled, elsewhere, tmp_path, k
     assert [bean["roast"] for bean in beans] == ["medium"]
 
 
+def test_what_was_sent_is_promised_a_say_only_where_it_has_one(dialled, elsewhere, tmp_path):
+    """Many other beans on the grinder leave it one; two own pairings with the bean on these burrs don't."""
+    sent = tmp_path / "sent.json"
+    assert dialled("share", str(sent)).status == 0
+    there = ("--home", elsewhere)
+    dialled("grinder", "kitchen mill", "--grind", "0:100:2", "--finer", "up", *there)
+    dialled("machine", "lever", "--temp", "88:96:1", *there)
+    dialled("basket", "deep", "--dose", "16.5:20:0.1", *there)
+    for bean in ("one", "two", "three", "four", "five"):
+        dialled("bean", bean, *there)
+        dialled("pairing", *there)
+        dialled("shot", "--grind", "50", "--dose", "18", "--temp", "93", "--score", "6", *there)
+    dialled("bean", "harbour fog", *there)
+    dialled("pairing", *there)
+    assert "`dialopt next` starts from it" in dialled("receive", str(sent), "--from", "Ada", *there).out
+    for drink in ("milk", "straight"):
+        dialled("pairing", "--drink", drink, *there)
+        dialled("shot", "--grind", "50", "--dose", "18", "--temp", "93", "--score", "6", *there)
+    dialled("pairing", "--water", "soft", *there)
+    assert "your own pairings with that bean tell more" in dialled("receive", str(sent), "--from", "Bea", *there).out
+
+
 def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_is_refused(bench, elsewhere, tmp_path):
     for _ in range(2):
         bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--at", "2024-04-09")

@@ -78,10 +78,40 @@ def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
     cup = bench("shot", "--best", "--time", "27")
     assert "Grind, dose and temperature of the sweet spot." in cup.out
     assert logged(bench)[1]["grind"] == told["sweet_spot"]["recipe"]["grind"]
-    stale = bench("shot", "--best", "--time", "27")
-    assert stale.status == 3
-    assert "dialopt sweet-spot" in stale.err
-    assert len(logged(bench)) == 2
+    again = bench("shot", "--best", "--time", "28")
+    assert "Grind, dose and temperature of the sweet spot as shown on " in again.out, "no advice was asked for between"
+    assert logged(bench)[2]["grind"] == logged(bench)[1]["grind"]
+
+
+def test_a_cup_of_a_sweet_spot_that_was_never_shown_is_asked_about(bench):
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5")
+    never = bench("shot", "--best", "--time", "27")
+    assert never.status == 3
+    assert "dialopt sweet-spot" in never.err
+    assert len(logged(bench)) == 1
+
+
+def test_the_shot_before_is_the_one_pulled_before(bench, tmp_path):
+    """Not an older one of a log that was imported since."""
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5")
+    (tmp_path / "old.csv").write_text(
+        "grind,dose_g,temp_c,time_s,score,pulled_at\n30,18,93,12,4,2001-01-01\n29,18,93,13,4,2001-01-02\n"
+    )
+    assert bench("import", str(tmp_path / "old.csv")).status == 0
+    bench("shot", "--time", "21")
+    assert logged(bench)[-1]["grind"] == logged(bench)[0]["grind"]
+
+
+def test_a_shot_far_off_the_dials_is_named_until_it_is_corrected(bench):
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5")
+    plain = bench("next", "--json").json["data"]
+    bench("shot", "--grind", "180", "--time", "28", "--score", "7")
+    for command in ("next", "sweet-spot"):
+        assert "  Unread   shot 2, grind 180, " in bench(command).out
+        assert bench(command, "--json").json["data"]["unread"] == [2]
+    assert bench("next", "--json").json["data"]["recipe"] == plain["recipe"]
+    bench("amend", "2", "--grind", "18")
+    assert "Unread" not in bench("next").out
 
 
 def test_advice_that_saw_a_shot_since_taken_back_is_stale(bench):
@@ -206,3 +236,32 @@ def test_the_sweet_spot_is_not_taken_off_dials_that_were_narrowed_since(bench):
 @pytest.mark.parametrize(("balance", "said"), [("0.5", "a little bitter (+0.5)"), ("-0.4", "balanced (−0.4)")])
 def test_a_balance_between_two_words_keeps_its_sign(bench, balance, said):
     assert said in bench("shot", *SETTINGS, "--balance", balance).out
+
+
+def test_taking_an_amendment_back_says_how_the_shot_stands_now(bench):
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("shot", *SETTINGS, "--score", "7", "--time", "27")
+    bench("amend", "2", "--score", "none", "--note", "sour")
+    bench("amend", "2", "--time", "28")
+    done = bench("undo")
+    assert done.out.splitlines()[1:3] == [
+        "  was  grind 18, 18 g, 93 °C → in 28 s, not tasted",
+        "  now  grind 18, 18 g, 93 °C → in 27 s, not tasted",
+    ]
+    told = bench("undo", "--json").json["data"]
+    assert (told["undone"]["shots"][0]["score"], told["shot"]["score"], told["shot"]["revision"]) == (None, 7.0, 1)
+    assert bench("undo", "--json").json["data"]["shot"] is None, "the shot itself is gone"
+    bench("amend", "1", "--score", "none", "--note", "sour")
+    assert bench("undo").out.splitlines()[1:3] == [
+        "  was  grind 18, 18 g, 93 °C → cup not weighed, not tasted, note: sour",
+        "  now  grind 18, 18 g, 93 °C → cup not weighed, score 6, no note",
+    ]
+
+
+def test_of_a_cup_of_the_sweet_spot_it_must_be_said_what_came_of_it(bench):
+    bench("sweet-spot")
+    done = bench("shot", "--best")
+    assert done.status == 2
+    assert "`--best` says how it was set; add what came of it, as in `dialopt shot --best --time 27" in done.err
+    assert logged(bench) == []
+    assert "Nothing was said about the shot" in bench("shot").err

@@ -24,7 +24,8 @@ def shelf(bench):
 @pytest.mark.slow
 def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     out = tmp_path / "page.html"
-    done = shelf("side-by-side", "--out", str(out), "--json")
+    out.write_text("another file")
+    done = shelf("side-by-side", "--out", str(out), "--replace", "--json")
     assert done.status == 0, done.out
     told = done.json["data"]
     assert told["file"] == str(out)
@@ -75,3 +76,16 @@ def test_what_cannot_be_put_side_by_side_is_said_and_nothing_is_written(bench, t
     assert many.status == 2
     assert "9 pairings are too many for one page; name up to 8." in many.err
     assert not list(tmp_path.glob("*.html"))
+
+
+@pytest.mark.slow
+def test_scores_of_several_people_come_with_a_word_on_that(shelf, tmp_path):
+    alone = shelf("side-by-side", "2", "1", "--out", str(tmp_path / "a.html"))
+    assert "Scores compare only" not in alone.out
+    sent = tmp_path / "sent.json"
+    shelf("use", "1")
+    assert shelf("share", str(sent)).status == 0
+    assert shelf("receive", str(sent), "--from", "Ada").status == 0
+    both = shelf("side-by-side", "1", "5", "--out", str(tmp_path / "b.html"))
+    assert both.status == 0, both.err
+    assert "Scores compare only where one person gave them all" in both.out

@@ -8,6 +8,8 @@ import subprocess
 import sys
 from datetime import datetime
 
+import pytest
+
 import dialopt.decisions.advise
 from dialopt.logbook.book import Logbook
 
@@ -163,3 +165,19 @@ def test_undo_takes_back_the_act_that_was_shown_and_no_other(bench, monkeypatch)
     done = bench("sitting", typed="\n" + ENTRY + "undo\nstop\n")
     assert "meanwhile; nothing was taken back" in done.out
     assert len(logged(bench)) == 2
+
+
+@pytest.mark.parametrize("answer", ["36g", "7,5", "sour", "yeah", "undo"])
+def test_a_question_of_yes_or_no_takes_no_other_answer_for_no(bench, answer):
+    done = bench("sitting", typed=f"\n50\n{answer}\nY\n\n\n36\n27\n7\n0\n\n\nstop\n")
+    assert f"answer can't be {answer!r}; it takes y or n, and Enter means no." in done.out
+    assert done.out.count("Was it really that? [y/N]") == 2
+    assert logged(bench)[0]["grind"] == 50.0
+
+
+@pytest.mark.parametrize(("answer", "grind"), [("yes", 50.0), ("YES", 50.0), ("n", 18.0), ("No", 18.0), ("", 18.0)])
+def test_yes_no_and_enter_are_answers(bench, answer, grind):
+    again = "" if grind == 50.0 else "18\n"
+    done = bench("sitting", typed=f"\n50\n{answer}\n{again}\n\n36\n27\n7\n0\n\n\nstop\n")
+    assert "answer can't be" not in done.out
+    assert logged(bench)[0]["grind"] == grind

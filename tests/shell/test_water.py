@@ -79,3 +79,25 @@ def test_what_is_no_water_is_refused(run, arguments, status, said):
     assert done.status == status
     assert said in done.err
     assert "Traceback" not in done.err
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "said"),
+    [
+        ("--solids", "1500", "Dissolved solids 1500 mg/L: too high"),
+        ("--solids", "10000", "Dissolved solids 10000 mg/L: too high"),
+        ("--hardness", "1234", "Hardness 1234 ppm CaCO3: too high"),
+        ("--hardness", "175.4", "Hardness 175.4 ppm CaCO3: too high for 50 to 175"),
+        ("--hardness", "175.0004", "Hardness 175.0004 ppm CaCO3: too high for 50 to 175"),
+        ("--hardness", "49.96", "Hardness 49.96 ppm CaCO3: too low for 50 to 175"),
+        ("--hardness", "174.6", "Hardness 175 ppm CaCO3: within 50 to 175"),
+        ("--hardness", "4 °dH", "Hardness 71.4 ppm CaCO3: within"),
+        ("--ph", "6.4996", "pH 6.4996: too low for 6.5 to 7.5"),
+        ("--ph", "7.25", "pH 7.25: within"),
+        ("--sodium", "0.0000001", "Sodium 0 mg/L: within"),
+        ("--sodium", "30.04", "Sodium 30.04 mg/L: too high for 0 to 30"),
+        ("--alkalinity", "0.00001", "Alkalinity 0 ppm CaCO3: too low for 40"),
+    ],
+)
+def test_an_amount_is_plain_and_never_looks_like_the_limit_that_it_is_beyond(run, option, value, said):
+    assert f"  {said}" in run("water", option, value).out

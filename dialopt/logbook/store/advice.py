@@ -14,16 +14,16 @@ from dialopt.logbook import trouble
 from dialopt.logbook.kept import Case, Evidence, KeptAdvice
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
+from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.recipe import Recipe
 
 _COLUMNS = "id, pairing_id, at, seed, version, saw, told"
 
 
-def evidence(db: sqlite3.Connection, pairing_id: int, at_most: int) -> Evidence:
-    """The pairing and its live shots, and up to `at_most` others that have some, the most telling first."""
+def evidence(db: sqlite3.Connection, pairing_id: int) -> Evidence:
+    """The pairing and its live shots, and the others that advice on it rests on: see `Evidence`."""
     case = _case_now(db, pairing_id)
-    others = tuple(_case_now(db, other_id) for other_id in _by_relevance(db, pairing_id, max(at_most, 0)))
-    return Evidence(case=case, others=others)
+    return Evidence(case=case, others=tuple(_case_now(db, other_id) for other_id in _others(db, pairing_id)))
 
 
 def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: datetime) -> int:
@@ -102,10 +102,17 @@ def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
         return Evidence(case=_case_then(db, saw["case"]), others=tuple(_case_then(db, one) for one in saw["others"]))
 
 
-def _by_relevance(db: sqlite3.Connection, pairing_id: int, at_most: int) -> list[int]:
+def _others(db: sqlite3.Connection, pairing_id: int) -> list[int]:
+    """Those that are read, the most telling first, then what else was pulled from the same bag.
+
+    Half of the places are kept for the same bean, however many others the grinder has seen: what was received of it, or
+    pulled on another grinder, tells most of where its best cup lies.
+    """
     latest = "revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = {0}.pairing_id)"
     rows = db.execute(
-        "SELECT r.pairing_id FROM pairing_revisions r "
+        "SELECT r.pairing_id, b.known_as = my_b.known_as, b.known_as = my_b.known_as "
+        "AND (b.roasted_on, b.opened_on, b.bag_g) IS (my_b.roasted_on, my_b.opened_on, my_b.bag_g) "
+        "FROM pairing_revisions r "
         "JOIN pairing_revisions mine ON mine.pairing_id = ? AND mine." + latest.format("mine") + " "
         "JOIN grinders g ON g.id = r.grinder_id JOIN grinders my_g ON my_g.id = mine.grinder_id "
         "JOIN beans b ON b.id = r.bean_id JOIN beans my_b ON my_b.id = mine.bean_id "
@@ -114,10 +121,13 @@ def _by_relevance(db: sqlite3.Connection, pairing_id: int, at_most: int) -> list
         "AND EXISTS (SELECT 1 FROM shots "
         "WHERE pairing_id = r.pairing_id AND act_id NOT IN (SELECT act_id FROM undone)) "
         "ORDER BY (g.known_as = my_g.known_as AND g.burrs = my_g.burrs) DESC, b.known_as = my_b.known_as DESC, "
-        f"g.known_as = my_g.known_as DESC, m.known_as = my_m.known_as DESC, {pairings.LAST_USED} LIMIT ?",
-        (pairing_id, at_most),
-    )
-    return [row[0] for row in rows.fetchall()]
+        f"g.known_as = my_g.known_as DESC, m.known_as = my_m.known_as DESC, {pairings.LAST_USED}",
+        (pairing_id,),
+    ).fetchall()
+    kept = [number for number, same_bean, _ in rows if same_bean][: MOST_EARLIER // 2]
+    rest = [number for number, *_ in rows if number not in kept][: MOST_EARLIER - len(kept)]
+    read = [number for number, *_ in rows if number in kept or number in rest]
+    return [*read, *(number for number, _, same_bag in rows if same_bag and number not in read)]
 
 
 def _case_now(db: sqlite3.Connection, pairing_id: int) -> Case:

@@ -103,6 +103,12 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
         raise NotFound(f"There is no pairing {pairing_id}; {_there(db)}.")
 
 
+def is_listed(db: sqlite3.Connection, pairing_id: int) -> bool:
+    """Whether it can be shown: of one whose bean or kit was lost to damage, no revision is left."""
+    found = db.execute("SELECT 1 FROM pairing_revisions WHERE pairing_id = ? LIMIT 1", (pairing_id,)).fetchone()
+    return found is not None
+
+
 def current(db: sqlite3.Connection) -> KeptPairing:
     """The pairing in use. Raises NotFound."""
     value = settings.kept(db, CURRENT)
@@ -202,4 +208,4 @@ def _there(db: sqlite3.Connection) -> str:
     ).fetchall()
     if not latest:
         return "the logbook holds none yet"
-    return "there are " + ", ".join(f"{number} ({bean!r} on {grinder!r})" for number, bean, grinder in latest)
+    return "the logbook has " + ", ".join(f"{number} ({bean!r} on {grinder!r})" for number, bean, grinder in latest)

@@ -54,6 +54,7 @@ def _nothing(db: sqlite3.Connection, row: Row) -> None:
 
 
 ACTS = Table(name="acts", keys=("id",), read_back=partial(_moment, "at"))
+SHOTS = Table(name="shots", keys=("id",), read_back=lambda db, row: shots.by_row(db, row["id"]))
 TABLES: tuple[Table, ...] = (
     *(
         Table(name=kind.table, keys=("id",), read_back=partial(_kit, kind))
@@ -62,7 +63,7 @@ TABLES: tuple[Table, ...] = (
     Table(name="pairings", keys=("id",), read_back=_nothing),
     Table(name="pairing_revisions", keys=("pairing_id", "revision"), read_back=_revision),
     ACTS,
-    Table(name="shots", keys=("id",), read_back=lambda db, row: shots.by_row(db, row["id"])),
+    SHOTS,
     Table(name="undone", keys=("act_id",), read_back=partial(_moment, "at")),
     Table(name="advice", keys=("id",), read_back=lambda db, row: advice.by_row(db, row["id"])),
 )
