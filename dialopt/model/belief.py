@@ -24,7 +24,7 @@ from dialopt.trade.shot import Shot
 if TYPE_CHECKING:
     from dialopt.model.plain import PlainDraws
 
-DRAWS = 768
+DRAWS = 1024
 EARLIER_DRAWS = 512
 PLAIN_SHARE = 0.2
 """Say of the surrogate that assumes nothing, before any score."""

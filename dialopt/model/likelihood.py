@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import log_ndtr
 
-from dialopt.model.gaussian import log_joint_normal, log_normal
+from dialopt.model.gaussian import log_joint_normal, log_normal, log_sum
 from dialopt.model.outlook import NOTE_STEPS, log_note
 from dialopt.model.priors import BAD_SHARE, PEAK, Curve
 from dialopt.model.residual import basis
@@ -52,7 +52,7 @@ class ShotTerms:
     @property
     def summed(self) -> Floats:
         """Log likelihood with the hidden states summed out, shape (P,)."""
-        return np.asarray(np.logaddexp(self.sound, self.spoiled).sum(axis=1))
+        return np.asarray(log_sum(self.sound, self.spoiled).sum(axis=1))
 
 
 def shot_terms(curve: Curve, table: Table) -> ShotTerms:
@@ -70,8 +70,8 @@ def shot_terms(curve: Curve, table: Table) -> ShotTerms:
         ran = log_normal(gap - SPOILED_CLOCK[0], np.hypot(scatter, SPOILED_CLOCK[1]))
         sound[:, timed] += kept
         slipped = log_normal(gap, np.full((1, 1), SLIP_SPREAD))
-        unshown = np.logaddexp(np.log1p(-SPOILED_CLOCK_SHARE - SLIP_SHARE) + kept, np.log(SLIP_SHARE) + slipped)
-        spoiled[:, timed] += np.logaddexp(np.log(SPOILED_CLOCK_SHARE) + ran, unshown)
+        unshown = log_sum(np.log1p(-SPOILED_CLOCK_SHARE - SLIP_SHARE) + kept, np.log(SLIP_SHARE) + slipped)
+        spoiled[:, timed] += log_sum(np.log(SPOILED_CLOCK_SHARE) + ran, unshown)
     if table.choked.any():
         late = log_ndtr((clock[:, table.choked] - np.log(CHOKED_S)) / _CHOKING_SPREAD)
         sound[:, table.choked] += late

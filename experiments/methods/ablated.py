@@ -169,6 +169,6 @@ ABLATIONS: dict[str, Ablation] = {
     "full_costs": Ablation(
         words="the discount on a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}
     ),
-    "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 384}),
+    "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
 }
 """What is taken away, one part at a time."""

@@ -107,7 +107,7 @@ def test_what_is_taken_away_is_away(world: World, log: list[Shot]) -> None:
     grown = advice("no_drift", log).finer_today
     assert grown is not None
     assert max(abs(grown.low), abs(grown.high)) < 1e-6
-    assert len(advice("half_draws", log).sweet_spot.knowledge.best()) == 384
+    assert len(advice("half_draws", log).sweet_spot.knowledge.best()) == 512
 
 
 @pytest.mark.parametrize(("name", "field"), [("no_notes", "balance"), ("no_clock", "time_s")])

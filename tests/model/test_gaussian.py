@@ -10,7 +10,7 @@ import pytest
 from scipy.stats import multivariate_normal
 from skopt.learning.gaussian_process.kernels import RBF, ConstantKernel, Matern
 
-from dialopt.model.gaussian import correction, log_joint_normal, log_normal
+from dialopt.model.gaussian import correction, log_joint_normal, log_normal, log_sum
 from dialopt.model.plain import unfitted
 from dialopt.model.residual import LENGTHS, basis, matern52
 
@@ -96,3 +96,10 @@ def test_the_basis_is_the_process_near_its_lattice() -> None:
     exact = matern52(box, box, LENGTHS)
     assert np.abs(features @ features.T - exact).max() < 0.15
     assert np.abs(features @ features.T - exact).mean() < 0.02
+
+
+def test_a_sum_of_logs_is_that_of_numpy() -> None:
+    one, other = np.random.default_rng(0).normal(-300, 200, (2, 40, 7))
+    found = log_sum(one, other)
+    assert found == pytest.approx(np.logaddexp(one, other), rel=1e-15)
+    assert found[:, :1] + log_sum(one, one)[:, 1:2] == pytest.approx(found[:, :1] + one[:, 1:2] + np.log(2))
