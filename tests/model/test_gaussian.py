@@ -100,6 +100,5 @@ def test_the_basis_is_the_process_near_its_lattice() -> None:
 
 def test_a_sum_of_logs_is_that_of_numpy() -> None:
     one, other = np.random.default_rng(0).normal(-300, 200, (2, 40, 7))
-    found = log_sum(one, other)
-    assert found == pytest.approx(np.logaddexp(one, other), rel=1e-15)
-    assert found[:, :1] + log_sum(one, one)[:, 1:2] == pytest.approx(found[:, :1] + one[:, 1:2] + np.log(2))
+    assert log_sum(one, other) == pytest.approx(np.logaddexp(one, other), rel=1e-15)
+    assert log_sum(one, one[:, :1])[:, 0] == pytest.approx(one[:, 0] + np.log(2), rel=1e-15)
