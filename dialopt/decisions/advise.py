@@ -26,7 +26,6 @@ from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
 from dialopt.model.hints import hints
 from dialopt.model.limits import MOST_EARLIER
-from dialopt.model.table import on_the_bench
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -66,7 +65,7 @@ def advise(
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
     cups = later_cups(shots_left(pairing, shots))
     # A slip of the pen used up its coffee and tells nothing more.
-    shots = [shot for shot in shots if on_the_bench(pairing, shot)]
+    shots = [shot for shot in shots if pairing.may_be_meant(shot.recipe)]
     rng = np.random.default_rng(seed)
     belief = believe(pairing, shots, earlier, rng, today)
     lattice = candidates(pairing)

@@ -24,9 +24,6 @@ TEMP_SPAN_C = 4.0
 AGE_SPAN_DAYS = 10.0
 OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
-FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 2.0, 20.0
-"""How far beyond the dials a grind, as a share of its dial, a dose, as a factor, and a temperature, °C, may lie and
-still be meant (our own bounds)."""
 CHOKED_S = 45.0
 """A choked puck is one whose clock would have passed this, s (common practice)."""
 
@@ -118,7 +115,7 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
 
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
-    shots = [shot for shot in shots if on_the_bench(pairing, shot)]
+    shots = [shot for shot in shots if pairing.may_be_meant(shot.recipe)]
     tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
     other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]
@@ -143,20 +140,6 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
         ranked.append((seen[shots[number].recipe], -number))
         seen[shots[number].recipe] += 1
     return [-number for _, number in sorted(ranked)[:LATEST]]
-
-
-def on_the_bench(pairing: Pairing, shot: Shot) -> bool:
-    """Whether grind, dose and temperature may be meant: what lies far off the dials is a slip of the pen.
-
-    They may lie as far beyond as `FAR_GRIND`, which is a step at least, `FAR_DOSE` and `FAR_TEMP_C` say.
-    """
-    recipe, grind, dose, temp = shot.recipe, pairing.grinder.grind, pairing.basket.dose_g, pairing.machine.temp_c
-    reach = max(FAR_GRIND * (grind.high - grind.low), grind.step) + 1e-9
-    return (
-        grind.low - reach <= recipe.grind <= grind.high + reach
-        and dose.low / FAR_DOSE <= recipe.dose_g <= dose.high * FAR_DOSE
-        and temp.low - FAR_TEMP_C <= recipe.temp_c <= temp.high + FAR_TEMP_C
-    )
 
 
 def _ages(shots: Sequence[Shot], today: date | None) -> Floats:

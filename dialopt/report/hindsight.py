@@ -45,16 +45,16 @@ def look_back(
     seed: int = 0,
     progress: Progress | None = None,
 ) -> tuple[Look, ...]:
-    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30.
+    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30 that are read.
 
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
     from dialopt.decisions.advise import advise
 
-    first = max(len(shots) - MOST_LOOKS, 0)
+    read = [index for index, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
     looks = []
-    for index in range(first, len(shots)):
+    for index in read:
         pulled_at = shots[index].pulled_at
         day = None if pulled_at is None else pulled_at.date()
         known = _pulled_before(earlier, pulled_at)
@@ -69,7 +69,7 @@ def look_back(
             )
         )
         if progress is not None:
-            progress(index + 1 - first, len(shots) - first)
+            progress(len(looks), len(read))
     return tuple(looks)
 
 

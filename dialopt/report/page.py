@@ -116,7 +116,7 @@ def compose(
         caffeine=limits_sentence(pregnant=False),
         species_words=SPECIES_WORDS,
         figures=pictures,
-        rows=shot_rows(shots, looks, notes=notes),
+        rows=shot_rows(pairing, shots, looks, notes=notes),
         shot_count=len(shots),
         grounds=grounds(advice, shots, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
         sources=sources(pairing, earlier),

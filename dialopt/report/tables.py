@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from dialopt.report.hindsight import Look
 from dialopt.report.words import balance_words, plain, score_span, setting
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import FAULTS, Shot
 
 
@@ -34,13 +35,13 @@ class ShotRow:
     note: str
 
 
-def shot_rows(shots: Sequence[Shot], looks: Sequence[Look], *, notes: bool) -> tuple[ShotRow, ...]:
+def shot_rows(pairing: Pairing, shots: Sequence[Shot], looks: Sequence[Look], *, notes: bool) -> tuple[ShotRow, ...]:
     """Every shot in the order they were pulled, with what had been foretold where that is known."""
     foretold = {look.number: look for look in looks}
-    return tuple(_row(number, shot, foretold.get(number), notes) for number, shot in enumerate(shots, start=1))
+    return tuple(_row(pairing, number, shot, foretold.get(number), notes) for number, shot in enumerate(shots, start=1))
 
 
-def _row(number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:
+def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:
     recipe = shot.recipe
     return ShotRow(
         number=number,
@@ -50,7 +51,7 @@ def _row(number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:
         score="" if shot.score is None else plain(shot.score, 2),
         balance=balance_words(shot.balance),
         foretold=score_span(look.foretold.score) if look else "",
-        remarks=tuple(_remarks(shot, look)),
+        remarks=tuple(_remarks(pairing, shot, look)),
         note=shot.note or "" if notes else "",
     )
 
@@ -61,9 +62,11 @@ def _cup(shot: Shot) -> str:
     return " in ".join(part for part in (cup, time) if part)
 
 
-def _remarks(shot: Shot, look: Look | None) -> list[str]:
+def _remarks(pairing: Pairing, shot: Shot, look: Look | None) -> list[str]:
     remarks = []
-    if shot.fault is not None:
+    if not pairing.may_be_meant(shot.recipe):
+        remarks.append("Far off the dials, so it isn't read.")
+    elif shot.fault is not None:
         remarks.append(f"{shot.fault.capitalize()}: {FAULTS[shot.fault]}. The score doesn't count.")
     elif shot.score is None:
         remarks.append("Not tasted: only the clock and the cup count.")

@@ -82,13 +82,13 @@ def _counted(pairing: Pairing, shots: Sequence[Shot]) -> str:
     """What was read of the shots, and what wasn't and why."""
     import numpy as np
 
-    from dialopt.model.table import on_the_bench, tabulate
+    from dialopt.model.table import tabulate
 
     table = tabulate(pairing, shots)
     tasted, timed = int(table.scored.sum()), int(np.sum(~np.isnan(table.log_time)))
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
     told = [f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {as_tastings} and {timed} for the shot clock."]
-    meant = [on_the_bench(pairing, shot) for shot in shots]
+    meant = [pairing.may_be_meant(shot.recipe) for shot in shots]
     if len(table.score) < sum(meant):
         told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
     slips = [f"shot {number}" for number, here in enumerate(meant, 1) if not here]

@@ -36,9 +36,7 @@ def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change
     """The way to a recipe; None where nothing went through these burrs yet, or what was noted last lies far off the
     dials, a slip of the pen. On another machine or in another basket the last shot's temperature or dose says nothing.
     """
-    from dialopt.model.table import on_the_bench
-
-    if last is None or not on_the_bench(last.pairing, last.shot):
+    if last is None or not last.pairing.may_be_meant(last.shot.recipe):
         return None
     start = replace(
         last.shot.recipe,

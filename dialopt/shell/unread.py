@@ -8,9 +8,7 @@ from dialopt.shell.words import recipe_words
 
 def unread(case: Case) -> list[int]:
     """Their numbers."""
-    from dialopt.model.table import on_the_bench
-
-    return [entry.number for entry in case.entries if not on_the_bench(case.pairing, entry.shot)]
+    return [entry.number for entry in case.entries if not case.pairing.may_be_meant(entry.shot.recipe)]
 
 
 def unread_lines(case: Case) -> tuple[str, ...]:

@@ -18,6 +18,9 @@ DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
+FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 2.0, 20.0
+"""How far beyond the dials a grind, as a share of its dial, a dose, as a factor, and a temperature, °C, may lie and
+still be meant (our own bounds)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,19 @@ class Pairing:
             abs(getattr(recipe, name) - getattr(snapped, name)) <= 0.51 * dial.step for name, dial in self.dials.items()
         )
         return snapped if near else recipe
+
+    def may_be_meant(self, recipe: Recipe) -> bool:
+        """Whether a recipe lies on the dials or not far off them; one that lies farther is a slip of the pen.
+
+        It may lie as far beyond as `FAR_GRIND`, which is a step at least, `FAR_DOSE` and `FAR_TEMP_C` say.
+        """
+        grind, dose, temp = self.grinder.grind, self.basket.dose_g, self.machine.temp_c
+        reach = max(FAR_GRIND * (grind.high - grind.low), grind.step) + 1e-9
+        return (
+            grind.low - reach <= recipe.grind <= grind.high + reach
+            and dose.low / FAR_DOSE <= recipe.dose_g <= dose.high * FAR_DOSE
+            and temp.low - FAR_TEMP_C <= recipe.temp_c <= temp.high + FAR_TEMP_C
+        )
 
     def check(self, recipe: Recipe) -> Recipe:
         """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""

@@ -57,6 +57,15 @@ def test_only_the_last_shots_are_looked_back_on(
     assert [look.number for look in look_back(a_pairing(), shots[:2])] == [2]
 
 
+def test_a_slip_of_the_pen_is_not_looked_back_on_and_keeps_its_number(
+    a_pairing: Callable[..., Pairing], shots: list[Shot]
+) -> None:
+    slip = replace(shots[0], recipe=replace(shots[0].recipe, grind=220))
+    alone, told = look_back(a_pairing(), shots[:2]), look_back(a_pairing(), [shots[0], slip, shots[1]])
+    assert [look.number for look in told] == [1, 3]
+    assert [look.foretold for look in told] == [look.foretold for look in alone]
+
+
 def test_the_track_record_counts_tastings_only(looks: list[Look]) -> None:
     assert [look.inside for look in looks] == [True, True, None, None, False]
     assert track_record(looks).startswith("2 of 3 scores fell within")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from dialopt.decisions.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
-from dialopt.report.figures.marks import shot_traces
+from dialopt.report.figures.marks import meant, shot_traces
 from dialopt.report.figures.profile import along
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
@@ -27,7 +27,7 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
     x = [recipe.grind for recipe in recipes]
     median = advice.predict(recipes).time_s
     one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
-    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in enumerate(shots, 1) if shot.timed]
+    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in meant(pairing, shots) if shot.timed]
     edge = {"mode": "lines", "line": INNER_EDGE, "hoverinfo": "skip"}
     expected = [
         go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from dialopt.decisions.advice import Advice
 from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
-from dialopt.report.figures.marks import shot_traces, star_trace
+from dialopt.report.figures.marks import meant, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
@@ -75,7 +75,7 @@ def map_figure(
         *shot_traces(
             [
                 (number, shot, getattr(shot.recipe, across), getattr(shot.recipe, up))
-                for number, shot in enumerate(shots, start=1)
+                for number, shot in meant(advice.pairing, shots)
             ]
         ),
         star_trace(getattr(spot, across), getattr(spot, up)),

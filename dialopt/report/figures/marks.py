@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from dialopt.report.words import plain, recipe_words
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 _KINDS = (
@@ -13,6 +14,11 @@ _KINDS = (
     ("not tasted", "diamond"),
     ("with a fault", "x"),
 )
+
+
+def meant(pairing: Pairing, shots: Sequence[Shot]) -> list[tuple[int, Shot]]:
+    """The shots that belong on a picture, with their numbers: all but slips of the pen far off the dials."""
+    return [(number, shot) for number, shot in enumerate(shots, start=1) if pairing.may_be_meant(shot.recipe)]
 
 
 def kind(shot: Shot) -> str:

@@ -56,7 +56,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                     marker=marker(symbol, 10, color),
                 )
             )
-    cut = f" Only the last {MOST_LOOKS} shots are shown." if looks[0].number > 1 else ""
+    cut = f" Only the last {MOST_LOOKS} shots are shown." if len(looks) == MOST_LOOKS and looks[0].number > 1 else ""
     return Figure(
         name="shots",
         title="Shots in order, and what was foretold",

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from dialopt.decisions.advice import Advice
+from dialopt.report.figures.clock import clock_figure
 from dialopt.report.figures.map import map_figure
 from dialopt.report.lattice import lay_out
 from dialopt.trade.recipe import Recipe
@@ -32,9 +33,12 @@ def test_the_slider_starts_where_the_drawing_does(an_advice: Callable[..., Advic
     assert change["1"]["z"] == figure.plot["data"][1]["z"]
 
 
-def test_a_slip_far_off_the_dial_does_not_squeeze_the_map(an_advice: Callable[..., Advice]) -> None:
+def test_a_slip_far_off_the_dials_is_on_no_picture(an_advice: Callable[..., Advice]) -> None:
     advice = an_advice()
-    shots = [Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), score=5) for grind in (27, 1800)]
-    low, high = map_figure(advice, shots, lay_out(advice), "grind", "temp_c").plot["layout"]["xaxis"]["range"]
+    shots = [Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=25, score=5) for grind in (27, 1800)]
+    drawn = map_figure(advice, shots, lay_out(advice), "grind", "temp_c").plot
+    low, high = drawn["layout"]["xaxis"]["range"]
     assert low < 10
     assert 27 < high < 30
+    for plot in (drawn, clock_figure(advice, shots).plot):
+        assert [list(trace["x"]) for trace in plot["data"] if trace.get("name") == "shot tasted"] == [[27]]
