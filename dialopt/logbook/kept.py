@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -9,7 +10,10 @@ from dialopt.decisions.advice import Foretold, Range
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import Shot, kitchen_time
+
+Log = Mapping[int, Shot]
+"""Shots by their numbers in the logbook, in the order in which they were pulled."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +44,20 @@ class Entry:
     revision: int
     shot: Shot
     written_at: datetime
+
+
+def in_turn(entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Entries, given in order of number, in the order in which their shots were pulled.
+
+    That is another one where an older log was imported later. A shot without a time counts as pulled right after the
+    one logged before it.
+    """
+    turns, at = [], datetime.min
+    for entry in entries:
+        if entry.shot.pulled_at is not None:
+            at = kitchen_time(entry.shot.pulled_at)
+        turns.append((at, entry.number))
+    return tuple(entry for _, entry in sorted(zip(turns, entries, strict=True), key=lambda one: one[0]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +116,10 @@ class LastPull:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """A pairing, as it was set up at one time, and its live shots at that time, in order of number."""
+    """A pairing, as it was set up at one time, and its live shots at that time.
+
+    entries: in the order in which they were pulled, see `in_turn`.
+    """
 
     pairing_id: int
     revision: int
@@ -109,6 +130,11 @@ class Case:
     def shots(self) -> list[Shot]:
         """The shots alone."""
         return [entry.shot for entry in self.entries]
+
+    @property
+    def log(self) -> Log:
+        """The shots by number."""
+        return {entry.number: entry.shot for entry in self.entries}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +155,7 @@ class Evidence:
 
     @property
     def shots(self) -> list[Shot]:
-        """Its live shots, in order."""
+        """Its live shots, in the order in which they were pulled."""
         return self.case.shots
 
     @property
@@ -147,7 +173,7 @@ class Evidence:
 class KeptAdvice:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
-    rows_seen: the rows of the pairing's shots that it rested on, in order of number.
+    rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled.
     """
 
     id: int

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from dialopt.decisions.advice import Advice, Foretold, Range
+from dialopt.logbook.kept import Log
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
 
@@ -19,11 +20,12 @@ Progress = Callable[[int, int], None]
 class Look:
     """What was known just before a shot.
 
-    number: of the shot, from 1. foretold: 90 % intervals of its notes. best: liking at the sweet spot of that moment.
-    chance_close: how sure that sweet spot was.
+    number: of the shot, in the logbook. before: how many were pulled before it. foretold: 90 % intervals of its notes.
+    best: liking at the sweet spot of that moment. chance_close: how sure that sweet spot was.
     """
 
     number: int
+    before: int
     shot: Shot
     foretold: Foretold
     best: Range
@@ -39,7 +41,7 @@ class Look:
 
 def look_back(
     pairing: Pairing,
-    shots: Sequence[Shot],
+    log: Log,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
     *,
     seed: int = 0,
@@ -52,20 +54,22 @@ def look_back(
     """
     from dialopt.decisions.advise import advise
 
-    read = [index for index, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
+    numbers, shots = list(log), list(log.values())
+    read = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
     looks = []
-    for index in read:
-        pulled_at = shots[index].pulled_at
+    for before in read:
+        shot, pulled_at = shots[before], shots[before].pulled_at
         day = None if pulled_at is None else pulled_at.date()
         known = _pulled_before(earlier, pulled_at)
-        before: Advice = advise(pairing, shots[:index], earlier=known, seed=seed, today=day)
+        advice: Advice = advise(pairing, shots[:before], earlier=known, seed=seed, today=day)
         looks.append(
             Look(
-                number=index + 1,
-                shot=shots[index],
-                foretold=before.foretell(shots[index].recipe, LEVEL),
-                best=before.sweet_spot.score,
-                chance_close=before.sweet_spot.chance_close,
+                number=numbers[before],
+                before=before,
+                shot=shot,
+                foretold=advice.foretell(shot.recipe, LEVEL),
+                best=advice.sweet_spot.score,
+                chance_close=advice.sweet_spot.chance_close,
             )
         )
         if progress is not None:

@@ -10,7 +10,7 @@ from typing import Any
 from dialopt.decisions.advice import Advice
 from dialopt.decisions.dial_free import dial_free
 from dialopt.decisions.shape_words import shape_sentences
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.kept import BurrSet, Log
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
 from dialopt.report import words
@@ -43,7 +43,7 @@ def write_report(
     path: Path,
     *,
     pairing: Pairing,
-    shots: Sequence[Shot],
+    log: Log,
     advice: Advice,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
     burrs: BurrSet | None = None,
@@ -53,13 +53,13 @@ def write_report(
 ) -> None:
     """Writes the report of a pairing, whole or not at all: a report that is there already stays until then.
 
-    advice: what `advise` says of these shots. burrs: the tally of the grinder's burrs, where it is known. notes:
-    whether personal notes go in. progress: called with the shots looked back on and how many there are. Raises Refused
-    for a file that can't be written.
+    log: its shots. advice: what `advise` says of them. burrs: the tally of the grinder's burrs, where it is known.
+    notes: whether personal notes go in. progress: called with the shots looked back on and how many there are. Raises
+    Refused for a file that can't be written.
     """
-    looks = look_back(pairing, shots, earlier, seed=advice.seed, progress=progress)
+    looks = look_back(pairing, log, earlier, seed=advice.seed, progress=progress)
     page = compose(
-        pairing=pairing, shots=shots, advice=advice, earlier=earlier, burrs=burrs, now=now, notes=notes, looks=looks
+        pairing=pairing, log=log, advice=advice, earlier=earlier, burrs=burrs, now=now, notes=notes, looks=looks
     )
     # Half a character, which a name may hold, has no place in a file.
     write_whole(path, page.encode("utf-8", "replace"))
@@ -68,7 +68,7 @@ def write_report(
 def compose(
     *,
     pairing: Pairing,
-    shots: Sequence[Shot],
+    log: Log,
     advice: Advice,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
     burrs: BurrSet | None = None,
@@ -81,11 +81,11 @@ def compose(
 
     from dialopt.model.kinship import untold_share
 
-    read = with_a_say(earlier)
+    read, shots = with_a_say(earlier), list(log.values())
     style, script = template_text("style.css"), template_text("draw.js")
     plotting = bundle()
     lattice = lay_out(advice)
-    pictures = figures(advice, shots, lattice, looks)
+    pictures = figures(advice, log, lattice, looks)
     return rendered(
         "page.html",
         policy=policy(scripts=[script, plotting.source], styles=[style]),
@@ -116,23 +116,23 @@ def compose(
         caffeine=limits_sentence(pregnant=False),
         species_words=SPECIES_WORDS,
         figures=pictures,
-        rows=shot_rows(pairing, shots, looks, notes=notes),
+        rows=shot_rows(pairing, log, looks, notes=notes),
         shot_count=len(shots),
-        grounds=grounds(advice, shots, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
+        grounds=grounds(advice, log, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
         sources=sources(pairing, earlier),
         untold_pct=round(100 * untold_share(pairing, [other for other, _ in read])),
         hash=data_hash(shots),
     )
 
 
-def figures(advice: Advice, shots: Sequence[Shot], lattice: Lattice, looks: Sequence[Look]) -> tuple[Figure, ...]:
+def figures(advice: Advice, log: Log, lattice: Lattice, looks: Sequence[Look]) -> tuple[Figure, ...]:
     """The pictures that make sense for this pairing and log, in reading order."""
     free = [name for name, dial in advice.pairing.dials.items() if not dial.fixed]
     maps = [pair for pair in (("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= set(free)]
     if not maps and len(free) == 2:
         maps = [("dose_g", "temp_c")]
-    pictures = [map_figure(advice, shots, lattice, *pair, explain=pair == maps[0]) for pair in maps]
-    pictures.append(clock_figure(advice, shots))
+    pictures = [map_figure(advice, log, lattice, *pair, explain=pair == maps[0]) for pair in maps]
+    pictures.append(clock_figure(advice, log))
     if looks:
         pictures.append(shots_figure(looks))
     pictures += [profile_figure(advice, name, explain=name == free[0]) for name in free]

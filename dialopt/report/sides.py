@@ -124,7 +124,9 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
                 free=dial_free(side.advice, side.shots),
                 time_s=float(side.advice.predict([side.advice.sweet_spot.recipe]).time_s[0]),
                 mark_steps=mark_steps(side.advice),
-                looks=look_back(side.pairing, side.shots, side.earlier, seed=side.advice.seed, progress=told),
+                looks=look_back(
+                    side.pairing, dict(enumerate(side.shots, 1)), side.earlier, seed=side.advice.seed, progress=told
+                ),
             )
         )
         done += len(side.shots)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.words import balance_words, plain, score_span, setting
 from dialopt.trade.pairing import Pairing
@@ -35,10 +36,10 @@ class ShotRow:
     note: str
 
 
-def shot_rows(pairing: Pairing, shots: Sequence[Shot], looks: Sequence[Look], *, notes: bool) -> tuple[ShotRow, ...]:
+def shot_rows(pairing: Pairing, log: Log, looks: Sequence[Look], *, notes: bool) -> tuple[ShotRow, ...]:
     """Every shot in the order they were pulled, with what had been foretold where that is known."""
     foretold = {look.number: look for look in looks}
-    return tuple(_row(pairing, number, shot, foretold.get(number), notes) for number, shot in enumerate(shots, start=1))
+    return tuple(_row(pairing, number, shot, foretold.get(number), notes) for number, shot in log.items())
 
 
 def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:

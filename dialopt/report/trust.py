@@ -9,6 +9,7 @@ from dialopt.decisions.advice import Advice
 from dialopt.decisions.carried import carried, carried_words
 from dialopt.decisions.joined import joined
 from dialopt.decisions.palate_words import palate_sentences
+from dialopt.logbook.kept import Log
 from dialopt.model.limits import LATEST, MOST_EARLIER
 from dialopt.report.hindsight import Look, track_record
 from dialopt.report.study import study_sentence
@@ -31,12 +32,12 @@ class Source:
     kept: str
 
 
-def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlier: bool) -> dict[str, str]:
+def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> dict[str, str]:
     """What is to be told, by term, none of it in a person's own words. earlier: whether other pairings had a say."""
     told = {
         "On this bag": track_record(looks),
         "On simulated bags": study_sentence(advice.sweet_spot.chance_close),
-        "Counted": _counted(advice.pairing, shots),
+        "Counted": _counted(advice.pairing, log),
         "Taken for granted": (
             "A finer grind, more coffee and cooler water slow the shot. Liking has one best degree of extraction and "
             "falls off to both sides, maybe steeply. Brew temperature matters less than grind. Balance notes say on "
@@ -47,7 +48,7 @@ def grounds(advice: Advice, shots: Sequence[Shot], looks: Sequence[Look], earlie
         ),
     }
     if advice.palate is not None:
-        tastings = sum(shot.tasted for shot in shots)
+        tastings = sum(shot.tasted for shot in log.values())
         told["The palate"] = (
             f"Of whoever scored, 9 times in 10: {_lowered(palate_sentences(advice.palate, tastings, earlier))}"
         )
@@ -78,23 +79,22 @@ def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]])
     )
 
 
-def _counted(pairing: Pairing, shots: Sequence[Shot]) -> str:
+def _counted(pairing: Pairing, log: Log) -> str:
     """What was read of the shots, and what wasn't and why."""
     import numpy as np
 
     from dialopt.model.table import tabulate
 
-    table = tabulate(pairing, shots)
+    table = tabulate(pairing, list(log.values()))
     tasted, timed = int(table.scored.sum()), int(np.sum(~np.isnan(table.log_time)))
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
-    told = [f"Of {len(shots)} shot{'s' * (len(shots) != 1)}, {as_tastings} and {timed} for the shot clock."]
-    meant = [pairing.may_be_meant(shot.recipe) for shot in shots]
-    if len(table.score) < sum(meant):
+    told = [f"Of {len(log)} shot{'s' * (len(log) != 1)}, {as_tastings} and {timed} for the shot clock."]
+    slips = [f"shot {number}" for number, shot in log.items() if not pairing.may_be_meant(shot.recipe)]
+    if len(table.score) < len(log) - len(slips):
         told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
-    slips = [f"shot {number}" for number, here in enumerate(meant, 1) if not here]
     if slips:
         told.append(f"Not read, as far off the dials: {joined(slips)}.")
-    faulty = [f"shot {number} ({shot.fault})" for number, shot in enumerate(shots, 1) if shot.fault is not None]
+    faulty = [f"shot {number} ({shot.fault})" for number, shot in log.items() if shot.fault is not None]
     told.append(
         f"Not as a tasting: {joined(faulty)}, for the score of a faulty cup says more about the fault than about the "
         "recipe."

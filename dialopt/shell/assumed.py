@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptAdvice, KeptPairing
+from dialopt.logbook.kept import KeptAdvice, KeptPairing, in_turn
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot, kitchen_time
+from dialopt.trade.shot import Shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,8 +29,9 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
 
     best: the sweet spot as it was shown last. Raises NotFound when none was, or not on these dials.
     """
-    shots = book.shots(kept.id)
-    last = _pulled_last(shots)
+    # The dials were left at the shot pulled last, which isn't the one logged last where older ones were imported.
+    shots = [entry.shot for entry in in_turn(book.entries(kept.id))]
+    last = shots[-1] if shots else None
     recipe, source = None, "not known"
     if best:
         recipe, source = _shown_best(book, kept)
@@ -64,19 +64,8 @@ def _shown_best(book: Logbook, kept: KeptPairing) -> tuple[Recipe, str]:
     return latest.sweet_spot_recipe, f"of the sweet spot{since}"
 
 
-def _pulled_last(shots: Sequence[Shot]) -> Shot | None:
-    """The shot at which the dials were left, which isn't the one logged last where older ones were imported.
-
-    Where a time isn't known the order of logging is all there is.
-    """
-    times = [kitchen_time(shot.pulled_at) for shot in shots if shot.pulled_at is not None]
-    if not shots or len(times) < len(shots):
-        return shots[-1] if shots else None
-    return shots[max(range(len(shots)), key=lambda number: (times[number], number))]
-
-
 def _is_fresh(book: Logbook, kept: KeptPairing, advice: KeptAdvice) -> bool:
-    return advice.rows_seen == tuple(entry.row for entry in book.entries(kept.id))
+    return advice.rows_seen == tuple(entry.row for entry in in_turn(book.entries(kept.id)))
 
 
 def _on_dials(kept: KeptPairing, recipe: Recipe) -> bool:

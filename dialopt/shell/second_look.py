@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from typing import Any
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.kept import KeptPairing, in_turn
 from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.asking import ask_value, yes
@@ -38,7 +38,7 @@ RECENT = 50
 
 def looked_at(book: Logbook, kept: KeptPairing, numbers: Sequence[int]) -> list[tuple[int, Question]]:
     """The questions about these shots, each with its shot's number. Every shot is held against those before it."""
-    entries = book.entries(kept.id)
+    entries = in_turn(book.entries(kept.id))
     wanted = set(numbers)
     return [
         (entry.number, question)

@@ -45,7 +45,7 @@ def written_report(
         write_report(
             out,
             pairing=evidence.pairing,
-            shots=evidence.shots,
+            log=evidence.case.log,
             advice=advice,
             earlier=evidence.earlier,
             burrs=burrs,

@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 import numpy as np
 import pytest
@@ -46,6 +46,18 @@ def advice_on(pairing, **changes):
         version="0.1.0",
     )
     return replace(given, **changes)
+
+
+def test_what_was_pulled_earlier_and_logged_later_is_told_in_its_turn(book, a_pairing, a_shot):
+    number = book.save_pairing(a_pairing())
+    book.log(number, a_shot(score=1, pulled_at=datetime(2031, 4, 8, 8)))
+    book.log(number, a_shot(score=2, pulled_at=None))
+    book.log(number, a_shot(score=3, pulled_at=datetime(2031, 4, 1, 8, tzinfo=UTC)))
+    book.log(number, a_shot(score=4, pulled_at=datetime(2031, 4, 9, 7)))
+    evidence = book.evidence(number)
+    assert [shot.score for shot in evidence.shots] == [3, 1, 2, 4], "without a time right after the one logged before"
+    assert [(at, shot.score) for at, shot in evidence.case.log.items()] == [(3, 3), (1, 1), (2, 2), (4, 4)]
+    assert book.replay(book.keep_advice(evidence, advice_on(a_pairing()))) == evidence
 
 
 def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):

@@ -11,6 +11,7 @@ import pytest
 from dialopt.decisions.advice import Advice, Draws, Foretold, Predictions, Range, SweetSpot
 from dialopt.decisions.dial_free import dial_free
 from dialopt.decisions.standing import mark_steps, standing
+from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.sides import Shown, Side, labels
 from dialopt.trade.bean import Bean
@@ -145,11 +146,17 @@ def shots() -> list[Shot]:
 
 
 @pytest.fixture
+def log(shots: list[Shot]) -> Log:
+    return dict(enumerate(shots, start=1))
+
+
+@pytest.fixture
 def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
     advice = an_advice()
     return [
         Look(
             number=number,
+            before=number - 1,
             shot=shot,
             foretold=advice.foretell(shot.recipe, 0.9),
             best=Range(mean=7, low=6 - 1 / number, high=8 + 1 / number),

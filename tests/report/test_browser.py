@@ -33,7 +33,7 @@ def a_report(
         pairing = a_pairing(**about)
         page = compose(
             pairing=pairing,
-            shots=shots,
+            log=dict(enumerate(shots, 1)),
             advice=an_advice(pairing),
             earlier=[(pairing, shots)],
             now=now,

@@ -1,23 +1,28 @@
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from dialopt import advise
+from dialopt.logbook.kept import Log
 from dialopt.report import hindsight
 from dialopt.report.hindsight import Look, look_back, track_record
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 
+def numbered(shots: Sequence[Shot]) -> Log:
+    return dict(enumerate(shots, start=1))
+
+
 def test_each_shot_is_foretold_from_the_shots_before_it_alone(
     a_pairing: Callable[..., Pairing], shots: list[Shot]
 ) -> None:
     pairing, told = a_pairing(), []
-    looks = look_back(pairing, shots[:3], seed=4, progress=lambda done, of: told.append((done, of)))
+    looks = look_back(pairing, numbered(shots[:3]), seed=4, progress=lambda done, of: told.append((done, of)))
     for number, look in enumerate(looks):
         before = advise(pairing, shots[:number], seed=4)
         assert look.foretold == before.foretell(shots[number].recipe, 0.9)
@@ -32,9 +37,9 @@ def test_what_another_bag_showed_later_changes_no_look_and_what_it_showed_before
     here = [replace(shot, pulled_at=datetime(2031, 4, 9, 8 + hour)) for hour, shot in enumerate(shots[:2])]
     between = [replace(shot, pulled_at=datetime(2031, 4, 9, 8, 30)) for shot in shots[2:]]
     late = [replace(shot, pulled_at=datetime(2031, 4, 9, 12, tzinfo=UTC) + timedelta(days=1)) for shot in shots]
-    alone, beside_later = look_back(pairing, here), look_back(pairing, here, [(other, late)])
+    alone, beside_later = look_back(pairing, numbered(here)), look_back(pairing, numbered(here), [(other, late)])
     assert beside_later == alone
-    beside = look_back(pairing, here, [(other, [*between, *late])])
+    beside = look_back(pairing, numbered(here), [(other, [*between, *late])])
     assert beside[0] == alone[0]
     assert beside[1].foretold == advise(pairing, here[:1], earlier=[(other, between)]).foretell(here[1].recipe, 0.9)
     assert beside[1].foretold != alone[1].foretold
@@ -46,7 +51,7 @@ def test_where_dates_are_missing_all_of_another_bag_counts_as_pulled_before(
     pairing, earlier = a_pairing(), [(a_pairing("Pier Mist"), [replace(shots[0], pulled_at=None), shots[4]])]
     dated, undated = shots[:1], [replace(shots[0], pulled_at=None)]
     for told, known in ((undated, earlier), (dated, [(earlier[0][0], earlier[0][1][:1])])):
-        (look,) = look_back(pairing, told, earlier)
+        (look,) = look_back(pairing, numbered(told), earlier)
         assert look.foretold == advise(pairing, [], earlier=known).foretell(shots[0].recipe, 0.9)
 
 
@@ -54,15 +59,16 @@ def test_only_the_last_shots_are_looked_back_on(
     a_pairing: Callable[..., Pairing], shots: list[Shot], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(hindsight, "MOST_LOOKS", 1)
-    assert [look.number for look in look_back(a_pairing(), shots[:2])] == [2]
+    assert [look.number for look in look_back(a_pairing(), {4: shots[0], 7: shots[1]})] == [7]
 
 
 def test_a_slip_of_the_pen_is_not_looked_back_on_and_keeps_its_number(
     a_pairing: Callable[..., Pairing], shots: list[Shot]
 ) -> None:
     slip = replace(shots[0], recipe=replace(shots[0].recipe, grind=220))
-    alone, told = look_back(a_pairing(), shots[:2]), look_back(a_pairing(), [shots[0], slip, shots[1]])
-    assert [look.number for look in told] == [1, 3]
+    alone = look_back(a_pairing(), numbered(shots[:2]))
+    told = look_back(a_pairing(), {1: shots[0], 2: slip, 5: shots[1]})
+    assert [(look.number, look.before) for look in told] == [(1, 0), (5, 2)]
     assert [look.foretold for look in told] == [look.foretold for look in alone]
 
 

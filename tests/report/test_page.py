@@ -16,7 +16,7 @@ import pytest
 from dialopt import advise
 from dialopt.decisions.advice import Advice
 from dialopt.errors import Refused
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.kept import BurrSet, Log
 from dialopt.model.kinship import UNTOLD_OF_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
@@ -67,7 +67,7 @@ class Page(HTMLParser):
 def a_page(
     a_pairing: Callable[..., Pairing],
     an_advice: Callable[..., Advice],
-    shots: list[Shot],
+    log: Log,
     looks: list[Look],
     now: datetime,
 ) -> Callable[..., str]:
@@ -76,7 +76,7 @@ def a_page(
         values: dict[str, object] = {
             "pairing": pairing,
             "advice": an_advice(pairing),
-            "shots": shots,
+            "log": log,
             "looks": looks,
             "earlier": [],
             "now": now,
@@ -93,7 +93,9 @@ def test_names_are_only_odd_names(
 ) -> None:
     pairing = a_pairing(bean=hostile, roaster=hostile, origin=hostile, process=hostile)
     shot = Shot(recipe=shots[0].recipe, note=hostile)
-    page = Page(a_page(pairing=pairing, shots=[*shots, shot], notes=True, earlier=[(pairing, shots)]))
+    page = Page(
+        a_page(pairing=pairing, log={**dict(enumerate(shots, 1)), 9: shot}, notes=True, earlier=[(pairing, shots)])
+    )
     assert not [tag for tag, _ in page.tags if tag == "img"]
     assert page.words.count(hostile) == 5
     assert json.loads(page.scripts()["data"])["bean"]["name"] == hostile
@@ -156,7 +158,7 @@ def test_numbers_are_plain_and_stay_on_a_line_with_their_units(
     pairing = replace(a_pairing(), ratio=7 / 3)
     measured = replace(shots[1], recipe=an_advice(pairing).sweet_spot.recipe, yield_g=42)
     advice = replace(an_advice(pairing, edges=("grind",)), reason="Stays at 18 g.", shots_left=0)
-    page = Page(a_page(pairing=pairing, advice=advice, shots=[measured]))
+    page = Page(a_page(pairing=pairing, advice=advice, log={1: measured}))
     assert "2.33 g in the cup for each gram" in page.text
     assert "18 g in, 42 g out" in page.text
     assert "The bag no longer holds a whole shot" in page.text
@@ -231,18 +233,18 @@ def test_maps_and_profiles_of_fixed_dials_fall_away(
 
 def test_an_empty_log_makes_a_whole_report(tmp_path: Path, a_pairing: Callable[..., Pairing], now: datetime) -> None:
     pairing, path = a_pairing(), tmp_path / "report.html"
-    write_report(path, pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+    write_report(path, pairing=pairing, log={}, advice=advise(pairing, []), now=now)
     text = Page(path.read_text(encoding="utf-8")).text
     assert "No shot has been logged yet" in text
 
 
 def test_a_real_log_makes_a_whole_report(
-    tmp_path: Path, a_pairing: Callable[..., Pairing], shots: list[Shot], now: datetime
+    tmp_path: Path, a_pairing: Callable[..., Pairing], log: Log, now: datetime
 ) -> None:
     pairing, path = a_pairing(bean="half a character \ud800"), tmp_path / "report.html"
-    write_report(path, pairing=pairing, shots=shots, advice=advise(pairing, shots), now=now)
+    write_report(path, pairing=pairing, log=log, advice=advise(pairing, list(log.values())), now=now)
     page = Page(path.read_text(encoding="utf-8"))
-    assert len(json.loads(page.scripts()["data"])["shots"]) == len(shots)
+    assert len(json.loads(page.scripts()["data"])["shots"]) == len(log)
     assert "scores of one recipe scatter by" in page.text
     assert "The best cup is noted as" in page.text
     assert list(tmp_path.iterdir()) == [path]
@@ -261,7 +263,7 @@ def test_a_failure_between_writing_and_replacing_leaves_the_old_report(
 
     monkeypatch.setattr(Path, "replace", full)
     with pytest.raises(Refused, match=r"report\.html.*No space left"):
-        write_report(path, pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+        write_report(path, pairing=pairing, log={}, advice=advise(pairing, []), now=now)
     assert seen[0] > 1_000_000
     assert path.read_text(encoding="utf-8") == "the old report"
     assert list(tmp_path.iterdir()) == [path]
@@ -272,7 +274,7 @@ def test_a_folder_that_is_not_there_is_refused(
 ) -> None:
     pairing = a_pairing()
     with pytest.raises(Refused, match="can't be written"):
-        write_report(tmp_path / "no" / "r.html", pairing=pairing, shots=[], advice=advise(pairing, []), now=now)
+        write_report(tmp_path / "no" / "r.html", pairing=pairing, log={}, advice=advise(pairing, []), now=now)
 
 
 def test_a_page_is_told_from_any_other_file(tmp_path: Path, a_page: Callable[..., str]) -> None:

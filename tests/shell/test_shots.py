@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 
 import pytest
@@ -100,6 +101,17 @@ def test_the_shot_before_is_the_one_pulled_before(bench, tmp_path):
     assert bench("import", str(tmp_path / "old.csv")).status == 0
     bench("shot", "--time", "21")
     assert logged(bench)[-1]["grind"] == logged(bench)[0]["grind"]
+
+
+def test_the_report_calls_shots_by_their_numbers_in_the_logbook_in_the_order_in_which_they_were_pulled(bench, tmp_path):
+    for score in ("5", "6", "7"):
+        bench("shot", *SETTINGS, "--time", "20", "--score", score)
+    bench("undo")
+    (tmp_path / "old.csv").write_text("grind,dose_g,temp_c,time_s,score,pulled_at\n30,18,93,12,4,2001-01-01\n")
+    bench("import", str(tmp_path / "old.csv"))
+    assert bench("report", "--out", str(tmp_path / "report.html")).status == 0
+    (log,) = re.findall('id="log">The shots</h2>.*?</table>', (tmp_path / "report.html").read_text("utf-8"), re.DOTALL)
+    assert re.findall(r'<th scope="row">(\d+)</th><td>(\d+),', log) == [("4", "30"), ("1", "18"), ("2", "18")]
 
 
 def test_a_shot_far_off_the_dials_is_named_until_it_is_corrected(bench):

@@ -11,7 +11,7 @@ from typing import Any
 from dialopt.decisions.advice import Advice, Foretold, Range
 from dialopt.errors import BadValue, NotFound
 from dialopt.logbook import trouble
-from dialopt.logbook.kept import Case, Evidence, KeptAdvice
+from dialopt.logbook.kept import Case, Evidence, KeptAdvice, in_turn
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
 from dialopt.model.limits import MOST_EARLIER
@@ -132,8 +132,12 @@ def _others(db: sqlite3.Connection, pairing_id: int) -> list[int]:
 
 def _case_now(db: sqlite3.Connection, pairing_id: int) -> Case:
     kept = pairings.by_number(db, pairing_id)
-    entries = tuple(shots.live(db, pairing_id))
-    return Case(pairing_id=pairing_id, revision=kept.revision, pairing=kept.pairing, entries=entries)
+    return Case(
+        pairing_id=pairing_id,
+        revision=kept.revision,
+        pairing=kept.pairing,
+        entries=in_turn(shots.live(db, pairing_id)),
+    )
 
 
 def _case_then(db: sqlite3.Connection, reference: list[Any]) -> Case:

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from dialopt.decisions.advice import Advice
+from dialopt.logbook.kept import Log
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import meant, shot_traces
 from dialopt.report.figures.profile import along
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
 
 _WORTH_A_WORD = 60
 """A dial of more steps than this is spoken of in several steps at once."""
 _TICKS_S = (5, 10, 15, 20, 30, 40, 60, 90, 120, 180, 300, 600)
 
 
-def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
+def clock_figure(advice: Advice, log: Log) -> Figure:
     """Seconds along the grind dial at the sweet spot's dose and temperature, and the shots that were timed."""
     import plotly.graph_objects as go
 
@@ -27,7 +25,7 @@ def clock_figure(advice: Advice, shots: Sequence[Shot]) -> Figure:
     x = [recipe.grind for recipe in recipes]
     median = advice.predict(recipes).time_s
     one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
-    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in meant(pairing, shots) if shot.timed]
+    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in meant(pairing, log) if shot.timed]
     edge = {"mode": "lines", "line": INNER_EDGE, "hoverinfo": "skip"}
     expected = [
         go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),

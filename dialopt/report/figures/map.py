@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from dialopt.decisions.advice import Advice
+from dialopt.logbook.kept import Log
 from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import meant, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial
 from dialopt.report.tables import Table
 from dialopt.report.words import plain, setting
 from dialopt.trade.pairing import DIAL_WORDS
-from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
     from dialopt.report.lattice import Floats
@@ -28,9 +27,7 @@ _KEY = (
 )
 
 
-def map_figure(
-    advice: Advice, shots: Sequence[Shot], lattice: Lattice, across: str, up: str, *, explain: bool = True
-) -> Figure:
+def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str, *, explain: bool = True) -> Figure:
     """The map over two dials that can both be turned, at the sweet spot's setting of the third.
 
     explain: whether its key says how to read it; a second map is read like the first.
@@ -42,7 +39,7 @@ def map_figure(
     x, y = list(lattice.settings[across]), list(lattice.settings[up])
     low, step = _shades(lattice.score_mean)
     chance = lattice.chance(across, up)
-    spot = advice.sweet_spot.recipe
+    spot, pulled = advice.sweet_spot.recipe, meant(advice.pairing, log)
     traces = [
         go.Contour(
             x=x,
@@ -73,10 +70,7 @@ def map_figure(
         *_region(x, y, chance, 0.5, "solid"),
         *_region(x, y, chance, 0.9, "dash"),
         *shot_traces(
-            [
-                (number, shot, getattr(shot.recipe, across), getattr(shot.recipe, up))
-                for number, shot in meant(advice.pairing, shots)
-            ]
+            [(number, shot, getattr(shot.recipe, across), getattr(shot.recipe, up)) for number, shot in pulled]
         ),
         star_trace(getattr(spot, across), getattr(spot, up)),
     ]
@@ -89,8 +83,10 @@ def map_figure(
         key=(_KEY if explain else "") + f"Lines and shots are shown whatever the {DIAL_WORDS[third]}.",
         plot=drawing(
             traces,
-            xaxis=dial_axis(advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for shot in shots])),
-            yaxis=dial_axis(advice.pairing, up, range=_reach(y, [getattr(shot.recipe, up) for shot in shots])),
+            xaxis=dial_axis(
+                advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for _, shot in pulled])
+            ),
+            yaxis=dial_axis(advice.pairing, up, range=_reach(y, [getattr(shot.recipe, up) for _, shot in pulled])),
             height=450,
         ),
         table=_table(lattice, across, up, home),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from dialopt.logbook.kept import Log
 from dialopt.report.words import plain, recipe_words
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -16,9 +17,9 @@ _KINDS = (
 )
 
 
-def meant(pairing: Pairing, shots: Sequence[Shot]) -> list[tuple[int, Shot]]:
+def meant(pairing: Pairing, log: Log) -> list[tuple[int, Shot]]:
     """The shots that belong on a picture, with their numbers: all but slips of the pen far off the dials."""
-    return [(number, shot) for number, shot in enumerate(shots, start=1) if pairing.may_be_meant(shot.recipe)]
+    return [(number, shot) for number, shot in log.items() if pairing.may_be_meant(shot.recipe)]
 
 
 def kind(shot: Shot) -> str:

@@ -56,7 +56,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                     marker=marker(symbol, 10, color),
                 )
             )
-    cut = f" Only the last {MOST_LOOKS} shots are shown." if len(looks) == MOST_LOOKS and looks[0].number > 1 else ""
+    cut = f" Only the last {MOST_LOOKS} shots are shown." if looks[0].before and len(looks) == MOST_LOOKS else ""
     return Figure(
         name="shots",
         title="Shots in order, and what was foretold",
@@ -67,7 +67,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
         ),
         plot=drawing(
             traces,
-            xaxis=count_axis("shot", x[0], x[-1]),
+            xaxis=count_axis("shot", min(x), max(x)),
             yaxis=axis(title={"text": "score", "standoff": 6}, range=[-0.3, 10.3], dtick=2),
         ),
         table=Table(

@@ -14,7 +14,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
     """After each shot: how sure the sweet spot was close to the best, and its liking below. looks: at least one."""
     import plotly.graph_objects as go
 
-    x = [look.number - 1 for look in looks] + [looks[-1].number]
+    x = [look.before for look in looks] + [looks[-1].before + 1]
     chance = [look.chance_close for look in looks] + [advice.sweet_spot.chance_close]
     best = [look.best for look in looks] + [advice.sweet_spot.score]
     percent = [round(100 * value, 1) for value in chance]

@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 
 from dialopt.decisions.advice import Advice
+from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.lattice import lay_out
 from dialopt.report.page import figures
-from dialopt.trade.shot import Shot
 
 GOLDEN = Path(__file__).parent.parent / "golden"
 NAMES = (
@@ -34,11 +34,11 @@ NAMES = (
 
 
 @pytest.fixture
-def drawn(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]) -> dict[str, object]:
+def drawn(an_advice: Callable[..., Advice], log: Log, looks: list[Look]) -> dict[str, object]:
     advice = an_advice()
     return {
         picture.name: json.loads(json.dumps(asdict(picture)))
-        for picture in figures(advice, shots, lay_out(advice), looks)
+        for picture in figures(advice, log, lay_out(advice), looks)
     }
 
 

@@ -16,7 +16,7 @@ from dialopt.trade.shot import Shot
 def test_the_drawn_region_holds_the_chance_it_claims(an_advice: Callable[..., Advice]) -> None:
     advice = an_advice()
     lattice = lay_out(advice)
-    plot = map_figure(advice, [], lattice, "grind", "temp_c").plot
+    plot = map_figure(advice, {}, lattice, "grind", "temp_c").plot
     rank = np.array(next(trace["z"] for trace in plot["data"] if trace.get("name") == "best setting, 90 %"))
     chance = lattice.chance("grind", "temp_c")
     assert chance[rank <= 0.9].sum() == pytest.approx(0.9, abs=0.06)
@@ -25,7 +25,7 @@ def test_the_drawn_region_holds_the_chance_it_claims(an_advice: Callable[..., Ad
 
 def test_the_slider_starts_where_the_drawing_does(an_advice: Callable[..., Advice]) -> None:
     advice = an_advice()
-    figure = map_figure(advice, [], lay_out(advice), "grind", "temp_c")
+    figure = map_figure(advice, {}, lay_out(advice), "grind", "temp_c")
     assert figure.slider is not None
     assert figure.slider.labels[figure.slider.start] == "18 g"
     change = figure.slider.changes[figure.slider.start]
@@ -35,10 +35,13 @@ def test_the_slider_starts_where_the_drawing_does(an_advice: Callable[..., Advic
 
 def test_a_slip_far_off_the_dials_is_on_no_picture(an_advice: Callable[..., Advice]) -> None:
     advice = an_advice()
-    shots = [Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=25, score=5) for grind in (27, 1800)]
-    drawn = map_figure(advice, shots, lay_out(advice), "grind", "temp_c").plot
+    log = {
+        number: Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=25, score=5)
+        for number, grind in ((1, 27), (2, 1800))
+    }
+    drawn = map_figure(advice, log, lay_out(advice), "grind", "temp_c").plot
     low, high = drawn["layout"]["xaxis"]["range"]
     assert low < 10
     assert 27 < high < 30
-    for plot in (drawn, clock_figure(advice, shots).plot):
+    for plot in (drawn, clock_figure(advice, log).plot):
         assert [list(trace["x"]) for trace in plot["data"] if trace.get("name") == "shot tasted"] == [[27]]
