@@ -25,7 +25,7 @@ from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
 from dialopt.model.hints import hints
-from dialopt.model.limits import MOST_EARLIER
+from dialopt.model.limits import with_a_say
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -43,7 +43,7 @@ def advise(
     Raises BadValue for arguments that are none of these.
 
     earlier: other pairings with their shots, of any kit, the most telling first; the taste and clock of the first four
-    that have shots are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
+    that tell anything are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot.
 
@@ -94,10 +94,7 @@ def advise(
             settled=done,
             spot=spot,
             hinted=[hint.source for hint in hints(pairing)],
-            earlier=sum(
-                any(shot.tasted or shot.timed for shot in told)
-                for told in [told for _, told in earlier if told][:MOST_EARLIER]
-            ),
+            earlier=len(with_a_say(earlier)),
             rested_days=rested_days(shots, today),
         ),
         sweet_spot=spot,

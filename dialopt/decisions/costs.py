@@ -20,10 +20,21 @@ GRIND_MOVED, TEMP_MOVED = 0.03, 0.1
 
 
 def mishap(outlook: Outlook) -> Floats:
-    """What the risk of a choked or gushing puck costs at each of n recipes, (n,)."""
-    slow = ndtr((outlook.log_clock - np.log(MISHAP_ABOVE_S)) / outlook.clock_sd[:, None])
-    fast = ndtr((np.log(MISHAP_BELOW_S) - outlook.log_clock) / outlook.clock_sd[:, None])
-    return np.asarray(MISHAP * (slow + fast).mean(axis=0))
+    """What the risk of a choked or gushing puck costs at each of n recipes, (n,).
+
+    Twice or half the time at which a mishap begins costs as much again, so that where every recipe within reach is one
+    the way out of it is still the cheapest.
+    """
+    late = _beyond(outlook.log_clock - np.log(MISHAP_ABOVE_S), outlook.clock_sd)
+    early = _beyond(np.log(MISHAP_BELOW_S) - outlook.log_clock, outlook.clock_sd)
+    return np.asarray(MISHAP * (late + early).mean(axis=0))
+
+
+def _beyond(mean: Floats, sd: Floats) -> Floats:
+    """P(x > 0) + E[max(x, 0)]/log 2 of normal log times x beyond a bound. mean: (P, n), sd: (P,)."""
+    z = mean / sd[:, None]
+    chance = ndtr(z)
+    return np.asarray(chance + (mean * chance + sd[:, None] * np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi)) / np.log(2))
 
 
 def bother(shots: Sequence[Shot], raw: Floats) -> Floats:

@@ -9,6 +9,7 @@ from dialopt.decisions.advice import Range
 from dialopt.decisions.interval import around_median
 from dialopt.model.belief import Belief
 from dialopt.model.table import aged
+from dialopt.trade.freshness import pulled_on
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -21,7 +22,7 @@ def rested_days(shots: Sequence[Shot], today: date | None) -> int:
 
 def finer_today(pairing: Pairing, shots: Sequence[Shot], belief: Belief, today: date | None) -> Range | None:
     """Steps finer that bring back the clock of the first dated shot; None while all was pulled on one day."""
-    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    days = [day for shot in shots if (day := pulled_on(pairing.bean, shot)) is not None]
     if not days or pairing.grinder.grind.fixed:
         return None
     older = aged(min(days), today or max(days))

@@ -11,7 +11,7 @@ from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
 from dialopt.model.table import Bools, Floats
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -19,6 +19,8 @@ _BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
 _CUPS = 200
 FIRST_STEP, LATER_STEP = 0.25, 0.15
 """How far beyond what has been pulled a test may go, shares of the grind dial: after one grind, after several."""
+ASTRAY_S = 15.0, 50.0
+"""Shot times at `USUAL_RATIO` below or above which a grind is far too coarse or too fine (common practice)."""
 WORST_TEST = 1.0
 """Points by which a test may be expected to fall short of the best cup within reach, where the trade's curve holds: a
 cup known to be poor isn't worth pulling. The less that curve is trusted, the less is known of which cups are poor."""
@@ -50,7 +52,8 @@ def best_shot(
         return (sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))), float("inf")
     near &= drinkable(liking, near, belief.leaning)
     spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
-    by_draws = spots[np.argsort(-counts, kind="stable")]
+    # Of equally frequent ones the most liked, not the one that a dial happens to list first.
+    by_draws = spots[np.lexsort((-mean[spots], -counts))]
     by_mean = np.argsort(-mean, kind="stable")
     by_hope = np.argsort(-expected_improvement(mean, liking.std(axis=0), float(mean.max())), kind="stable")
     ranked = ((by_draws, _BY_DRAWS), (by_hope, _BY_HOPE), (by_mean, _BY_MEAN))
@@ -85,17 +88,24 @@ def drinkable(liking: Floats, near: Bools, leaning: float) -> Bools:
 def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Bools:
     """Which grinds lie no farther than a careful step beyond what has been pulled, (n,).
 
-    One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. The lattice
-    setting nearest to the last pull is always within reach. Where nothing ran, what choked counts as pulled; without
-    that, everything is within reach.
+    One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. As long as
+    all of them ran far too fast, or all far too slow, the next may go as far beyond them as after the first. The
+    lattice setting nearest to the last pull is always within reach. Where nothing ran, what choked counts as pulled;
+    without that, everything is within reach.
     """
     dial = pairing.grinder.grind
     ran = [shot for shot in shots if shot.tasted or shot.timed] or [shot for shot in shots if shot.fault == "choked"]
     if not ran:
         return np.ones(len(grinds), dtype=bool)
     pulled = np.array([dial.snap(shot.recipe.grind) for shot in ran])
-    share = FIRST_STEP if len(np.unique(pulled)) == 1 else LATER_STEP
+    share = FIRST_STEP if len(np.unique(pulled)) == 1 or _astray(pairing, ran) else LATER_STEP
     step = max(share * (dial.high - dial.low), dial.step)
     near = (grinds >= pulled.min() - step - 1e-9) & (grinds <= pulled.max() + step + 1e-9)
     near[np.abs(grinds - pulled[-1]) <= np.abs(grinds - pulled[-1]).min()] = True
     return np.asarray(near)
+
+
+def _astray(pairing: Pairing, shots: Sequence[Shot]) -> bool:
+    """Whether every shot that was timed ran far too fast, or every one far too slow."""
+    times = [shot.time_s * USUAL_RATIO / pairing.ratio for shot in shots if shot.timed and shot.time_s is not None]
+    return bool(times) and (max(times) < ASTRAY_S[0] or min(times) > ASTRAY_S[1])

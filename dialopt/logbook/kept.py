@@ -161,7 +161,7 @@ class Evidence:
     @property
     def read(self) -> tuple[Case, ...]:
         """The others whose taste and clock are read."""
-        return self.others[:MOST_EARLIER]
+        return tuple(case for case in self.others if any(shot.tells for shot in case.shots))[:MOST_EARLIER]
 
     @property
     def earlier(self) -> list[tuple[Pairing, list[Shot]]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -13,11 +12,11 @@ import numpy as np
 from dialopt.model.hints import hints
 from dialopt.model.kinship import kinship, untold_share
 from dialopt.model.likelihood import lapse, taster_sd
-from dialopt.model.limits import MOST_EARLIER
+from dialopt.model.limits import with_a_say
 from dialopt.model.outlook import Outlook
 from dialopt.model.posterior import TradeDraws, sample_trade
 from dialopt.model.start import Start, informed_start, usual_start
-from dialopt.model.table import Bools, Floats, Settings, tabulate
+from dialopt.model.table import Bools, Floats, Settings, log_stretch, tabulate
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -38,13 +37,14 @@ class Belief:
 
     trade: every draw under the trade's curve, which also gives each its clock and its taster. plain: draws of the
     surrogate that assumes nothing, taking the place of the liking of as many draws, `plain_rows`, (P,). leaning: its
-    say, 0–1.
+    say, 0–1. stretch: how much longer than those of the trade's curve this pairing's cups run, in logs.
     """
 
     trade: TradeDraws
     plain: PlainDraws | None
     plain_rows: Bools
     leaning: float
+    stretch: float = 0.0
 
     def liking(self, at: Settings) -> Floats:
         """Liking of an average puck at n settings, points, (P, n)."""
@@ -54,8 +54,8 @@ class Belief:
         return liking
 
     def log_clock(self, at: Settings) -> Floats:
-        """Median log shot time at n settings, (P, n)."""
-        return self.trade.log_clock(at)
+        """Median log shot time of this pairing's cups at n settings, (P, n)."""
+        return self.trade.log_clock(at) + self.stretch
 
     @property
     def score_sd(self) -> Floats:
@@ -78,7 +78,7 @@ class Belief:
     def outlook(self, at: Settings) -> Outlook:
         """What one pull at each of n settings may be noted as."""
         curve = self.trade.curve
-        clock = self.log_clock(at)
+        clock = self.trade.log_clock(at)
         return Outlook(
             liking=self.liking(at),
             log_clock=clock,
@@ -105,35 +105,39 @@ def believe(
     """
     table = tabulate(pairing, shots, today)
     trade = sample_trade(table, _start(pairing, earlier, rng), rng, DRAWS)
-    rows = np.zeros(DRAWS, dtype=bool)
+    rows, stretch = np.zeros(DRAWS, dtype=bool), log_stretch(pairing)
     scored = table.scored
     if scored.sum() < FEWEST_TASTINGS or all(dial.fixed for dial in pairing.dials.values()):
-        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=0.0)
+        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=0.0, stretch=stretch)
 
     # Brought in only here: importing scikit-optimize takes longer than all the rest.
     from dialopt.model.plain import Plain
 
-    plain = Plain(pairing, table.at.rows(scored), table.score[scored], trade.spoiled.mean(axis=0)[scored])
+    plain = Plain(
+        pairing,
+        table.at.rows(scored),
+        table.score[scored],
+        odd=trade.odd[scored],
+        spoiled=trade.spoiled.mean(axis=0)[scored],
+    )
     log_odds = plain.log_evidence - trade.log_evidence + np.log(PLAIN_SHARE / (1 - PLAIN_SHARE))
     leaning = float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -50, 50))))
     count = round(leaning * DRAWS)
     if count == 0:
-        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=leaning)
+        return Belief(trade=trade, plain=None, plain_rows=rows, leaning=leaning, stretch=stretch)
     rows[rng.permutation(DRAWS)[:count]] = True
-    return Belief(trade=trade, plain=plain.draw(count, rng), plain_rows=rows, leaning=leaning)
+    return Belief(trade=trade, plain=plain.draw(count, rng), plain_rows=rows, leaning=leaning, stretch=stretch)
 
 
 def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator) -> Start:
-    told = [(other, shots) for other, shots in earlier if len(shots)][:MOST_EARLIER]
+    told = with_a_say(earlier)
     hinted = hints(pairing)
     if not told and not hinted:
         return usual_start()
     histories = []
     for other, shots in told:
-        # Read on this pairing's scales, so that a parameter means the same for both. Each cup was stopped at its own
-        # ratio; it fills at a nearly steady rate once it flows, so this one takes proportionally longer or shorter.
+        # Read on this pairing's scales, so that a parameter means the same for both.
         table = tabulate(replace(other, machine=pairing.machine, basket=pairing.basket), shots)
-        table = replace(table, log_time=table.log_time + math.log(pairing.ratio / other.ratio))
         draws = sample_trade(table, usual_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
     return informed_start(histories, hinted, untold=untold_share(pairing, [other for other, _ in told]))

@@ -11,7 +11,7 @@ import math
 from typing import NamedTuple
 
 from dialopt.model.table import TEMP_SPAN_C, likely_temp_c
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
 
 TIME_SPREAD = 0.2
 """Of log seconds: a suggested 28 s may well mean 23 or 34 on another machine."""
@@ -46,8 +46,8 @@ def hints(pairing: Pairing) -> tuple[Hint, ...]:
         return tuple(found)
     if suggested.time_s is not None:
         # The cup fills at a nearly steady rate, so another ratio takes proportionally longer or shorter.
-        stretch = math.log(pairing.ratio / suggested.ratio) if suggested.ratio is not None else 0.0
-        found.append(Hint("clock_best", math.log(suggested.time_s) + stretch, TIME_SPREAD))
+        stretch = math.log((suggested.ratio or pairing.ratio) / USUAL_RATIO)
+        found.append(Hint("clock_best", math.log(suggested.time_s) - stretch, TIME_SPREAD))
     if temp_turns and suggested.temp_c is not None:
         shift_c = suggested.temp_c - likely_temp_c(pairing)
         found.append(Hint("temp_best", shift_c / TEMP_SPAN_C, TEMP_SPREAD_C / TEMP_SPAN_C))

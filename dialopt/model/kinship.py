@@ -11,7 +11,7 @@ import numpy as np
 
 from dialopt.model.priors import NAMES
 from dialopt.model.table import Floats
-from dialopt.trade.kit import Basket
+from dialopt.trade.kit import Basket, Grinder
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
@@ -27,12 +27,15 @@ _BASKET = {"clock_place": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best"
 """What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
 
-UNTOLD, UNTOLD_OF_OTHER_BEANS = 0.3, 0.5
-"""Share of a start that stays as if nothing were known: told of the very same bean or by the bag alone, and else."""
+UNTOLD_OF_THIS_BAG, UNTOLD, UNTOLD_OF_OTHER_BEANS = 0.1, 0.3, 0.5
+"""Share of a start that stays as if nothing were known: told of the same bag on the same kit, where only the water, the
+drink, the ratio or the palate is new; told of the same bean otherwise or by the bag alone; and told of other beans."""
 
 
 def untold_share(pairing: Pairing, others: Sequence[Pairing]) -> float:
     """The share of the start of `pairing` that the histories of these others leave as if nothing were known."""
+    if any(other.bean.is_bag_of(pairing.bean) and _same_kit(other, pairing) for other in others):
+        return UNTOLD_OF_THIS_BAG
     of_this_bean = any(other.bean.is_coffee_of(pairing.bean) for other in others)
     return UNTOLD if of_this_bean or not others else UNTOLD_OF_OTHER_BEANS
 
@@ -44,10 +47,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
     def put(names: tuple[str, ...], correlation: float) -> None:
         shared.update(dict.fromkeys(names, correlation))
 
-    same_grinder = same_name(old.grinder.name, new.grinder.name) and (old.grinder.grind, old.grinder.finer) == (
-        new.grinder.grind,
-        new.grinder.finer,
-    )
+    same_grinder = _same_grinder(old.grinder, new.grinder)
     put(TASTER, 0.7)
     put(("clock_drift",), 0.5)
     put(_PUCK, 0.7)
@@ -81,6 +81,21 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         put(TASTER, 0.0)
         keep(dict.fromkeys((*_SHAPE, *_OPTIMUM), 0.75))
     return np.array([shared[name] for name in NAMES])
+
+
+def _same_kit(old: Pairing, new: Pairing) -> bool:
+    """Whether the same bean would run as long on both at the same setting."""
+    return (
+        _same_grinder(old.grinder, new.grinder)
+        and same_name(old.grinder.burrs, new.grinder.burrs)
+        and same_name(old.machine.name, new.machine.name)
+        and _same_basket(old.basket, new.basket)
+    )
+
+
+def _same_grinder(old: Grinder, new: Grinder) -> bool:
+    """Whether two grinders go by one name and have the same dial."""
+    return same_name(old.name, new.name) and (old.grind, old.finer) == (new.grind, new.finer)
 
 
 def _same_basket(old: Basket, new: Basket) -> bool:

@@ -1,6 +1,21 @@
 """How much the model reads. Kept apart from the model so that asking costs no import."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
+
 MOST_EARLIER = 4
-"""Earlier pairings that are looked at, the first ones given."""
+"""Earlier pairings that are looked at, the first ones given that have something to tell."""
 LATEST = 40
 """Tastings, and as many other shots: several bags' worth. Of more, the latest of every recipe stay, then the next."""
+
+Earlier = Sequence[tuple[Pairing, Sequence[Shot]]]
+"""Other pairings with their shots, the most telling first."""
+
+
+def with_a_say(earlier: Earlier) -> list[tuple[Pairing, Sequence[Shot]]]:
+    """Those whose taste and clock are read."""
+    return [(pairing, told) for pairing, told in earlier if any(shot.tells for shot in told)][:MOST_EARLIER]

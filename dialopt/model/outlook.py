@@ -38,8 +38,8 @@ class ImaginedNotes:
 class Outlook:
     """P draws at n recipes.
 
-    liking, log_clock, note: expected score, log time and balance, (P, n). score_sd, clock_sd, note_sd: their noise,
-    (P,). note_lapse: share of notes that say nothing, (P,).
+    liking, log_clock, note: expected score, log time of a cup of `USUAL_RATIO`, and balance, (P, n). score_sd,
+    clock_sd, note_sd: their noise, (P,). note_lapse: share of notes that say nothing, (P,).
     """
 
     liking: Floats
@@ -52,12 +52,17 @@ class Outlook:
 
     def imagine(self, recipe: int, truth: np.ndarray, lanes: Floats) -> ImaginedNotes:
         """One pull of a recipe for each of J draws taken as the truth. lanes: (3, J) levels between 0 and 1."""
-        score_z, time_z, note_z = ndtri(lanes)
-        note = self.note[truth, recipe] + self.note_sd[truth] * note_z
+        score_z, time_z = ndtri(lanes[:2])
+        lapse, lane = self.note_lapse[truth], lanes[2]
+        # The lowest lanes are the notes that say nothing, any step as likely as another.
+        lapsed = lane < lapse
+        anything = np.floor(NOTE_STEPS * lane / np.where(lapsed, lapse, 1.0)) - 3
+        said = ndtri(np.where(lapsed, 0.5, (lane - lapse) / np.where(lapsed, 1.0, 1.0 - lapse)))
+        note = self.note[truth, recipe] + self.note_sd[truth] * said
         return ImaginedNotes(
             score=self.liking[truth, recipe] + self.score_sd[truth] * score_z,
             log_time=self.log_clock[truth, recipe] + self.clock_sd[truth] * time_z,
-            balance=np.clip(np.rint(note), -3, 3),
+            balance=np.clip(np.where(lapsed, anything, np.rint(note)), -3, 3),
         )
 
     def log_likelihood(self, recipe: int, outcome: ImaginedNotes) -> Floats:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from scipy.special import logsumexp, softmax
 from skopt.learning import GaussianProcessRegressor
 from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Matern, WhiteKernel
 
@@ -96,21 +97,18 @@ class PlainDraws:
 class Plain:
     """The averaged process for m tastings of a pairing whose dials can't all be fixed.
 
-    at: their settings. score: (m,). spoiled: the chance that each was spoiled by its puck, (m,); such a score counts
-    for less. `log_evidence` is the log density of the scores, `share` each guess's share of the say.
+    at: their settings. score: (m,). odd, spoiled: the chance that each was spoiled by its puck, by all but the scores
+    and by these, too, (m,); such a score is expected to be lower and counts for less. `log_evidence` is the log density
+    of the scores, which may not be judged by what they themselves told; `share` each guess's share of the say.
     """
 
-    def __init__(self, pairing: Pairing, at: Settings, score: Floats, spoiled: Floats) -> None:
+    def __init__(self, pairing: Pairing, at: Settings, score: Floats, *, odd: Floats, spoiled: Floats) -> None:
         self._pairing = pairing
         self._box = turned_box(pairing, at)
-        self._gap = score - USUAL_SCORE
-        self._extra = 1e-6 + SPOILED_SCORE[1] ** 2 * spoiled
-        any_fit = self._fitted(GUESSES[0])
-        evidence = np.array([any_fit.log_marginal_likelihood(kernel_of(guess).theta) for guess in GUESSES])
-        likeliest = evidence.max()
-        share = np.exp(evidence - likeliest)
-        self.log_evidence = float(likeliest + np.log(share.mean()))
-        self.share = share / share.sum()
+        self._discount(score, odd)
+        self.log_evidence = float(logsumexp(self._evidence()) - np.log(len(GUESSES)))
+        self._discount(score, spoiled)
+        self.share = softmax(self._evidence())
 
     def draw(self, count: int, rng: np.random.Generator) -> PlainDraws:
         """`count` draws of the surface, each guess in proportion to its share."""
@@ -139,6 +137,17 @@ class Plain:
         missed = self._gap - before.at(self._box) - noise
         pull = np.linalg.solve(process.L_.T, np.linalg.solve(process.L_, missed.T)).T
         return Member(before=before, process=process, pull=pull)
+
+    def _discount(self, score: Floats, spoiled: Floats) -> None:
+        """Takes scores as normal ones of the mean and variance that a spoiled puck gives them by its chance."""
+        shift, spread = SPOILED_SCORE
+        self._gap = score - USUAL_SCORE - shift * spoiled
+        self._extra = 1e-6 + spread**2 * spoiled + shift**2 * spoiled * (1.0 - spoiled)
+
+    def _evidence(self) -> Floats:
+        """Log density of the scores under each guess."""
+        any_fit = self._fitted(GUESSES[0])
+        return np.array([any_fit.log_marginal_likelihood(kernel_of(guess).theta) for guess in GUESSES])
 
     def _fitted(self, guess: Guess) -> GaussianProcessRegressor:
         return unfitted(kernel_of(guess), self._extra).fit(self._box, self._gap)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import expit
 
 from dialopt.model.anneal import Weighed, anneal
 from dialopt.model.gaussian import correction
@@ -29,7 +30,8 @@ class TradeDraws:
     """P equally likely draws of the trade's curve, the peak and the residual.
 
     coordinates: (P, k) standard coordinates. curve: natural values. peak: (P, 1). weights: (P, M) of the residual's
-    basis. spoiled: (P, n) which shots were spoiled. log_evidence: log density of the scores given clock and notes.
+    basis. spoiled: (P, n) which shots were spoiled. odd: (n,) the chance of that by clock, notes and strength alone.
+    log_evidence: log density of the scores given these.
     """
 
     coordinates: Floats
@@ -37,6 +39,7 @@ class TradeDraws:
     peak: Floats
     weights: Floats
     spoiled: Bools
+    odd: Floats
     log_evidence: float
 
     def log_clock(self, at: Settings) -> Floats:
@@ -89,15 +92,17 @@ def sample_trade(table: Table, start: Start, rng: np.random.Generator, draws: in
         )
 
     cloud, _ = anneal(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
+    terms = shot_terms(unpack(cloud.points), table)
+    odd = expit(terms.spoiled - terms.sound).mean(axis=0)
     log_evidence = 0.0
     if len(tastings.score):
         most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
         cloud, log_evidence = anneal(weigh_taste, cloud.points, rng, moves=_TASTE_MOVES, most_powers=most)
-    return _complete(cloud, table, tastings, log_evidence, rng)
+    return _complete(cloud, table, tastings, odd, log_evidence, rng)
 
 
 def _complete(
-    cloud: Weighed, table: Table, tastings: Tastings, log_evidence: float, rng: np.random.Generator
+    cloud: Weighed, table: Table, tastings: Tastings, odd: Floats, log_evidence: float, rng: np.random.Generator
 ) -> TradeDraws:
     """Adds to each draw a peak and a residual from their exact conditional: a prior draw, corrected by the data."""
     curve = unpack(cloud.points)
@@ -119,5 +124,6 @@ def _complete(
         peak=peak,
         weights=weights,
         spoiled=cloud.hidden,
+        odd=odd,
         log_evidence=log_evidence,
     )

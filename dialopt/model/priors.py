@@ -26,7 +26,7 @@ class Prior(NamedTuple):
 
 
 PRIORS: dict[str, Prior] = {
-    # The shot clock: log seconds at the pairing's ratio, at the usual temperature and the middle dose.
+    # The shot clock: log seconds of a cup of USUAL_RATIO, at the usual temperature and the middle dose.
     "clock_place": Prior(0.5, 0.29),  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
     "clock_grind": Prior(USUAL_RISE, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
     "clock_dose": Prior(1.9, 0.5),  # a log unit of dose; deeper bed, slower

@@ -61,7 +61,8 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
     share of the start that stays as if nothing were known, so that what is wrong in them can't hurt for long.
 
     A shared parameter is taken to be ρ·theirs + √(1 − ρ²)·news, which keeps the prior as it is where a history taught
-    nothing. What the histories and the hints say adds up in precisions.
+    nothing; where all of them taught nothing, the start is the usual one. What the histories and the hints say adds up
+    in precisions.
     """
     size = len(NAMES)
     precision: Floats = np.eye(size)
@@ -76,6 +77,8 @@ def informed_start(histories: Sequence[tuple[Floats, Floats]], hints: Sequence[H
         there, off = standard(hint.parameter, hint.value, hint.spread)
         precision[row, row] += 1.0 / off**2
         weighted[row] += there / off**2
+    if np.allclose(precision, np.eye(size)):
+        return usual_start()
     together = np.asarray(np.linalg.inv(precision), dtype=np.float64)
     return Start(
         centre=together @ weighted,

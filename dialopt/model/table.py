@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dialopt.model.limits import LATEST
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.freshness import pulled_on
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -93,8 +94,9 @@ def likely_temp_c(pairing: Pairing) -> float:
 class Table:
     """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
 
-    log_time: log s, brought to the pairing's ratio by the cup weight where that was noted. choked: pucks that were
-    marked as choked. score, balance, extraction (yield, %): as noted, for shots without a fault.
+    log_time: log s, brought to `USUAL_RATIO` by the cup weight, or by the pairing's ratio where that wasn't noted.
+    choked: pucks that were marked as choked. score, balance, extraction (yield, %): as noted, for shots without a
+    fault.
     """
 
     at: Settings
@@ -115,12 +117,12 @@ def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None)
 
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
-    shots = [shot for shot in shots if pairing.may_be_meant(shot.recipe)]
+    shots = [shot for shot in shots if shot.tells and pairing.may_be_meant(shot.recipe)]
     tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
     other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]
     return Table(
-        at=settings(pairing, [shot.recipe for shot in shots], _ages(shots, today)),
+        at=settings(pairing, [shot.recipe for shot in shots], _ages(pairing, shots, today)),
         log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
@@ -142,8 +144,13 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
     return [-number for _, number in sorted(ranked)[:LATEST]]
 
 
-def _ages(shots: Sequence[Shot], today: date | None) -> Floats:
-    days = [shot.pulled_at.date() if shot.pulled_at is not None else None for shot in shots]
+def log_stretch(pairing: Pairing) -> float:
+    """How much longer than at `USUAL_RATIO` this pairing's cups run, in logs."""
+    return math.log(pairing.ratio / USUAL_RATIO)
+
+
+def _ages(pairing: Pairing, shots: Sequence[Shot], today: date | None) -> Floats:
+    days = [pulled_on(pairing.bean, shot) for shot in shots]
     dated = [day for day in days if day is not None]
     if not dated:
         return np.zeros(len(shots))
@@ -159,10 +166,10 @@ def aged(day: date, now: date) -> float:
 def _log_time(pairing: Pairing, shot: Shot) -> float | None:
     if not shot.timed or shot.time_s is None:
         return None
-    log_time = math.log(shot.time_s)
+    # The cup fills at a nearly steady rate once it flows, so a heavier cup takes proportionally longer. Beyond a factor
+    # of two the weight is more likely a slip of the pen than a cup.
+    log_time = math.log(shot.time_s) - log_stretch(pairing)
     if shot.yield_g is not None and shot.fault is None:
-        # The cup fills at a nearly steady rate once it flows, so a heavier cup takes proportionally longer. Beyond a
-        # factor of two the weight is more likely a slip of the pen than a cup.
         stretch = math.log(shot.yield_g / pairing.yield_g(shot.recipe))
         if abs(stretch) < math.log(2):
             log_time -= stretch

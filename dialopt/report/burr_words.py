@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from dialopt.decisions.dial_free import MARK_S
 from dialopt.decisions.odds import odds
+from dialopt.model.limits import with_a_say
 from dialopt.report.side_words import CLEAR, amount, signed, turned
 from dialopt.report.sides import Shown
-from dialopt.report.trust import with_a_say
 from dialopt.report.words import plain, span
 
 if TYPE_CHECKING:

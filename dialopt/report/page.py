@@ -13,6 +13,7 @@ from dialopt.decisions.shape_words import shape_sentences
 from dialopt.logbook.kept import BurrSet, Log
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
+from dialopt.model.limits import with_a_say
 from dialopt.report import words
 from dialopt.report.bundle import bundle
 from dialopt.report.card import card_lines
@@ -29,7 +30,7 @@ from dialopt.report.lattice import Lattice, lay_out
 from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
 from dialopt.report.template import rendered, template_text
-from dialopt.report.trust import grounds, sources, with_a_say
+from dialopt.report.trust import grounds, sources
 from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.trade.freshness import BEST_DAYS
 from dialopt.trade.hold_still import HOLD_STILL

@@ -10,10 +10,10 @@ from dialopt.decisions.dial_free import MARK_S, mark_words
 from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.decisions.shape_words import shape_sentences
+from dialopt.model.limits import with_a_say
 from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
-from dialopt.report.trust import with_a_say
 from dialopt.report.words import missing_sentences, plain, recipe_words, score_span, setting, span
 
 

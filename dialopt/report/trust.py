@@ -10,7 +10,7 @@ from dialopt.decisions.carried import carried, carried_words
 from dialopt.decisions.joined import joined
 from dialopt.decisions.palate_words import palate_sentences
 from dialopt.logbook.kept import Log
-from dialopt.model.limits import LATEST, MOST_EARLIER
+from dialopt.model.limits import LATEST, with_a_say
 from dialopt.report.hindsight import Look, track_record
 from dialopt.report.study import study_sentence
 from dialopt.trade.pairing import Pairing
@@ -58,11 +58,6 @@ def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> d
         "of the dials say where the best setting lies, each dial by itself."
     )
     return told
-
-
-def with_a_say(earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> list[tuple[Pairing, Sequence[Shot]]]:
-    """Those of the earlier pairings whose taste and clock the advice read."""
-    return [(old, told) for old, told in earlier if told][:MOST_EARLIER]
 
 
 def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]]) -> tuple[Source, ...]:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from dialopt.errors import BadValue
+from dialopt.trade.bean import Bean
+from dialopt.trade.shot import Shot
 
 BEST_DAYS = (5, 30)
 """Days off roast between which beans behave best (common practice)."""
@@ -53,6 +55,12 @@ def freshness(roasted_on: date, today: date) -> Freshness:
     days = days_off_roast(roasted_on, today)
     first, last = BEST_DAYS
     return Freshness(days=days, stage="young" if days < first else "ready" if days <= last else "fading")
+
+
+def pulled_on(bean: Bean, shot: Shot) -> date | None:
+    """The day of a shot; None where none was noted, or one before the beans were roasted, a slip of the pen."""
+    day = None if shot.pulled_at is None else shot.pulled_at.date()
+    return None if day is not None and bean.roasted_on is not None and day < bean.roasted_on else day
 
 
 def days_off_roast(roasted_on: date, today: date) -> int:

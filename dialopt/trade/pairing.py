@@ -16,6 +16,8 @@ DRINKS = ("straight", "milk")
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 """The three dials by the recipe's field names, as people call them."""
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
+USUAL_RATIO = 2.0
+"""Grams in the cup a gram of coffee of today's double (common practice)."""
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
 FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 2.0, 20.0
@@ -37,7 +39,7 @@ class Pairing:
     grinder: Grinder
     machine: Machine
     basket: Basket
-    ratio: float = 2.0
+    ratio: float = USUAL_RATIO
     drink: str = "straight"
     water: str | None = None
     taster: str | None = None

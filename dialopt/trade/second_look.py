@@ -14,7 +14,7 @@ from statistics import median
 
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.dosing import dose_caution
-from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
+from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, USUAL_RATIO, Pairing
 from dialopt.trade.shot import Shot, balance_word
 
 USUAL_S = 28.0
@@ -164,7 +164,7 @@ def _likely_times(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> list[fl
     A median of slopes between pairs (Theil 1950: memory) bears with a stray time among them.
     """
     if not told:
-        return [USUAL_S]
+        return [USUAL_S * pairing.ratio / USUAL_RATIO]
     points = [(_fine(pairing, earlier), math.log(earlier.time_s or USUAL_S)) for earlier in told]
     slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(points, 2) if abs(b[0] - a[0]) >= _APART]
     rise = min(max(median([USUAL_RISE] * _USUAL_RISE_COUNTS + slopes), _LEAST_RISE), _MOST_RISE)

@@ -97,6 +97,12 @@ class Shot:
         return self.time_s is not None and (self.fault is None or self.fault in CLOCK_STANDS)
 
     @property
+    def tells(self) -> bool:
+        """Whether anything was noted of it that counts, beside the coffee that it took."""
+        sound = self.fault is None and (self.balance is not None or self.extraction_yield_pct is not None)
+        return self.tasted or self.timed or sound or self.fault == "choked"
+
+    @property
     def extraction_yield_pct(self) -> float | None:
         """Extraction yield, % of dose, where strength and yield were noted."""
         if self.tds_pct is None or self.yield_g is None:

@@ -106,4 +106,5 @@ def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
         note_sd=np.ones(1),
         note_lapse=np.zeros(1),
     )
-    assert mishap(outlook) == pytest.approx([0, MISHAP, MISHAP], abs=1e-6)
+    farther = np.array([0, np.log2(200 / 60), np.log2(9 / 3)])
+    assert mishap(outlook) == pytest.approx(MISHAP * (np.array([0, 1, 1]) + farther), abs=1e-6)

@@ -12,7 +12,8 @@ import numpy as np
 import pytest
 
 from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
-from dialopt.model.table import FAR_TEMP_C, Floats, Table, settings_from_array
+from dialopt.model.table import Floats, Table, settings_from_array
+from dialopt.trade.pairing import FAR_TEMP_C
 from tests.decisions.strain import GRINDS, TEMPS, bench
 from tests.model.generate import generate, some_settings
 

@@ -121,7 +121,7 @@ def test_peak_and_residual_are_drawn_from_their_exact_posterior(
     points, nothing = np.tile(HELD, (count, 1)), np.zeros(count)
     hidden = np.tile(np.array(spoiled, dtype=bool), (count, 1))
     cloud = Weighed(points=points, base=nothing, gain=nothing, hidden=hidden)
-    liking = _complete(cloud, tasted, Tastings(tasted), 0.0, np.random.default_rng(3)).liking(new)
+    liking = _complete(cloud, tasted, Tastings(tasted), nothing[: len(ROWS)], 0.0, np.random.default_rng(3)).liking(new)
     known = exact(tasted, new, np.array(spoiled))
     variance = np.diag(known.covariance)
     assert np.all(np.abs(liking.mean(axis=0) - known.mean) < 5 * np.sqrt(variance / count))
@@ -149,5 +149,6 @@ def test_the_sampler_on_a_held_curve_is_the_mixture_over_spoiled_shots(tasted: T
     assert draws.coordinates == pytest.approx(np.tile(HELD, (8192, 1)), abs=1e-3)
     assert draws.log_evidence == pytest.approx(logsumexp(log_weight), abs=0.05)
     assert draws.spoiled.mean(axis=0) == pytest.approx(struck, abs=0.03)
+    assert draws.odd == pytest.approx(BAD_SHARE), "neither clock nor note says which"
     assert liking.mean(axis=0) == pytest.approx(mean, abs=0.05)
     assert liking.std(axis=0) == pytest.approx(np.sqrt(second - mean**2), rel=0.04)

@@ -36,7 +36,13 @@ def sought(known: Known, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarr
     at_offered = known.settings(offered)
 
     def draws(count: int) -> np.ndarray:
-        plain = Plain(known.pairing, known.settings(looked), known.score(looked), np.zeros(len(looked)))
+        plain = Plain(
+            known.pairing,
+            known.settings(looked),
+            known.score(looked),
+            odd=np.zeros(len(looked)),
+            spoiled=np.zeros(len(looked)),
+        )
         return plain.draw(count, rng).liking(at_offered)
 
     while len(looked) < ALL:
@@ -76,7 +82,9 @@ def test_it_knows_how_well_it_knows(known: Known) -> None:
         looked = known.spread(qmc.Sobol(len(known.low), rng=rng).random(32)[:24])
         fresh = known.spread(rng.random((200, len(known.low))))
         score = known.score(looked) + noise * rng.standard_normal(len(looked))
-        draws = Plain(known.pairing, known.settings(looked), score, np.zeros(len(looked))).draw(1000, rng)
+        draws = Plain(
+            known.pairing, known.settings(looked), score, odd=np.zeros(len(looked)), spoiled=np.zeros(len(looked))
+        ).draw(1000, rng)
         liking = draws.liking(known.settings(fresh))
         foretold = liking + draws.score_sd[:, None] * rng.standard_normal(liking.shape)
         seen = known.score(fresh) + noise * rng.standard_normal(len(fresh))

@@ -7,7 +7,7 @@ from scipy.stats import multivariate_normal
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.model.likelihood import SPOILED_SCORE
 from dialopt.model.plain import GUESSES, USUAL_SCORE, Plain, kernel_of
-from dialopt.model.table import settings
+from dialopt.model.table import Floats, settings
 from tests.model.test_gaussian import PROCESS_X, PROCESS_Y
 
 
@@ -34,7 +34,7 @@ def process_scores() -> np.ndarray:
 def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pairing) -> None:
     """Stationary point (0.389, 0.306), both eigenvalues below 0: Montgomery (read), recomputed by least squares."""
     at = settings(process_pairing, process_recipes(PROCESS_X))
-    plain = Plain(process_pairing, at, process_scores(), np.zeros(len(PROCESS_Y)))
+    plain = Plain(process_pairing, at, process_scores(), odd=np.zeros(len(PROCESS_Y)), spoiled=np.zeros(len(PROCESS_Y)))
     draws = plain.draw(2000, np.random.default_rng(1))
     axis = np.linspace(-1.4, 1.4, 29)
     grid = np.stack(np.meshgrid(axis, axis, indexing="ij"), axis=-1).reshape(-1, 2)
@@ -56,20 +56,29 @@ def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[
     at = settings(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
     spoiled = np.array([0, 0, 0, 0, 0, 0.5])
-    plain = Plain(pairing, at, score, spoiled)
-    box = at.box
-    each = []
-    for guess in GUESSES:
-        covariance = kernel_of(guess)(box) + np.diag(1e-6 + SPOILED_SCORE[1] ** 2 * spoiled)
-        each.append(multivariate_normal(cov=covariance).logpdf(score - USUAL_SCORE))
-    assert plain.log_evidence == pytest.approx(np.log(np.mean(np.exp(each))), abs=1e-6)
-    assert plain.share == pytest.approx(np.exp(each) / np.sum(np.exp(each)), abs=1e-6)
+    odd = np.array([0, 0, 0.2, 0, 0, 0.1])
+    plain = Plain(pairing, at, score, odd=odd, spoiled=spoiled)
+
+    def densities(chance: Floats) -> Floats:
+        """Of the scores under each guess; a spoiled one has the mean and variance of the mixture that it is."""
+        shift, spread = SPOILED_SCORE
+        mean = USUAL_SCORE + shift * chance
+        extra = 1e-6 + spread**2 * chance + shift**2 * chance * (1 - chance)
+        return np.exp(
+            [
+                multivariate_normal(mean=mean, cov=kernel_of(guess)(at.box) + np.diag(extra)).logpdf(score)
+                for guess in GUESSES
+            ]
+        )
+
+    assert plain.log_evidence == pytest.approx(np.log(np.mean(densities(odd))), abs=1e-6)
+    assert plain.share == pytest.approx(densities(spoiled) / np.sum(densities(spoiled)), abs=1e-6)
 
 
 def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Shot]) -> None:
     at = settings(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
-    plain = Plain(pairing, at, score, np.zeros(len(shots)))
+    plain = Plain(pairing, at, score, odd=np.zeros(len(shots)), spoiled=np.zeros(len(shots)))
     new = settings(pairing, [Recipe(grind=g, dose_g=18.4, temp_c=94) for g in (10, 17, 30)])
     draws = plain.draw(6000, np.random.default_rng(0)).liking(new)
     mean, second = np.zeros(3), np.zeros(3)
@@ -86,6 +95,8 @@ def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Sho
 
 def test_fixed_dials_are_left_out(process_pairing: Pairing) -> None:
     at = settings(process_pairing, process_recipes(PROCESS_X))
-    draws = Plain(process_pairing, at, process_scores(), np.zeros(13)).draw(3, np.random.default_rng(0))
+    draws = Plain(process_pairing, at, process_scores(), odd=np.zeros(13), spoiled=np.zeros(13)).draw(
+        3, np.random.default_rng(0)
+    )
     assert draws.members[0].before.frequencies.shape[0] == 2
     assert draws.liking(at).shape == (3, 13)

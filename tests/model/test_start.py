@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
@@ -8,7 +9,7 @@ from scipy.stats import multivariate_normal
 
 from dialopt import Bean, Pairing, Recipe, Shot, advise
 from dialopt.model.belief import EARLIER_DRAWS, believe
-from dialopt.model.kinship import UNTOLD, UNTOLD_OF_OTHER_BEANS, kinship, untold_share
+from dialopt.model.kinship import UNTOLD, UNTOLD_OF_OTHER_BEANS, UNTOLD_OF_THIS_BAG, kinship, untold_share
 from dialopt.model.priors import NAMES
 from dialopt.model.start import BREADTH, BROAD_SHARE, Start, informed_start, usual_start
 from dialopt.model.table import settings
@@ -101,9 +102,29 @@ def test_kinship_follows_what_is_in_common(pairing: Pairing) -> None:
 
 
 def test_the_very_same_bean_is_trusted_with_more_of_the_start(pairing: Pairing) -> None:
-    another = replace(pairing, bean=Bean(name="another"))
-    assert untold_share(pairing, []) == untold_share(pairing, [another, pairing]) == UNTOLD
+    another, older = (
+        replace(pairing, bean=Bean(name="another")),
+        replace(pairing, bean=replace(pairing.bean, bag_g=500)),
+    )
+    assert untold_share(pairing, []) == untold_share(pairing, [another, older]) == UNTOLD
     assert untold_share(pairing, [another]) == UNTOLD_OF_OTHER_BEANS > UNTOLD
+
+
+def test_only_new_water_leaves_more_of_the_start_told_than_new_burrs_or_a_new_bag(pairing: Pairing) -> None:
+    burrs = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
+    bag = replace(pairing, bean=replace(pairing.bean, opened_on=date(2031, 4, 1)))
+    assert untold_share(replace(pairing, water="spring"), [pairing]) == UNTOLD_OF_THIS_BAG < UNTOLD
+    assert untold_share(replace(pairing, water="spring"), [burrs, pairing]) == UNTOLD_OF_THIS_BAG
+    assert untold_share(burrs, [pairing]) == untold_share(bag, [pairing]) == UNTOLD
+
+
+def test_histories_that_teach_nothing_leave_the_usual_start(pairing: Pairing) -> None:
+    taught_nothing = usual_start().draw(512, np.random.default_rng(0))
+    start = informed_start([(taught_nothing, np.full(len(NAMES), 0.9))], untold=UNTOLD)
+    assert start.told == 0.0
+    silent = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93))
+    mute, cold = advise(pairing, [], earlier=[(pairing, [silent])]), advise(pairing, [])
+    assert (mute.next_recipe, mute.sweet_spot.chance_close) == (cold.next_recipe, cold.sweet_spot.chance_close)
 
 
 def lowered(old: Pairing, new: Pairing) -> set[str]:
