@@ -11,7 +11,7 @@ from types import TracebackType
 from dialopt.decisions.advice import Advice
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook import backup, check, file, trouble
-from dialopt.logbook.kept import Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
+from dialopt.logbook.kept import SHOWN, Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
 from dialopt.logbook.store import burrs, kit, pairings, settings, shots
@@ -199,20 +199,20 @@ class Logbook(KitBook):
         with self._reading() as db:
             return advices.evidence(db, pairing_id)
 
-    def keep_advice(self, evidence: Evidence, advice: Advice) -> int:
-        """Keeps a piece of advice and what it rested on; returns its number in the logbook."""
+    def keep_advice(self, evidence: Evidence, advice: Advice, shown: Sequence[str] = SHOWN) -> int:
+        """Keeps a piece of advice, what it rested on and what of it was shown; returns its number in the logbook."""
         with self._writing() as db:
-            return advices.keep(db, evidence, advice, self._now())
+            return advices.keep(db, evidence, advice, self._now(), shown)
 
     def advice_history(self, pairing_id: int) -> list[KeptAdvice]:
         """Every piece of advice on a pairing, in the order given. Raises NotFound."""
         with self._reading() as db:
             return advices.history(db, pairing_id)
 
-    def latest_advice(self, pairing_id: int) -> KeptAdvice | None:
-        """The advice on a pairing that was given last, None without any. Raises NotFound."""
+    def latest_advice(self, pairing_id: int, shown: str = "next") -> KeptAdvice | None:
+        """The last advice on a pairing of which that recipe was shown, of `SHOWN`, None without any. Raises NotFound."""
         with self._reading() as db:
-            return advices.latest(db, pairing_id)
+            return advices.latest(db, pairing_id, shown)
 
     def replay(self, advice_id: int) -> Evidence:
         """Exactly the pairing, shots and earlier pairings that a piece of advice rested on. Raises NotFound.

@@ -15,6 +15,9 @@ from dialopt.trade.shot import Shot, kitchen_time
 Log = Mapping[int, Shot]
 """Shots by their numbers in the logbook, in the order in which they were pulled."""
 
+SHOWN = ("next", "sweet_spot")
+"""What of a piece of advice may have been shown to the person: the recipe to pull next, the sweet spot."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptPairing:
@@ -173,7 +176,8 @@ class Evidence:
 class KeptAdvice:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
-    rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled.
+    rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled. shown: which of
+    its recipes were shown, of `SHOWN`.
     """
 
     id: int
@@ -182,6 +186,7 @@ class KeptAdvice:
     seed: int
     version: str
     rows_seen: tuple[int, ...]
+    shown: tuple[str, ...]
     next_recipe: Recipe
     settled: bool
     reason: str

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from dialopt.logbook.kept import SHOWN
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
@@ -35,7 +36,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say what to pull next, and why."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
         last = book.last_pull(kept.id)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
@@ -58,7 +59,7 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=["sweet_spot"])
         last = book.last_pull(kept.id)
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
@@ -85,7 +86,7 @@ def report(
     check_page(out, replace=replace)
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
         written_report(out, book, evidence, advice, now=desk.now(), notes=notes)
         last = book.last_pull(kept.id)
         return Answer(

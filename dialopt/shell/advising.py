@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -16,15 +17,20 @@ if TYPE_CHECKING:
 SEED = 0
 
 
-def advised(book: Logbook, pairing_id: int, *, today: date, seed: int = SEED) -> tuple[Evidence, Advice]:
-    """Advice on a pairing for this day, kept in the logbook, and what it rests on. Raises NotFound, BadValue."""
+def advised(
+    book: Logbook, pairing_id: int, *, today: date, seed: int = SEED, shown: Sequence[str] = ()
+) -> tuple[Evidence, Advice]:
+    """Advice on a pairing for this day, kept in the logbook, and what it rests on. Raises NotFound, BadValue.
+
+    shown: which of its recipes the person will see, of `SHOWN`; a shot logged next without settings may be one of them.
+    """
     evidence = book.evidence(pairing_id)
     _one_thread()
     with working("Working out what the shots tell"):
         from dialopt.decisions.advise import advise
 
         advice = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=seed, today=today)
-    book.keep_advice(evidence, advice)
+    book.keep_advice(evidence, advice, shown)
     return evidence, advice
 
 

@@ -45,7 +45,7 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
 
 
 def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
-    """The latest advice, if it saw just the shots that stand now, as they stand, and its recipes are on the dials."""
+    """The latest advice on what to pull, if it saw just the shots that stand now, as they stand, and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
     if latest is None or not _is_fresh(book, kept, latest):
         return None
@@ -55,7 +55,7 @@ def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
 
 def _shown_best(book: Logbook, kept: KeptPairing) -> tuple[Recipe, str]:
     """The sweet spot shown last, and where it comes from in words: a cup of it is drunk many times over."""
-    latest = book.latest_advice(kept.id)
+    latest = book.latest_advice(kept.id, "sweet_spot")
     if latest is None or not _on_dials(kept, latest.sweet_spot_recipe):
         missing = NotFound("No sweet spot was shown yet on these dials.")
         missing.add_note("`dialopt sweet-spot` shows it.")

@@ -10,7 +10,7 @@ import typer
 from dialopt.decisions.advice import Advice
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.kept import SHOWN, KeptPairing
 from dialopt.shell import words
 from dialopt.shell.advice_commands import ENJOY
 from dialopt.shell.advising import advised, wake_model
@@ -78,7 +78,7 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
     """The advice that was shown, and the shot of this pairing that was pulled last."""
-    evidence, advice = advised(book, kept.id, today=desk.now().date())
+    evidence, advice = advised(book, kept.id, today=desk.now().date(), shown=SHOWN)
     lines = words.advice_lines(advice, book.last_pull(kept.id))
     desk.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *kept_lines(evidence))
     return advice, evidence.shots[-1] if evidence.shots else None

@@ -18,6 +18,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_recipe
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.trade.dial import plain_setting
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -81,7 +82,12 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     ]
     if found.repeat is not None:
         lines.append(f"  Repeat   {words.recipe_words(found.repeat)}, blind: {BLIND}")
-        next_step = "pull that repeat and log it with `dialopt shot`; `dialopt next` says what else to pull."
+        at = found.repeat
+        next_step = (
+            f"pull that repeat, then `dialopt shot --grind {plain_setting(at.grind)} --dose {plain_setting(at.dose_g)} "
+            f"--temp {plain_setting(at.temp_c)} --yield G --time S --score 0-10` logs it; `dialopt next` "
+            "says what else."
+        )
     else:
         next_step = "`dialopt next` says what to pull now; `dialopt serve triangle` tests whether two recipes differ."
     return Answer(

@@ -193,7 +193,7 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
     for pairing in reversed(list(told.values())):
         book.save_pairing(pairing)
     for name in ("same grinder, older", "same grinder, newer", "same bean", "same machine", "nothing"):
-        book.log(book.save_pairing(told[name]), a_shot(note=name))
+        book.log(book.save_pairing(told[name]), a_shot(note=name, score=7))
     undone = book.save_pairing(a_pairing(bean="five"))
     book.log(undone, a_shot())
     book.undo(undone)
@@ -210,9 +210,9 @@ def test_earlier_pairings_come_most_telling_first(book, a_pairing, a_shot):
 
 def test_the_same_bean_keeps_its_place_among_many_others(book, a_pairing, a_shot):
     for name in ("first", "second", "third"):
-        book.log(book.save_pairing(a_pairing(grinder=f"{name} other grinder")), a_shot(note=name))
+        book.log(book.save_pairing(a_pairing(grinder=f"{name} other grinder")), a_shot(note=name, score=7))
     for number in range(MOST_EARLIER):
-        book.log(book.save_pairing(a_pairing(bean=f"bean {number}")), a_shot(note="another bean"))
+        book.log(book.save_pairing(a_pairing(bean=f"bean {number}")), a_shot(note="another bean", score=7))
     evidence = book.evidence(book.save_pairing(a_pairing()))
     assert [case.shots[0].note for case in evidence.read] == ["another bean", "another bean", "third", "second"]
     assert [case.shots[0].note for case in evidence.others[MOST_EARLIER:]] == ["first"], "its coffee counts"

@@ -126,6 +126,19 @@ def test_a_shot_far_off_the_dials_is_named_until_it_is_corrected(bench):
     assert "Unread" not in bench("next").out
 
 
+def test_a_recipe_that_was_never_shown_is_not_taken_for_advised(bench):
+    bench("shot", *SETTINGS, "--time", "20", "--score", "5")
+    for command in ("palate", "sweet-spot", "compare"):
+        bench(command, *(("1", "best") if command == "compare" else ()))
+    bench("shot", "--time", "21", "--score", "5", "--json")
+    assert logged(bench)[-1]["grind"] == 18
+    advised = bench("next", "--json").json["data"]["recipe"]
+    bench("sweet-spot")
+    taken = bench("shot", "--score", "5", "--json").json["data"]
+    assert taken["taken"]["grind"] == "as advised"
+    assert logged(bench)[-1]["grind"] == advised["grind"]
+
+
 def test_advice_that_saw_a_shot_since_taken_back_is_stale(bench):
     bench("shot", *SETTINGS, "--score", "6")
     bench("shot", *SETTINGS, "--score", "6")

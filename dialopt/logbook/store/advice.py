@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 from dialopt.decisions.advice import Advice, Foretold, Range
 from dialopt.errors import BadValue, NotFound
 from dialopt.logbook import trouble
-from dialopt.logbook.kept import Case, Evidence, KeptAdvice, in_turn
+from dialopt.logbook.kept import SHOWN, Case, Evidence, KeptAdvice, in_turn
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
 from dialopt.model.limits import MOST_EARLIER
@@ -26,7 +27,9 @@ def evidence(db: sqlite3.Connection, pairing_id: int) -> Evidence:
     return Evidence(case=case, others=tuple(_case_now(db, other_id) for other_id in _others(db, pairing_id)))
 
 
-def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: datetime) -> int:
+def keep(
+    db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: datetime, shown: Sequence[str] = SHOWN
+) -> int:
     """Adds a piece of advice; returns its row. Raises NotFound, BadValue."""
     pairings.check_there(db, evidence.case.pairing_id)
     # numpy's own kinds of number are not all JSON's, hence the plain ones here.
@@ -48,6 +51,7 @@ def keep(db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: dateti
         "shots_left": int(advice.shots_left),
         "leaning": float(advice.leaning),
         "today": None if advice.today is None else advice.today.isoformat(),
+        "shown": list(shown),
         "finer_today": None if advice.finer_today is None else _numbers(advice.finer_today),
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
@@ -76,13 +80,11 @@ def history(db: sqlite3.Connection, pairing_id: int) -> list[KeptAdvice]:
     ]
 
 
-def latest(db: sqlite3.Connection, pairing_id: int) -> KeptAdvice | None:
-    """The advice on a pairing that was given last, None without any. Raises NotFound."""
+def latest(db: sqlite3.Connection, pairing_id: int, shown: str) -> KeptAdvice | None:
+    """The last advice on a pairing of which that recipe was shown, None without any. Raises NotFound."""
     pairings.check_there(db, pairing_id)
-    row = db.execute(
-        f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id DESC LIMIT 1", (pairing_id,)
-    ).fetchone()
-    return None if row is None else _kept(row)
+    rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id DESC", (pairing_id,))
+    return next((kept for row in rows if shown in (kept := _kept(row)).shown), None)
 
 
 def by_row(db: sqlite3.Connection, row: int) -> KeptAdvice:
@@ -182,6 +184,7 @@ def _kept(row: tuple[Any, ...]) -> KeptAdvice:
             seed=seed,
             version=version,
             rows_seen=tuple(saw["case"][2]),
+            shown=tuple(told.get("shown", SHOWN)),
             next_recipe=Recipe(**told["next"]),
             settled=told["settled"],
             reason=told["reason"],
