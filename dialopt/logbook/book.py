@@ -210,7 +210,7 @@ class Logbook(KitBook):
             return advices.history(db, pairing_id)
 
     def latest_advice(self, pairing_id: int, shown: str = "next") -> KeptAdvice | None:
-        """The last advice on a pairing of which that recipe was shown, of `SHOWN`, None without any. Raises NotFound."""
+        """The last advice on a pairing of which that recipe, of `SHOWN`, was shown; None without. Raises NotFound."""
         with self._reading() as db:
             return advices.latest(db, pairing_id, shown)
 

@@ -176,8 +176,8 @@ class Evidence:
 class KeptAdvice:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
-    rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled. shown: which of
-    its recipes were shown, of `SHOWN`.
+    rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled. shown: which
+    of its recipes were shown, of `SHOWN`.
     """
 
     id: int

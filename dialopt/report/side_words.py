@@ -140,9 +140,9 @@ def roast_words(one: Shown, today: date) -> str:
     roast = f"{bean.roast} roast" if bean.roast else "roast not noted"
     if bean.roasted_on is None:
         return f"{roast}, no roasting date"
-    fresh = freshness_span(bean.roasted_on, one.shots, today)
+    fresh = freshness_span(bean, one.shots, today)
     if fresh is None:
-        return f"{roast}; its roasting date lies after a shot, so it is likely not one"
+        return f"{roast}; its roasting date lies after the shots, so it is likely not one"
     first, last = fresh
     age = last.age if first.days == last.days else f"{first.days} to {last.age}"
     return f"{roast}, {age} ({last.word})"

@@ -9,9 +9,9 @@ from datetime import date
 
 from dialopt.decisions.advice import Advice, Range
 from dialopt.decisions.odds import odds
-from dialopt.errors import BadValue
+from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial, plain_setting
-from dialopt.trade.freshness import Freshness, freshness
+from dialopt.trade.freshness import Freshness, freshness, pulled_on
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, balance_word
@@ -132,24 +132,27 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
     roasted_on = pairing.bean.roasted_on
     if roasted_on is None:
         return "The roasting date wasn't noted, so how fresh the beans are isn't known."
-    fresh, dated = freshness_span(roasted_on, shots, today), any(shot.pulled_at is not None for shot in shots)
+    fresh, dated = freshness_span(pairing.bean, shots, today), any(shot.pulled_at is not None for shot in shots)
     if fresh is None:
         return (
-            f"The roasting date, {roasted_on.isoformat()}, lies after {'a shot' if dated else 'today'}; it is likely "
-            "not a roasting date."
+            f"The roasting date, {roasted_on.isoformat()}, lies after {'the shots' if dated else 'today'}; it is "
+            "likely not a roasting date."
         )
     _, last = fresh
     words = last.word if last.stage == "ready" else last.advice
     return f"{last.age} {'at the last shot' if dated else 'today'}: {words} (common practice)."
 
 
-def freshness_span(roasted_on: date, shots: Sequence[Shot], today: date) -> tuple[Freshness, Freshness] | None:
-    """At the first and at the last dated shot, or today when none has a date; None if the roasting date lies after."""
-    days = sorted(shot.pulled_at.date() for shot in shots if shot.pulled_at is not None) or [today]
-    try:
-        return freshness(roasted_on, days[0]), freshness(roasted_on, days[-1])
-    except BadValue:
+def freshness_span(bean: Bean, shots: Sequence[Shot], today: date) -> tuple[Freshness, Freshness] | None:
+    """At the first and at the last dated shot, or today when none has a date.
+
+    None without a roasting date and for one that lies after all of these.
+    """
+    dated = [shot for shot in shots if shot.pulled_at is not None]
+    days = [day for shot in dated if (day := pulled_on(bean, shot)) is not None] if dated else [today]
+    if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
         return None
+    return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))
 
 
 def dial_words(dial: Dial, unit: str = "") -> str:

@@ -45,7 +45,7 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
 
 
 def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
-    """The latest advice on what to pull, if it saw just the shots that stand now, as they stand, and its recipes are on the dials."""
+    """The latest advice on what to pull, if it saw just the shots that stand now and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
     if latest is None or not _is_fresh(book, kept, latest):
         return None

@@ -12,7 +12,6 @@ from dialopt.logbook.typed import read_number
 from dialopt.shell import words
 from dialopt.shell.asking import ask_value, yes
 from dialopt.shell.desk import Desk
-from dialopt.trade.pairing import DIAL_WORDS
 from dialopt.trade.second_look import Question, questions
 from dialopt.trade.shot import Shot
 
@@ -24,6 +23,8 @@ SLIPS = {
     "time_s": "--time S",
     "score": "--score 0-10",
     "balance": "--balance -3..3",
+    "pulled_at": "--at TIME",
+    "fault": "--fault none",
 }
 FIELD_WORDS = {"yield_g": "cup weight, g", "time_s": "time, s", "score": "score", "balance": "balance"}
 FAULT_WORDS = {
@@ -70,7 +71,7 @@ def look_data(asked: Sequence[tuple[int, Question]]) -> list[dict[str, Any]]:
         {
             "shot": number,
             **asdict(question),
-            "if_slip": [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip],
+            "if_slip": [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or ["dialopt undo"],
             "if_fault": question.fault and f"dialopt amend {number} --fault {question.fault}",
         }
         for number, question in asked
@@ -92,8 +93,8 @@ def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: S
 
 
 def _answered(desk: Desk, shot: Shot, question: Question) -> Shot:
-    if question.about in DIAL_WORDS:
-        return shot  # whoever typed it in was asked then
+    if not question.slip or not set(question.slip) <= FIELD_WORDS.keys():
+        return shot  # whoever typed a setting or a fault in was asked then, and the clock told the day
     if question.fault is not None and yes(desk, FAULT_WORDS[question.fault][1]):
         return replace(shot, fault=question.fault)
     return _corrected(desk, shot, question) if yes(desk, "Was it a slip of the pen?") else shot
@@ -111,6 +112,8 @@ def _corrected(desk: Desk, shot: Shot, question: Question) -> Shot:
 
 
 def _mend(number: int, question: Question) -> str:
+    if question.about == "again":
+        return "           If it is one shot logged twice: `dialopt undo` takes it back; if it was so, leave it."
     options = "` or `".join(SLIPS[field] for field in question.slip)
     slip = f"if it is a slip of the pen: `dialopt amend {number} {options}`; if it was so, leave it."
     fault = question.fault

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import timedelta
 from itertools import combinations
 from statistics import median
 
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.dosing import dose_caution
+from dialopt.trade.freshness import pulled_on
 from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, USUAL_RATIO, Pairing
-from dialopt.trade.shot import Shot, balance_word
+from dialopt.trade.shot import Shot, balance_word, kitchen_time
 
 USUAL_S = 28.0
 """What a shot is taken to run before any was timed, s."""
@@ -27,6 +29,10 @@ TIME_OFF = 1.6
 """Time over the likely one, or the other way round, beyond which it is far off at the same grind and dose."""
 TIME_OFF_AT_FIRST = 6.0
 """The same for a first shot, when nobody knows yet where the dial stands: only a slip of a digit shows."""
+SCORE_OFF = 4.0
+"""Points between a score and those of the same recipe before from which on it is far off."""
+AGAIN_WITHIN = timedelta(minutes=2)
+"""Nobody grinds, tamps, pulls and tastes the next shot sooner."""
 HABIT = 3
 """As many shots alike in a row are how it is, and nobody is asked again."""
 LATEST = 12
@@ -44,9 +50,10 @@ _LEAST_RISE, _MOST_RISE = 0.3, 6.0
 class Question:
     """What to ask about a shot.
 
-    about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time" or "score". says: what looks odd, one
-    sentence. slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain
-    it, None where none does.
+    about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time", "score", "repeat" for a score unlike
+    that recipe's before, "day", or "again" for a shot that may be logged twice. says: what looks odd, one sentence.
+    slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain it, None
+    where none does.
     """
 
     about: str
@@ -62,11 +69,11 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
     """
     asked = [
         found
-        for check in (_grind, _dose, _temp, _balance, _yield, _score)
+        for check in (_grind, _dose, _temp, _balance, _yield, _score, _day)
         if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
     ]
-    timing = _time(pairing, shot, earlier_shots)
-    return (*asked, *([] if timing is None else [timing]))
+    against_others = (check(pairing, shot, earlier_shots) for check in (_time, _choke, _repeat, _again))
+    return (*asked, *(found for found in against_others if found is not None))
 
 
 def _is_habit(
@@ -139,10 +146,49 @@ def _score(_: Pairing, shot: Shot) -> Question | None:
     return Question(about="score", says=says, slip=("score", "balance"))
 
 
+def _day(pairing: Pairing, shot: Shot) -> Question | None:
+    if shot.pulled_at is None or pulled_on(pairing.bean, shot) is not None:
+        return None
+    says = f"{shot.pulled_at:%Y-%m-%d} is before the beans were roasted, {pairing.bean.roasted_on}; it isn't read."
+    return Question(about="day", says=says, slip=("pulled_at",))
+
+
+def _repeat(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    before = [one.score for one in earlier_shots if one.tasted and one.recipe == shot.recipe and one.score is not None]
+    if not shot.tasted or shot.score is None or not before or abs(shot.score - median(before)) < SCORE_OFF:
+        return None
+    says = f"Score {shot.score:g} is far from the {median(before):g} of the same recipe before."
+    fault = "channelled" if shot.score < median(before) else None
+    return Question(about="repeat", says=says, slip=("score",), fault=fault)
+
+
+def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    before = earlier_shots[-1] if earlier_shots else None
+    if before is None or before.pulled_at is None or shot.pulled_at is None:
+        return None
+    if replace(shot, pulled_at=None, note=None) != replace(before, pulled_at=None, note=None):
+        return None
+    if not kitchen_time(shot.pulled_at) - kitchen_time(before.pulled_at) < AGAIN_WITHIN:
+        return None
+    return Question(about="again", says="The same figures as the shot before, and hardly any time between.", slip=())
+
+
+def _choke(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    told = _told(pairing, earlier_shots)
+    if shot.fault != "choked" or not told or not _within(pairing, shot):
+        return None
+    likely, room = _likely_times(pairing, shot, told), _room(pairing, shot, told)
+    odd = [math.log(SLOW_S / time) > room for time in likely]
+    if 2 * sum(odd) <= len(odd):
+        return None
+    says = f"It choked, while earlier shots make {median(likely):.0f} s likely at this grind."
+    return Question(about="time", says=says, slip=("grind", "fault"))
+
+
 def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     if not shot.timed or shot.time_s is None or not _within(pairing, shot):
         return None
-    told = [earlier for earlier in earlier_shots if earlier.timed and _within(pairing, earlier)][-LATEST:]
+    told = _told(pairing, earlier_shots)
     likely = _likely_times(pairing, shot, told)
     room = _room(pairing, shot, told)
     odd = [abs(math.log(shot.time_s / time)) > room for time in likely]
@@ -156,6 +202,11 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
         slip=("time_s",),
         fault="channelled" if shot.time_s < median(likely) else "choked",
     )
+
+
+def _told(pairing: Pairing, earlier_shots: Sequence[Shot]) -> list[Shot]:
+    """The latest of these that tell of the clock along the dial."""
+    return [earlier for earlier in earlier_shots if earlier.timed and _within(pairing, earlier)][-LATEST:]
 
 
 def _likely_times(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> list[float]:

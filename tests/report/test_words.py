@@ -66,7 +66,7 @@ def test_freshness_without_a_date_or_with_one_ahead(a_pairing: Callable[..., Pai
     assert "likely not a roasting date" in words.freshness_sentence(pairing, [], date(2031, 3, 1))
     assert "lies after today" in words.freshness_sentence(pairing, [], date(2031, 3, 1))
     early = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), pulled_at=datetime(2031, 3, 1))
-    assert "lies after a shot" in words.freshness_sentence(pairing, [early], date(2033, 1, 1))
+    assert "lies after the shots" in words.freshness_sentence(pairing, [early], date(2033, 1, 1))
     undated = replace(pairing, bean=Bean(name="x"))
     assert "wasn't noted" in words.freshness_sentence(undated, [], date(2031, 3, 1))
 

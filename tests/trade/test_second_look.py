@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from hypothesis import given
@@ -59,6 +60,39 @@ def test_a_cup_far_from_its_target(yield_g: float, odd: bool) -> None:
 )
 def test_a_score_that_the_balance_belies(score: float, balance: float, odd: bool) -> None:
     assert about(pulled(score=score, balance=balance)) == ["score"] * odd
+
+
+@pytest.mark.parametrize(("score", "fault"), [(7.5, None), (4, None), (3, "channelled"), (0, "channelled")])
+def test_a_score_unlike_those_of_the_same_recipe_before(score: float, fault: str | None) -> None:
+    before = [pulled(score=7), pulled(score=7.5), pulled(grind=12, score=score)]
+    asked = questions(PAIRING, pulled(score=score), before)
+    assert [(question.about, question.fault) for question in asked] == ([("repeat", fault)] if fault else [])
+    assert about(pulled(score=score), before[2]) == []
+    assert [question.fault for question in questions(PAIRING, pulled(score=9.5), [pulled(score=3)])] == [None]
+
+
+def test_a_shot_that_may_be_logged_twice() -> None:
+    at = datetime(2031, 4, 9, 8, tzinfo=UTC)
+    first = pulled(time_s=27, score=7, pulled_at=at)
+    assert about(replace(first, pulled_at=at + timedelta(seconds=20), note="plum"), first) == ["again"]
+    assert about(replace(first, pulled_at=at + timedelta(minutes=3)), first) == []
+    assert about(replace(first, pulled_at=at + timedelta(seconds=20), score=7.5), first) == []
+    assert about(replace(first, pulled_at=None), first) == []
+
+
+def test_a_day_before_the_roast() -> None:
+    roasted = replace(PAIRING, bean=replace(PAIRING.bean, roasted_on=date(2031, 4, 1)))
+    early = pulled(pulled_at=datetime(2030, 4, 9, 8))
+    assert about(early, pairing=roasted) == ["day"]
+    assert about(early) == about(pulled(pulled_at=datetime(2031, 4, 1, 8)), pairing=roasted) == []
+
+
+def test_a_choke_where_shots_ran_fast() -> None:
+    fast, slow = pulled(grind=18, time_s=22), pulled(grind=18, time_s=45)
+    assert about(pulled(grind=19, fault="choked"), fast, fast) == ["time"]
+    assert about(pulled(grind=18, fault="choked"), slow, slow) == []
+    assert about(pulled(grind=5, fault="choked"), fast, fast) == []
+    assert about(pulled(grind=19, fault="choked")) == []
 
 
 def test_a_setting_off_its_dial() -> None:
@@ -148,7 +182,7 @@ def test_any_shot_at_all_gets_an_answer(shot: Shot, earlier: list[Shot]) -> None
     for question in asked:
         assert question.says.endswith(".")
         assert question.fault is None or question.fault in FAULTS
-        assert question.slip
+        assert question.slip or question.about == "again"
 
 
 @given(_shots, _shots, st.floats(1.01, 1.4))
