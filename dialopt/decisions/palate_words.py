@@ -41,7 +41,8 @@ def offset_words(palate: Palate) -> str:
     offset = palate.offset
     span = f"{_note(offset.mean)} ({_note(offset.low)} to {_note(offset.high)})"
     if palate.notes == 0:
-        return f"neither sour nor bitter was noted yet; a palate may well note its best cup as anything within {span}"
+        anything = f"{_note(offset.low)} to {_note(offset.high)}"
+        return f"neither sour nor bitter was noted yet; a palate may well note its best cup anywhere from {anything}"
     side = "neither side for sure"
     if offset.low > 0:
         side = "towards bitter"

@@ -130,14 +130,12 @@ def _lines(text: str, separator: str, name: str) -> Iterator[tuple[int, list[str
 
 
 def _header_problems(line: int, columns: list[str]) -> Iterator[str]:
-    accepted = ", ".join(COLUMNS)
-    yield from (
-        f"line {line} has the unknown column {column[:60]!r}; the columns are {accepted}"
-        if column
-        else f"line {line} has a column without a heading; the columns are {accepted}"
-        for column in columns
-        if column not in COLUMNS
-    )
+    accepted = f"; the columns are {', '.join(COLUMNS)}"
+    for column in columns:
+        if column not in COLUMNS:
+            named = f"the unknown column {column[:60]!r}" if column else "a column without a heading"
+            yield f"line {line} has {named}{accepted}"
+            accepted = ""  # once is enough
     yield from (
         f"line {line} has the column {column} {columns.count(column)} times; it takes one"
         for column in COLUMNS

@@ -41,7 +41,7 @@ def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
             ("Shots", shot_count_words(one)),
             ("Burrs", _burr_words(one)),
             ("Beans", roast_words(one, today)),
-            ("Started from", _start_words(one, shown)),
+            ("Goes by", _start_words(one, shown)),
         ),
         notes=[*missing_sentences(one.shots), *shape_sentences(pairing, spot)],
     )
@@ -80,9 +80,9 @@ def _burr_words(one: Shown) -> str:
 
 
 def _start_words(one: Shown, shown: Sequence[Shown]) -> str:
-    """The pairings whose shots it started from, by their letters where they are on the page."""
+    """The other pairings whose shots it goes by, too, by their letters where they are on the page."""
     here = {other.pairing: other.letter for other in shown}
     names = [
         here.get(pairing, f"{pairing.title} ({pairing.grinder.burrs})") for pairing, _ in with_a_say(one.side.earlier)
     ]
-    return f"what is usual, and {joined(names)}" if names else "what is usual"
+    return f"its own shots, {joined(names)} and what is usual" if names else "its own shots and what is usual"

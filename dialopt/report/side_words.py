@@ -64,9 +64,8 @@ def best_sentence(ranking: Ranked) -> str:
     others = "the other's" if len(ranking.places) == 2 else "all the others'"
     going_by = f"going by {first.side.tasted} tasting{'s' * (first.side.tasted != 1)} of it"
     if chance >= TELLS:
-        return (
-            f"{first.letter} looks best: the chance is {odds(chance)} that its sweet spot beats {others}, {going_by}."
-        )
+        looks = "looks best" if chance >= CLEAR else "is ahead so far"
+        return f"{first.letter} {looks}: the chance is {odds(chance)} that its sweet spot beats {others}, {going_by}."
     return (
         f"Too close to call: {first.letter} leads, but the chance is only {odds(chance)} that its sweet spot beats "
         f"{others}, {going_by}; next comes {second.letter}."

@@ -85,7 +85,7 @@ def _counted(pairing: Pairing, log: Log) -> str:
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
     told = [f"Of {len(log)} shot{'s' * (len(log) != 1)}, {as_tastings} and {timed} for the shot clock."]
     slips = [f"shot {number}" for number, shot in log.items() if not pairing.may_be_meant(shot.recipe)]
-    if len(table.score) < len(log) - len(slips):
+    if len(table.score) < sum(shot.tells and pairing.may_be_meant(shot.recipe) for shot in log.values()):
         told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
     if slips:
         told.append(f"Not read, as far off the dials: {joined(slips)}.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Sequence
 from datetime import date
@@ -86,13 +85,12 @@ def span(low: float, high: float, unit: str = "", digits: int = 1) -> str:
 
 
 def score_span(score: Range) -> str:
-    """The interval of a score, one decimal each, rounded outwards.
+    """The interval of a score, one decimal each.
 
     >>> score_span(Range(mean=7.2, low=6.31, high=8.02))
-    '6.3 to 8.1'
+    '6.3 to 8.0'
     """
-    low, high = math.floor(score.low * 10 + 1e-9) / 10, math.ceil(score.high * 10 - 1e-9) / 10
-    return f"{low:.1f} to {high:.1f}"
+    return f"{score.low:.1f} to {score.high:.1f}"
 
 
 def unbroken(text: str) -> str:

@@ -37,14 +37,16 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
-        last = book.last_pull(kept.id)
+        closed = closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name))
+        # What went through burrs that are out of the grinder says nothing of how it stands.
+        last = None if closed else book.last_pull(kept.id)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
             lines=(
+                *closed,
                 *words.advice_lines(advice, last),
                 *kept_lines(evidence),
                 *unread_lines(evidence.case),
-                *closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name)),
             ),
             next_step=ENJOY if advice.settled else LOG_IT,
             data={
@@ -63,7 +65,11 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         last = book.last_pull(kept.id)
         return Answer(
             did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
-            lines=(*words.sweet_spot_lines(advice), *unread_lines(evidence.case)),
+            lines=(
+                *words.sweet_spot_lines(advice),
+                *words.unscored_lines(evidence.shots),
+                *unread_lines(evidence.case),
+            ),
             next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
             data={**advice_data(kept, advice, last), "unread": unread(evidence.case)},
         )

@@ -20,14 +20,17 @@ def kept_lines(evidence: Evidence) -> tuple[str, ...]:
     if told is None:
         return ()
     from dialopt.decisions.carried import carried, carried_words
+    from dialopt.model.kinship import untold_share
 
     case, more = told
     shots = f"{len(case.shots)} shot{'s' * (len(case.shots) != 1)}"
     whence = f"pairing {case.pairing_id} ({case.pairing.title}, {case.pairing.grinder.burrs}, {shots})"
+    open_share = untold_share(evidence.pairing, [one.pairing for one in evidence.read])
     others = f", and from {more} other{'s' * (more != 1)}" if more else ""
+    kept = carried_words(carried(case.pairing, evidence.pairing))
     return (
-        f"  Kept     from {whence}{others}: "
-        f"{carried_words(carried(case.pairing, evidence.pairing))}; your own shots soon overrule it",
+        f"  Kept     from {whence}{others}: {kept}; {100 * open_share:.0f} % of the start stays open in case it no "
+        "longer holds, and your own shots soon overrule it",
     )
 
 

@@ -16,6 +16,21 @@ RESTORE = "`dialopt restore` lists the dated copies of the logbook, and says wha
 SHOW_ME = "--debug, or DIALOPT_DEBUG=1, shows where it happened"
 
 
+_OPTIONS = {
+    "dose_g": "--dose",
+    "temp_c": "--temp",
+    "yield_g": "--yield",
+    "time_s": "--time",
+    "tds_pct": "--tds",
+    "pulled_at": "--at",
+    "roasted_on": "--roasted-on",
+    "opened_on": "--opened-on",
+    "bag_g": "--bag-g",
+    "purge_g": "--purge-g",
+}
+"""What a person typed for the fields that aren't called as their options are."""
+
+
 def interrupted() -> Failure:
     """Ctrl-C. What was confirmed before is saved; of a shot being saved just then, the log tells."""
     return Failure(
@@ -33,7 +48,7 @@ def failure(error: Exception, command: str | None) -> Failure:
         return Failure(
             status=error.status,
             kind=_snake(type(error).__name__),
-            message=_sentence(str(error)),
+            message=_sentence(_as_typed(str(error), bad)),
             next_step=next(iter(getattr(error, "__notes__", ())), _way_out(error)),
             field=bad.field if bad else None,
             accepted=bad.accepted if bad else None,
@@ -79,6 +94,12 @@ def _way_out(error: DialoptError) -> str | None:
 
 def _snake(name: str) -> str:
     return re.sub(r"(?<!^)(?=[A-Z])", "_", name).lower()
+
+
+def _as_typed(said: str, bad: BadValue | None) -> str:
+    """The sentence with the field called as it was typed."""
+    field = bad.field.split()[0] if bad and bad.field else ""
+    return said.replace(field, _OPTIONS[field], 1) if field in _OPTIONS else said
 
 
 def _sentence(text: str) -> str:

@@ -15,7 +15,7 @@ from dialopt.trade.recipe import Recipe
 _DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
 _RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
-_BAG_RECIPE = "as much as the bag says, such as 18 g, 1:2, 28 s, 93 °C"
+_BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"
 _AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
 _DAY = "year-month-day, as 2031-04-09"
 
@@ -59,14 +59,20 @@ def read_ratio(text: str) -> float:
 def read_bag_recipe(text: str) -> BagRecipe:
     """The roaster's recipe: a weight is the dose, a second one the cup's; 1:X the ratio, s the time, °C the water.
 
+    Of a range its middle counts.
+
     >>> read_bag_recipe("18 g → 36 g in 28 s, 93 °C")
     BagRecipe(dose_g=18.0, ratio=2.0, time_s=28.0, temp_c=93.0)
     """
-    found = re.findall(r"(1\s*:\s*)?(\d+(?:[.,]\d+)?)\s*(°?\s*c\b|g\b|s\b)?", text.lower())
+    amount = r"(\d+(?:[.,]\d+)?)"
+    found = re.findall(rf"(1\s*:\s*)?{amount}(?:\s*[-–]\s*{amount})?\s*(°?\s*[cf]\b|g\b|s\b)?", text.lower())
     said: dict[str, list[float]] = {}
-    for ratio, amount, unit in found:
+    for ratio, first, last, unit in found:
+        if unit.endswith("f"):
+            raise BadValue("suggested", text, f"{_BAG_RECIPE}, in °C, not °F")
         kind = "ratio" if ratio else {"g": "weight", "s": "time_s"}.get(unit, "temp_c" if unit else "")
-        said.setdefault(kind, []).append(read_number("suggested", amount, _BAG_RECIPE))
+        ends = [read_number("suggested", end, _BAG_RECIPE) for end in (first, last or first)]
+        said.setdefault(kind, []).append(sum(ends) / 2)
     weights = said.pop("weight", [])
     if not found or "" in said or len(weights) > 2 or any(len(values) > 1 for values in said.values()):
         raise BadValue("suggested", text, _BAG_RECIPE)

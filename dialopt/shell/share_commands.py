@@ -12,7 +12,7 @@ import typer
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing
-from dialopt.logbook.share import read_share, share_csv, share_json
+from dialopt.logbook.share import Sent, read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
 from dialopt.shell import options, words
@@ -93,6 +93,7 @@ def receive(
     if not sent.shots:
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
     with desk.book() as book:
+        _refuse_known(book, sent)
         pairing = _told_apart(book, sent.pairing, sender)
         used = in_use(book)
         number = book.receive(pairing, sent.shots, file.name)
@@ -118,6 +119,19 @@ def receive(
                 "carried": kept_data(evidence) if evidence else None,
             },
         )
+
+
+def _refuse_known(book: Logbook, sent: Sent) -> None:
+    """Raises Refused for shots that are in this logbook already, as when one's own dial-in comes back."""
+    theirs = {replace(shot, note=None) for shot in sent.shots}
+    for kept in book.pairings():
+        if kept.shots and kept.pairing.bean.is_coffee_of(sent.pairing.bean):
+            known = {replace(shot, note=None) for shot in book.shots(kept.id)}
+            if theirs <= known:
+                raise Refused(
+                    f"These shots are in the logbook already, as pairing {kept.id}, {kept.pairing.title}; taken in "
+                    "once more they would count twice."
+                )
 
 
 def _told_apart(book: Logbook, theirs: Pairing, sender: str) -> Pairing:

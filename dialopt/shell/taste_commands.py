@@ -47,7 +47,7 @@ def compare(
         kept = current(book)
         entries = book.entries(kept.id)
         first, second = (_meant(name, key, kept.pairing, entries) for name, key in (("A", one), ("B", other)))
-        _, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
 
     from dialopt.decisions.compare import margin, verdict
 
@@ -60,6 +60,7 @@ def compare(
             f"  B        {words.recipe_words(compared.other)}",
             f"  Better?  {verdict(compared)}",
             *by,
+            *words.unscored_lines(evidence.shots),
         ),
         next_step="`dialopt serve paired` lets your palate judge them blind; `dialopt next` says what to pull now.",
         data={"pairing": kept.id, **comparison_data(kept.pairing, compared)},

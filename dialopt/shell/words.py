@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from dialopt.decisions.advice import Advice, Range
@@ -105,11 +106,18 @@ def recipe_words(recipe: Recipe) -> str:
     return f"grind {plain_setting(recipe.grind)}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
 
 
+def unscored_lines(shots: Sequence[Shot]) -> tuple[str, ...]:
+    """A word where no score counts yet."""
+    if any(shot.tasted for shot in shots):
+        return ()
+    return ("  Mind     no score counts yet, so what is said of liking rests on what is usual and on other pairings",)
+
+
 def shot_words(shot: Shot) -> str:
     """A shot in one line, without its note."""
     cup = [f"{shot.yield_g:g} g"] if shot.yield_g is not None else []
     cup += [f"in {shot.time_s:g} s"] if shot.time_s is not None else []
-    taste = [f"score {shot.score:g}" if shot.score is not None else "not tasted"]
+    taste = [f"score {shot.score:g}" if shot.score is not None else "not scored"]
     if shot.balance is not None:
         taste.append(balance_words(shot.balance))
     if shot.extraction_yield_pct is not None:

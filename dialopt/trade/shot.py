@@ -13,7 +13,7 @@ from dialopt.trade.recipe import Recipe
 
 FAULTS: dict[str, str] = {
     "channelled": "water broke through the puck: the taste misleads, the clock too",
-    "choked": "hardly anything came out: too fine for this dose, and the clock says so",
+    "choked": "hardly anything came out: too fine for this dose, whatever the clock said",
     "spilt": "part of the cup was lost: the clock stands, the cup doesn't",
     "misweighed": "dose or yield is not what was noted: neither taste nor clock counts",
     "other": "something else went wrong: neither taste nor clock counts",

@@ -77,7 +77,8 @@ def test_a_header_alone_is_refused():
 
 
 def test_unknown_columns_are_named_with_those_accepted():
-    (problem,) = _problems("grind,dose_g,temp_c,pressure\n18,18,93,9\n")
+    problem, other = _problems("grind,dose_g,temp_c,pressure,flow\n18,18,93,9,2\n")
+    assert other == "line 1 has the unknown column 'flow'"
     assert problem.startswith(
         "line 1 has the unknown column 'pressure'; the columns are grind, dose_g, temp_c, yield_g"
     )

@@ -19,4 +19,4 @@ def test_the_card_says_what_to_set_and_how_far_to_trust_it(
     assert lines["Brew water"].hint == "can't be changed"
     assert (lines["Stop at"].value, lines["Stop at"].hint) == ("36", "2 times the dose")
     assert (lines["Time"].value, lines["Time"].hint) == ("28", "one shot 22 to 36")
-    assert (lines["Liking"].value, lines["Liking"].hint) == ("7.9", "within 7.3 to 8.5")
+    assert (lines["Liking"].value, lines["Liking"].hint) == ("7.9", "within 7.3 to 8.4")

@@ -95,6 +95,8 @@ def test_what_was_sent_is_promised_a_say_only_where_it_has_one(dialled, elsewher
         dialled("pairing", "--drink", drink, *there)
         dialled("shot", "--grind", "50", "--dose", "18", "--temp", "93", "--score", "6", *there)
     dialled("pairing", "--water", "soft", *there)
+    dialled("amend", "1", "--score", "4")
+    assert dialled("share", str(sent), "--replace").status == 0
     assert "your own pairings with that bean tell more" in dialled("receive", str(sent), "--from", "Bea", *there).out
 
 
@@ -141,6 +143,12 @@ def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewh
 def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_path):
     sent = tmp_path / "sent.json"
     dialled("share", str(sent))
+    own = dialled("receive", str(sent), "--from", "Ada")
+    assert (own.status, own.err.split(";")[0]) == (
+        4,
+        "These shots are in the logbook already, as pairing 1, harbour fog on bench grinder",
+    )
+    dialled("amend", "1", "--score", "4")
     dialled("receive", str(sent), "--from", "Ada")
     kit = dialled("kit", "--json").json["data"]
     assert [grinder["name"] for grinder in kit["grinders"]] == ["bench grinder"]

@@ -231,7 +231,8 @@ def test_a_time_to_come_is_refused(bench):
 def test_amending_when_all_was_taken_back(bench):
     bench("shot", *SETTINGS)
     bench("undo")
-    assert "There is no shot 1 to amend; this pairing has none." in bench("amend", "1", "--score", "7").err
+    assert bench("amend", "1", "--score", "7").err.startswith("Shot 1 was taken back;")
+    assert "There is no shot 2 to amend; this pairing has none." in bench("amend", "2", "--score", "7").err
 
 
 def test_an_amendment_shows_what_changed(bench):
@@ -270,15 +271,15 @@ def test_taking_an_amendment_back_says_how_the_shot_stands_now(bench):
     bench("amend", "2", "--time", "28")
     done = bench("undo")
     assert done.out.splitlines()[1:3] == [
-        "  was  grind 18, 18 g, 93 °C → in 28 s, not tasted",
-        "  now  grind 18, 18 g, 93 °C → in 27 s, not tasted",
+        "  was  grind 18, 18 g, 93 °C → in 28 s, not scored",
+        "  now  grind 18, 18 g, 93 °C → in 27 s, not scored",
     ]
     told = bench("undo", "--json").json["data"]
     assert (told["undone"]["shots"][0]["score"], told["shot"]["score"], told["shot"]["revision"]) == (None, 7.0, 1)
     assert bench("undo", "--json").json["data"]["shot"] is None, "the shot itself is gone"
     bench("amend", "1", "--score", "none", "--note", "sour")
     assert bench("undo").out.splitlines()[1:3] == [
-        "  was  grind 18, 18 g, 93 °C → cup not weighed, not tasted, note: sour",
+        "  was  grind 18, 18 g, 93 °C → cup not weighed, not scored, note: sour",
         "  now  grind 18, 18 g, 93 °C → cup not weighed, score 6, no note",
     ]
 

@@ -196,11 +196,12 @@ def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
     x, y = lattice.settings[across], lattice.settings[up]
     crest = [x[int(row.argmax())] for row in (mean[0], mean[-1])]
     row, column = divmod(int(sd.argmax()), len(x))
+    best = f"the likeliest best {DIAL_WORDS[across]}"
     if crest[0] == crest[1]:
-        leaning = f"the best {DIAL_WORDS[across]} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
+        leaning = f"{best} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
     else:
         leaning = (
-            f"the best {DIAL_WORDS[across]} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
+            f"{best} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
             f"{setting(across, crest[1])} at {setting(up, y[-1])}"
         )
     return (

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _MOST = 60
 _KEY = (
     " The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds how a palate and a puck "
-    "vary from cup to cup: no number of shots narrows that."
+    "vary from cup to cup, one puck in twelve being spoiled: no number of shots narrows that."
 )
 
 
@@ -112,12 +112,12 @@ def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: in
     first = max((i + 1 for i in lost if i < home), default=0)
     last = min((i - 1 for i in lost if i > home), default=len(x) - 1)
     if (first, last) == (0, len(x) - 1):
-        return "The whole dial is within half a point of the sweet spot."
+        return "The whole dial is expected to be within half a point of the sweet spot."
     if first == last:
-        return "The next setting is already worse by over half a point."
+        return "The next setting is already expected to be worse by over half a point."
     return (
-        f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is within half a point of the "
-        "sweet spot."
+        f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is expected to be within half a "
+        "point of the sweet spot."
     )
 
 
