@@ -84,6 +84,9 @@ def test_a_dial_that_runs_the_other_way_gives_the_same_advice(pairing: Pairing, 
         basket=pairing.basket,
     )
     mirrored = [replace(shot, recipe=replace(shot.recipe, grind=40 - shot.recipe.grind)) for shot in shots]
+    for count in (2, 3):  # where ties are many
+        next_, mirror = (advise(of, log[:count]).next_recipe for of, log in ((pairing, shots), (turned, mirrored)))
+        assert mirror == replace(next_, grind=40 - next_.grind)
     straight, other = advise(pairing, shots[:4]), advise(turned, mirrored[:4])
     assert other.sweet_spot.score.mean == pytest.approx(straight.sweet_spot.score.mean, abs=1e-6)
     assert other.sweet_spot.recipe.grind == 40 - straight.sweet_spot.recipe.grind
@@ -117,6 +120,46 @@ def test_a_wide_dial_with_espresso_at_one_end_is_learned(pairing: Pairing) -> No
     advice = advise(wide, log)
     assert abs(advice.sweet_spot.recipe.grind - 11) <= 1
     assert advice.predict([shot.recipe for shot in log]).time_s == pytest.approx([s.time_s for s in log], rel=0.15)
+
+
+@pytest.mark.parametrize("more", [{}, {"fault": "other", "score": 2}, {"fault": "misweighed", "time_s": 12}])
+def test_a_shot_that_tells_nothing_changes_nothing_but_the_coffee_left(
+    pairing: Pairing, shots: list[Shot], more: dict[str, object]
+) -> None:
+    silent = Shot(recipe=shots[-1].recipe, **more)  # type: ignore[arg-type]  # fields of a shot
+    with_it, alone = advise(pairing, [*shots, silent]), advise(pairing, shots)
+    assert with_it.next_recipe == alone.next_recipe
+    assert with_it.sweet_spot.score == alone.sweet_spot.score
+    assert with_it.shots_left == alone.shots_left - 1
+
+
+@pytest.mark.parametrize("times", [(5, 5, 6), (8, 9, 11), (60, 80, 95), (600, 600, 600)])
+def test_where_every_shot_ran_astray_the_next_runs_nearer_to_what_is_usual(
+    pairing: Pairing, times: tuple[float, ...]
+) -> None:
+    """However alike the scores: too fast, slower; too slow, faster than any that was pulled."""
+    log = [
+        Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=92), yield_g=36, time_s=time, score=2)
+        for grind, time in zip((24, 18, 15), times, strict=True)
+    ]
+    for seed in range(3):
+        expected = advise(pairing, log, seed=seed).expected.time_s.mean
+        assert expected > max(times) if max(times) < 28 else expected < min(times)
+
+
+@pytest.mark.parametrize("ratio", [1.0, 3.0])
+def test_another_ratio_runs_as_much_longer_by_every_way_of_knowing(pairing: Pairing, ratio: float) -> None:
+    """By what is usual, by a history and by a suggestion: the cup fills at a steady rate."""
+    other = replace(pairing, ratio=ratio)
+    log = [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=92), time_s=28 * ratio / 2, score=7)] * 2
+    here, there = (advise(of, [replace(shot, time_s=28 * of.ratio / 2) for shot in log]) for of in (pairing, other))
+    assert there.next_recipe == here.next_recipe
+    assert there.sweet_spot.chance_close == here.sweet_spot.chance_close
+    assert there.expected.time_s.mean == pytest.approx(here.expected.time_s.mean * ratio / 2)
+    at = [advise(of, []).sweet_spot.recipe for of in (pairing, other)]
+    assert at[0] == at[1]
+    carried = [advise(of, [], earlier=[(pairing, log)]).sweet_spot.recipe for of in (pairing, other)]
+    assert carried[0] == carried[1]
 
 
 def test_a_marked_fault_leaves_the_taste_alone(pairing: Pairing, shots: list[Shot]) -> None:

@@ -8,7 +8,7 @@ from skopt.acquisition import gaussian_ei
 
 from dialopt.decisions import lesson as lesson_module
 from dialopt.decisions.lesson import COST_SAY, expected_improvement, expected_lesson, worth
-from dialopt.model.outlook import Outlook
+from dialopt.model.outlook import Outlook, log_note
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
 VECTORS = [
@@ -44,6 +44,17 @@ def test_expected_improvement_agrees_with_scikit_optimize() -> None:
 
 def test_no_spread_no_improvement() -> None:
     assert expected_improvement(np.array([1.0, 3.0]), np.zeros(2), 2.0) == pytest.approx([0.0, 1.0])
+
+
+@pytest.mark.parametrize("lapse", [0.0, 0.3, 1.0])
+def test_what_is_imagined_is_what_it_is_weighed_by(lapse: float) -> None:
+    """Notes come up as often as their likelihood says: where they say nothing, each of seven as often as another."""
+    one = outlook(np.full((1, 1), 6.0), 0.5, note=np.full((1, 1), 0.8), lapse=lapse)
+    lanes = np.tile((np.arange(7000) + 0.5) / 7000, (3, 1))
+    imagined = one.imagine(0, np.zeros(7000, dtype=int), lanes).balance
+    often = np.array([np.mean(imagined == step) for step in range(-3, 4)])
+    expected = np.exp(log_note(np.arange(-3.0, 4.0), middle=0.8, sd=0.4, lapse=lapse))
+    assert often == pytest.approx(expected, abs=2e-3)
 
 
 def outlook(liking: np.ndarray, score_sd: float, note: np.ndarray | None = None, lapse: float = 1.0) -> Outlook:

@@ -26,6 +26,16 @@ def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
     assert unheard.min() == one.min()
 
 
+def test_as_long_as_every_shot_ran_astray_the_reach_stays_what_it_was(pairing: Pairing) -> None:
+    for astray, ratio in ((10.0, 2.0), (60.0, 2.0), (30.0, 4.5), (40.0, 1.0)):
+        of = replace(pairing, ratio=ratio)
+        near = GRINDS[within_reach(of, [pull(24, astray), pull(23, astray)], GRINDS)]
+        assert (near.min(), near.max()) == (23 - 40 * FIRST_STEP, 24 + 40 * FIRST_STEP)
+    for one, other in ((10.0, 20.0), (60.0, 30.0), (10.0, 60.0)):
+        near = GRINDS[within_reach(pairing, [pull(24, one), pull(23, other)], GRINDS)]
+        assert near.min() == 23 - 40 * LATER_STEP
+
+
 def test_what_choked_counts_where_nothing_else_ran(pairing: Pairing) -> None:
     choked = Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")
     alone = GRINDS[within_reach(pairing, [choked], GRINDS)]

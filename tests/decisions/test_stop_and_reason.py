@@ -23,6 +23,7 @@ def test_shots_left_goes_by_weight(pairing: Pairing) -> None:
     assert stop.shots_left(bag, [Shot(recipe=recipe())] * 3) == 2
     assert stop.shots_left(bag, [Shot(recipe=recipe())] * 9) == 0
     assert stop.shots_left(pairing, [Shot(recipe=recipe(dose_g=20))]) == 11
+    assert stop.shots_left(bag, [Shot(recipe=recipe()), Shot(recipe=recipe(dose_g=1.8))]) == 4, "a slip of the pen"
     # 54.3 − 36.2 falls short of 18.1 by the last digit only.
     to_the_gram = replace(bag, bean=Bean(name="b", bag_g=54.3))
     assert stop.shots_left(to_the_gram, [Shot(recipe=recipe(dose_g=18.1))] * 2) == 1
