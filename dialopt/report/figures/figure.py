@@ -107,7 +107,7 @@ def _common_layout() -> Json:
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "rgba(0,0,0,0)",
         "font": {"color": "var(--ink)", "size": 13, "family": "system-ui, sans-serif"},
-        "margin": {"l": 8, "r": 12, "t": 12, "b": 8},
+        "margin": {"l": 8, "r": 16, "t": 12, "b": 8},
         "height": 380,
         "dragmode": False,
         "hovermode": "closest",

@@ -45,7 +45,7 @@
       }
     } else if (narrow()) {
       layout.font.size = 12;
-      layout.margin.r = 6;
+      layout.margin.r = 16;
       layout.margin.l = 4;
     }
     return Plotly.react(holder, data, layout, { displayModeBar: false, responsive: !paper });
