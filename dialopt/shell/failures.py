@@ -27,6 +27,7 @@ _OPTIONS = {
     "opened_on": "--opened-on",
     "bag_g": "--bag-g",
     "purge_g": "--purge-g",
+    "suggested": "--suggested",
 }
 """What a person typed for the fields that aren't called as their options are."""
 

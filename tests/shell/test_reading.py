@@ -48,6 +48,7 @@ def test_what_is_no_ratio_is_refused(text):
         ("18 g, 1:2, 28 s, 93 °C", {"dose_g": 18, "ratio": 2, "time_s": 28, "temp_c": 93}),
         ("18g 40.5g 93C", {"dose_g": 18, "ratio": 2.25, "temp_c": 93}),
         ("94,5 °C", {"temp_c": 94.5}),
+        ("18-19 g, 1:2-2,5, 25–30 s", {"dose_g": 18.5, "ratio": 2.25, "time_s": 27.5}),
         ("in 30 s at 1 : 2,5", {"time_s": 30, "ratio": 2.5}),
     ],
 )
@@ -55,10 +56,17 @@ def test_as_much_of_a_suggestion_as_there_is(text, told):
     assert read_bag_recipe(text) == BagRecipe(**told)
 
 
-@pytest.mark.parametrize("text", ["", "strong", "18", "18 g 19 g 20 g", "93 °C 94 °C", "18 g 36 g 1:2", "500 s", "0 g"])
+@pytest.mark.parametrize(
+    "text", ["", "strong", "18", "18 g 19 g 20 g", "93 °C 94 °C", "18 g 36 g 1:2", "500 s", "0 g", "30-25-20 s"]
+)
 def test_what_is_no_suggestion_is_refused(text):
     with pytest.raises(BadValue, match="suggest"):
         read_bag_recipe(text)
+
+
+def test_degrees_of_another_kind_are_told_so():
+    with pytest.raises(BadValue, match="in °C, not °F"):
+        read_bag_recipe("18 g, 200 °F")
 
 
 def test_dates():

@@ -221,6 +221,13 @@ def test_advice_that_saw_a_shot_since_amended_is_stale_until_the_amendment_is_un
     assert bench("shot", "--score", "5", "--json").json["data"]["taken"]["grind"] == "as advised"
 
 
+@pytest.mark.parametrize(
+    ("option", "value"), [("--dose", "-1"), ("--temp", "200"), ("--yield", "0"), ("--time", "0"), ("--at", "tomorrow")]
+)
+def test_a_bad_value_is_called_by_the_option_that_was_typed(bench, option, value):
+    assert bench("shot", *SETTINGS, option, value).err.startswith(f"{option} can't be ")
+
+
 def test_a_time_to_come_is_refused(bench):
     ahead = (datetime.now() + timedelta(days=2)).isoformat(timespec="minutes")
     done = bench("shot", *SETTINGS, "--at", ahead, "--json")
