@@ -85,4 +85,4 @@ def _start_words(one: Shown, shown: Sequence[Shown]) -> str:
     names = [
         here.get(pairing, f"{pairing.title} ({pairing.grinder.burrs})") for pairing, _ in with_a_say(one.side.earlier)
     ]
-    return f"its own shots, {joined(names)} and what is usual" if names else "its own shots and what is usual"
+    return joined([*(["its own shots"] if one.shots else []), *names, "what is usual"])

@@ -122,15 +122,15 @@ def receive(
 
 
 def _refuse_known(book: Logbook, sent: Sent) -> None:
-    """Raises Refused for shots that are in this logbook already, as when one's own dial-in comes back."""
+    """Raises Refused for one's own shots, which would count twice when one's own dial-in comes back."""
     theirs = {replace(shot, note=None) for shot in sent.shots}
     for kept in book.pairings():
-        if kept.shots and kept.pairing.bean.is_coffee_of(sent.pairing.bean):
+        if kept.pairing.taster is None and kept.shots and kept.pairing.bean.is_coffee_of(sent.pairing.bean):
             known = {replace(shot, note=None) for shot in book.shots(kept.id)}
             if theirs <= known:
                 raise Refused(
-                    f"These shots are in the logbook already, as pairing {kept.id}, {kept.pairing.title}; taken in "
-                    "once more they would count twice."
+                    f"These are your own shots, of pairing {kept.id}, {kept.pairing.title}; taken in once more they "
+                    "would count twice."
                 )
 
 

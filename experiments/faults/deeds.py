@@ -140,6 +140,12 @@ def _readable(name: str) -> Callable[[Path, str, int], list[str]]:
 # Taking in another's, and restoring.
 
 
+def _sent(home: Path) -> None:
+    """A share file of shots that aren't all one's own: those would be refused."""
+    _with_files(home)
+    said(home, "amend", "1", "--score", "3.5")
+
+
 def _received(home: Path, screen: str, turn: int) -> list[str]:
     end = said(home, "receive", str(home.parent / "share.json"), "--from", f"Somebody {turn}")
     done = end.status == 0 or "already" in end.err
@@ -183,7 +189,7 @@ DEEDS: dict[str, Deed] = {
     "export": Deed(words=_export, prepared=_with_files, left=_readable("shots.csv")),
     "receive": Deed(
         words=lambda home, turn: ("receive", str(home.parent / "share.json"), "--from", f"Somebody {turn}"),
-        prepared=_with_files,
+        prepared=_sent,
         left=_received,
     ),
     "backup": Deed(words=lambda home, turn: ("backup",), prepared=_bench, left=_copies),

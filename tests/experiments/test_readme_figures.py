@@ -93,7 +93,7 @@ def test_how_sure_it_is(results: pd.DataFrame) -> None:
     done = rows[rows["settled"].astype(bool)].groupby(["family", "task"])["loss"].first()
     bags = len(rows[["family", "task"]].drop_duplicates())
     assert f"{100 * len(done) / bags:.0f}" == settled[1]
-    assert (done > 0.5).mean() == pytest.approx(1 / 10, abs=0.01)
+    assert (done > 0.5).mean() == pytest.approx(1 / 10, abs=0.015)
     assert f"{done[done > 0.5].mean():.1f}" == off[1]
 
 
@@ -118,12 +118,12 @@ def test_the_cups_on_the_way(results: pd.DataFrame) -> None:
 def test_second_bags(results: pd.DataFrame) -> None:
     new_bag = re.search(
         r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+); after three "
-        r"nothing of that is left, ([\d.]+) instead of ([\d.]+) ",
+        r"little of that is left, ([\d.]+) instead of ([\d.]+) ",
         TEXT,
     )
     burrs = re.search(r"(\d+) % of bags are close after three shots \((\d+) % without the history\)", TEXT)
     contradicting = re.search(
-        r"costs something: ([\d.]+) instead of ([\d.]+) after one shot, ([\d.]+) instead of ([\d.]+) after two, "
+        r"costs something at first: ([\d.]+) instead of ([\d.]+) after one shot, ([\d.]+) instead of ([\d.]+) after two, "
         r"([\d.]+) instead of ([\d.]+) after three",
         TEXT,
     )

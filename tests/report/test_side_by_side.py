@@ -185,7 +185,7 @@ def test_real_logs_make_a_whole_page(
     path = tmp_path / "page.html"
     write_side_by_side(path, shown, now=now)
     text = Page(path.read_text(encoding="utf-8")).text
-    assert "what is usual, and A" in text
+    assert "its own shots, A and what is usual" in text
     assert list(tmp_path.iterdir()) == [path]
 
 

@@ -146,7 +146,7 @@ def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_pat
     own = dialled("receive", str(sent), "--from", "Ada")
     assert (own.status, own.err.split(";")[0]) == (
         4,
-        "These shots are in the logbook already, as pairing 1, harbour fog on bench grinder",
+        "These are your own shots, of pairing 1, harbour fog on bench grinder",
     )
     dialled("amend", "1", "--score", "4")
     dialled("receive", str(sent), "--from", "Ada")

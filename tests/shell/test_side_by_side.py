@@ -85,6 +85,7 @@ def test_scores_of_several_people_come_with_a_word_on_that(shelf, tmp_path):
     sent = tmp_path / "sent.json"
     shelf("use", "1")
     assert shelf("share", str(sent)).status == 0
+    shelf("amend", "1", "--score", "4")
     assert shelf("receive", str(sent), "--from", "Ada").status == 0
     both = shelf("side-by-side", "1", "5", "--out", str(tmp_path / "b.html"))
     assert both.status == 0, both.err
