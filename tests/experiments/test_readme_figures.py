@@ -123,7 +123,8 @@ def test_second_bags(results: pd.DataFrame) -> None:
     )
     burrs = re.search(r"(\d+) % of bags are close after three shots \((\d+) % without the history\)", TEXT)
     contradicting = re.search(
-        r"costs something at first: ([\d.]+) instead of ([\d.]+) after one shot, ([\d.]+) instead of ([\d.]+) after two, "
+        r"costs something at first: ([\d.]+) instead of ([\d.]+) after one shot, ([\d.]+) instead of ([\d.]+) after "
+        r"two, "
         r"([\d.]+) instead of ([\d.]+) after three",
         TEXT,
     )
