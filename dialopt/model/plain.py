@@ -16,6 +16,7 @@ from scipy.special import logsumexp, softmax
 from skopt.learning import GaussianProcessRegressor
 from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Matern, WhiteKernel
 
+from dialopt.model.gaussian import log_joint_normal
 from dialopt.model.likelihood import SPOILED_SCORE
 from dialopt.model.table import Floats, Settings
 from dialopt.trade.pairing import Pairing
@@ -146,8 +147,9 @@ class Plain:
 
     def _evidence(self) -> Floats:
         """Log density of the scores under each guess."""
-        any_fit = self._fitted(GUESSES[0])
-        return np.array([any_fit.log_marginal_likelihood(kernel_of(guess).theta) for guess in GUESSES])
+        extra = self._extra * np.eye(len(self._gap))
+        covariance = np.stack([kernel_of(guess)(self._box) + extra for guess in GUESSES])
+        return log_joint_normal(np.tile(self._gap, (len(GUESSES), 1)), covariance)
 
     def _fitted(self, guess: Guess) -> GaussianProcessRegressor:
         return unfitted(kernel_of(guess), self._extra).fit(self._box, self._gap)
