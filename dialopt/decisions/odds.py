@@ -5,6 +5,7 @@ from __future__ import annotations
 _ODDS = (
     (0.95, "19 in 20"),
     (0.90, "9 in 10"),
+    (0.875, "7 in 8"),
     (0.80, "4 in 5"),
     (0.75, "3 in 4"),
     (0.70, "7 in 10"),
