@@ -72,7 +72,7 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
         for check in (_grind, _dose, _temp, _balance, _yield, _score, _day)
         if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
     ]
-    against_others = (check(pairing, shot, earlier_shots) for check in (_time, _choke, _repeat, _again))
+    against_others = (check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _repeat, _again))
     return (*asked, *(found for found in against_others if found is not None))
 
 
@@ -195,13 +195,28 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
     # Most of the earlier shots must say so: one of them may be the one that went wrong.
     if 2 * sum(odd) <= len(odd):
         return None
-    expected = f"the {median(likely):.0f} s that earlier shots make likely at this grind" if told else "what is usual"
     return Question(
         about="time",
-        says=f"{shot.time_s:g} s is far from {expected}.",
+        says=f"{shot.time_s:g} s is far from {_expected(told, likely)}.",
         slip=("time_s",),
         fault="channelled" if shot.time_s < median(likely) else "choked",
     )
+
+
+def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    if shot.fault != "channelled" or shot.time_s is None or not _within(pairing, shot):
+        return None
+    told = _told(pairing, earlier_shots)
+    likely, room = _likely_times(pairing, shot, told), _room(pairing, shot, told)
+    odd = [math.log(shot.time_s / time) > room for time in likely]
+    if 2 * sum(odd) <= len(odd):
+        return None
+    says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {_expected(told, likely)}."
+    return Question(about="time", says=says, slip=("time_s",), fault="choked")
+
+
+def _expected(told: Sequence[Shot], likely: Sequence[float]) -> str:
+    return f"the {median(likely):.0f} s that earlier shots make likely at this grind" if told else "what is usual"
 
 
 def _told(pairing: Pairing, earlier_shots: Sequence[Shot]) -> list[Shot]:

@@ -87,6 +87,18 @@ def test_a_day_before_the_roast() -> None:
     assert about(early) == about(pulled(pulled_at=datetime(2031, 4, 1, 8)), pairing=roasted) == []
 
 
+def test_a_channelled_puck_that_ran_far_too_long() -> None:
+    usual = pulled(grind=20, time_s=24)
+    (question,) = questions(PAIRING, pulled(grind=19, time_s=300, fault="channelled"), [usual])
+    assert (question.slip, question.fault) == (("time_s",), "choked")
+    assert question.says == (
+        "A channelled puck runs fast, and 300 s is far beyond the 25 s that earlier shots make likely at this grind."
+    )
+    assert about(pulled(time_s=300, fault="channelled")) == ["time"]
+    assert about(pulled(grind=19, time_s=12, fault="channelled"), usual) == []
+    assert about(pulled(grind=19, time_s=30, fault="channelled"), usual) == []
+
+
 def test_a_choke_where_shots_ran_fast() -> None:
     fast, slow = pulled(grind=18, time_s=22), pulled(grind=18, time_s=45)
     assert about(pulled(grind=19, fault="choked"), fast, fast) == ["time"]
@@ -152,7 +164,7 @@ def test_a_marked_fault_answers_what_it_explains() -> None:
     odd = pulled(time_s=280, balance=-3, yield_g=9, score=10)
     assert len(about(odd)) == 4
     for fault in FAULTS:
-        assert about(replace(odd, fault=fault)) == (["time"] if fault in CLOCK_STANDS else [])
+        assert about(replace(odd, fault=fault)) == (["time"] if fault in {*CLOCK_STANDS, "channelled"} else [])
 
 
 def test_nobody_is_asked_on_and_on_about_a_habit() -> None:
