@@ -66,6 +66,8 @@ def reason(
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
     elif not any(shot.tasted or shot.timed for shot in shots):
         sentence = "The puck choked, so this is a careful step to where the best cup is likelier"
+    elif shots[-1].fault == "choked" and pairing.grinder.finer_steps(shots[-1].recipe.grind, next_recipe.grind) < 0:
+        sentence = "The last puck choked, and of the coarser settings this is the one that teaches most"
     elif not tasted:
         sentence = "Nothing has been tasted yet, only timed; this is the careful step that teaches most"
     else:

@@ -134,6 +134,11 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     )
     spoiled = [Shot(recipe=recipe(grind=20), score=7), Shot(recipe=recipe(grind=16), score=3, fault="channelled")]
     assert said(pairing, shots=spoiled) == "The last recipe was not tasted as it should be, so pull it once more."
+    choked = [spoiled[0], Shot(recipe=recipe(grind=10), fault="choked")]
+    assert said(pairing, shots=choked, next_recipe=recipe(grind=19)) == (
+        "The last puck choked, and of the coarser settings this is the one that teaches most."
+    )
+    assert said(pairing, shots=choked, next_recipe=recipe(grind=10)).startswith("The last recipe was not tasted")
     further_back = [spoiled[0], spoiled[1], Shot(recipe=recipe(grind=18), score=7)]
     assert said(pairing, shots=further_back, next_recipe=recipe(grind=16)).startswith("Nothing this fine")
 
