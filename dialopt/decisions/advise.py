@@ -65,7 +65,7 @@ def advise(
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
     cups = later_cups(shots_left(pairing, shots))
     # A slip of the pen used up its coffee and tells nothing more.
-    shots = [shot for shot in shots if pairing.may_be_meant(shot.recipe)]
+    shots = pairing.meant(shots)
     rng = np.random.default_rng(seed)
     belief = believe(pairing, shots, earlier, rng, today)
     lattice = candidates(pairing)

@@ -30,7 +30,7 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
         for shot in told
     ]
     used = sum(shot.recipe.dose_g for shot in (*shots, *same_bag))
-    meant = [shot.recipe.dose_g for shot in shots if pairing.may_be_meant(shot.recipe)]
+    meant = [shot.recipe.dose_g for shot in pairing.meant(shots)]
     dose = meant[-1] if meant else pairing.basket.dose_g.middle
     return max(0, int((pairing.bag_g - used) / dose + 1e-9))
 

@@ -103,7 +103,7 @@ def believe(
 
     today: the day that is looked at; by default that of the latest shot.
     """
-    table = tabulate(pairing, shots, today)
+    table = tabulate(pairing, pairing.meant(shots), today)
     trade = sample_trade(table, _start(pairing, earlier, rng), rng, DRAWS)
     rows, stretch = np.zeros(DRAWS, dtype=bool), log_stretch(pairing)
     scored = table.scored
@@ -137,7 +137,7 @@ def _start(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], 
     histories = []
     for other, shots in told:
         # Read on this pairing's scales, so that a parameter means the same for both.
-        table = tabulate(replace(other, machine=pairing.machine, basket=pairing.basket), shots)
+        table = tabulate(replace(other, machine=pairing.machine, basket=pairing.basket), other.meant(shots))
         draws = sample_trade(table, usual_start(), rng, EARLIER_DRAWS)
         histories.append((draws.coordinates, kinship(other, pairing)))
     return informed_start(histories, hinted, untold=untold_share(pairing, [other for other, _ in told]))

@@ -115,9 +115,10 @@ class Table:
 def tabulate(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) -> Table:
     """The most telling shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
 
+    shots: none of them a slip of the pen (`Pairing.meant`), which only the kit that they were pulled on can tell.
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
-    shots = [shot for shot in shots if shot.tells and pairing.may_be_meant(shot.recipe)]
+    shots = [shot for shot in shots if shot.tells]
     tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
     other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]

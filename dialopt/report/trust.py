@@ -80,12 +80,13 @@ def _counted(pairing: Pairing, log: Log) -> str:
 
     from dialopt.model.table import tabulate
 
-    table = tabulate(pairing, list(log.values()))
+    meant = pairing.meant(list(log.values()))
+    table = tabulate(pairing, meant)
     tasted, timed = int(table.scored.sum()), int(np.sum(~np.isnan(table.log_time)))
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
     told = [f"Of {len(log)} shot{'s' * (len(log) != 1)}, {as_tastings} and {timed} for the shot clock."]
     slips = [f"shot {number}" for number, shot in log.items() if not pairing.may_be_meant(shot.recipe)]
-    if len(table.score) < sum(shot.tells and pairing.may_be_meant(shot.recipe) for shot in log.values()):
+    if len(table.score) < sum(shot.tells for shot in meant):
         told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
     if slips:
         told.append(f"Not read, as far off the dials: {joined(slips)}.")

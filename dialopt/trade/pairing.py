@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from dialopt.errors import BadValue
@@ -11,6 +11,7 @@ from dialopt.trade.checks import maybe_text, number, one_of
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
 
 DRINKS = ("straight", "milk")
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
@@ -20,7 +21,7 @@ USUAL_RATIO = 2.0
 """Grams in the cup a gram of coffee of today's double (common practice)."""
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
-FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 2.0, 20.0
+FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 1.3, 10.0
 """How far beyond the dials a grind, as a share of its dial, a dose, as a factor, and a temperature, °C, may lie and
 still be meant (our own bounds)."""
 
@@ -104,6 +105,10 @@ class Pairing:
             and dose.low / FAR_DOSE <= recipe.dose_g <= dose.high * FAR_DOSE
             and temp.low - FAR_TEMP_C <= recipe.temp_c <= temp.high + FAR_TEMP_C
         )
+
+    def meant(self, shots: Sequence[Shot]) -> list[Shot]:
+        """Those of the shots that aren't slips of the pen."""
+        return [shot for shot in shots if self.may_be_meant(shot.recipe)]
 
     def check(self, recipe: Recipe) -> Recipe:
         """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""

@@ -193,10 +193,15 @@ def test_ageing_is_learned_and_told_in_steps(pairing: Pairing) -> None:
     assert much_later.predict(recipe).time_s[0] < 16
 
 
-@pytest.mark.parametrize("grind", [180, 71, -31])
-def test_a_slip_of_the_pen_is_paid_for_and_not_read(pairing: Pairing, shots: list[Shot], grind: float) -> None:
+@pytest.mark.parametrize(
+    "slipped", [{"grind": 180}, {"grind": 71}, {"grind": -31}, {"dose_g": 28}, {"dose_g": 10}, {"temp_c": 70}]
+)
+def test_a_slip_of_the_pen_is_paid_for_and_not_read(
+    pairing: Pairing, shots: list[Shot], slipped: dict[str, float]
+) -> None:
     """At first, when nothing else is known, and among other shots."""
-    slip = Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=28, score=7.5, balance=0)
+    recipe = Recipe(**{"grind": 17.0, "dose_g": 18.0, "temp_c": 93.0, **slipped})
+    slip = Shot(recipe=recipe, time_s=28, score=7.5, balance=0)
     for others in ([], shots[:3]):
         told, untold = advise(pairing, [*others, slip]), advise(pairing, others)
         assert (told.next_recipe, told.sweet_spot.recipe, told.reason) == (
@@ -205,7 +210,18 @@ def test_a_slip_of_the_pen_is_paid_for_and_not_read(pairing: Pairing, shots: lis
             untold.reason,
         )
         assert told.palate.repeats == untold.palate.repeats
-        assert told.shots_left == untold.shots_left - 1
+        assert told.shots_left == untold.shots_left - 1 or recipe.dose_g != 18
+
+
+def test_what_was_meant_on_the_kit_it_was_pulled_on_is_read_on_any(pairing: Pairing, shots: list[Shot]) -> None:
+    """A history from a small basket and a cool machine isn't a slip of the pen because this kit is another."""
+    small = Basket(name="single", dose_g=Dial(8, 10, 0.1))
+    cool = Machine(name="lever", temp_c=Dial(76, 84, 1))
+    there = [replace(shot, recipe=replace(shot.recipe, dose_g=9, temp_c=80), yield_g=18) for shot in shots]
+    other = replace(pairing, basket=small, machine=cool)
+    assert pairing.meant(there) == []
+    told, untold = advise(pairing, [], earlier=[(other, there)]), advise(pairing, [])
+    assert told.sweet_spot.score != untold.sweet_spot.score
 
 
 def test_a_grind_a_little_beyond_the_dial_is_meant(pairing: Pairing, shots: list[Shot]) -> None:

@@ -35,7 +35,7 @@ def _alike(raw: Floats, rng: np.random.Generator) -> Floats:
 
 def _beyond(raw: Floats, rng: np.random.Generator) -> Floats:
     """Off the dials, as far as shots are read at all."""
-    return raw + rng.uniform(-1, 1, raw.shape) * (30.0, 4.0, 0.4 * FAR_TEMP_C)
+    return raw + rng.uniform(-1, 1, raw.shape) * (30.0, 3.5, 0.8 * FAR_TEMP_C)
 
 
 STRAINS = {
