@@ -11,8 +11,8 @@ from dialopt.logbook.kept import SHOWN
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
-from dialopt.shell.bench import closed_burrs_lines
 from dialopt.shell.carrying import kept_data, kept_lines
+from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -37,7 +37,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
-        closed = closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name))
+        closed = closed_burrs_lines(book, kept)
         # What went through burrs that are out of the grinder says nothing of how it stands.
         last = None if closed else book.last_pull(kept.id)
         return Answer(

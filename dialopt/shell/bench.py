@@ -7,7 +7,6 @@ from typing import Any
 
 from dialopt.decisions.reason import change_in_words
 from dialopt.logbook.kept import LastPull
-from dialopt.trade.kit import Grinder
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -75,12 +74,3 @@ def change_data(change: Change | None) -> dict[str, Any] | None:
         "temp_c": round(change.end.temp_c - change.start.temp_c, 6),
         "purge_g": change.purge_g,
     }
-
-
-def closed_burrs_lines(pairing: Pairing, now: Grinder) -> tuple[str, ...]:
-    """A word when the grinder has had its burrs changed since the pairing was made. now: as it is set up today."""
-    if same_name(pairing.grinder.burrs, now.burrs):
-        return ()
-    return (
-        f"  Mind     this is a pairing with the burrs {pairing.grinder.burrs}; {now.name} has {now.burrs} in it now",
-    )

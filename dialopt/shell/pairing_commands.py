@@ -13,8 +13,8 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.shell import options, setting_up, words
 from dialopt.shell.answer import Answer
-from dialopt.shell.bench import closed_burrs_lines
 from dialopt.shell.carrying import kept_data, kept_lines
+from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_ratio
@@ -143,7 +143,7 @@ def use(
             lines=(
                 *words.freshness_lines(bean, today),
                 *_others_kit(kept),
-                *closed_burrs_lines(kept.pairing, book.grinder(kept.pairing.grinder.name)),
+                *closed_burrs_lines(book, kept),
             ),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},

@@ -17,6 +17,7 @@ from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask_shot
 from dialopt.shell.assumed import Assumed, assumed
+from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import shot_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
@@ -93,7 +94,7 @@ def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str])
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
     odd = afterwards([], looked_at, book, kept, [number])
-    lines = [f"  {line}" for line in _taken_words(sources)]
+    lines = [*afterwards((), closed_burrs_lines, book, kept), *(f"  {line}" for line in _taken_words(sources))]
     if made.fault:
         lines.append(f"  {made.fault.capitalize()}: {FAULTS[made.fault]}.")
     return Answer(

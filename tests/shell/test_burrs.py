@@ -29,7 +29,7 @@ def test_one_act_closes_a_set_and_opens_another(pulled):
     assert lines[1].startswith("Unplug")
     assert "pairing 2, harbour fog on bench grinder" in done.out
     assert "Kept     from pairing 1 (harbour fog on bench grinder, set 1, 4 shots): the best cup's" in done.out
-    assert "which grind gives which time (not at all)" in done.out
+    assert "which grind gives which time (a little)" in done.out
     assert "dialopt next" in lines[-1]
     kit = pulled("kit", "--json").json["data"]
     assert (kit["pairing"]["id"], kit["pairing"]["grinder"]["burrs"]) == (2, "set 2")
@@ -59,7 +59,7 @@ def test_next_says_what_was_kept_until_the_new_burrs_have_shots_of_their_own(pul
     carried = pulled("next", "--json").json["data"]["carried"]
     assert (carried["pairing"], carried["burrs"], carried["shots"]) == (1, "set 1", 4)
     trust = {part["part"]: part["trust"] for part in carried["parts"]}
-    assert (trust["best_time"], trust["clock"]) == ("nearly whole", "not at all")
+    assert (trust["best_time"], trust["clock"]) == ("nearly whole", "a little")
     for _ in range(3):
         pulled("shot", "--grind", "15", *SETTINGS)
     assert "Kept" not in pulled("next").out
@@ -155,8 +155,13 @@ def test_every_word_on_closed_burrs_says_so(pulled):
     pulled("grinder", "bench grinder", "--burrs", "set 2")
     mind = "  Mind     this is a pairing with the burrs set 1; bench grinder has set 2 in it now"
     assert mind not in pulled("next").out
-    assert mind in pulled("use", "1").out
-    assert mind in pulled("next").out
+    for words in (("use", "1"), ("next",), ("shot", "--grind", "15", *SETTINGS)):
+        said = pulled(*words).out
+        assert mind in said
+        assert "`dialopt pairing --bean 'harbour fog'` goes on with these" in said
+    pulled("pairing", "--bean", "harbour fog")
+    for words in (("next",), ("shot", "--grind", "15", *SETTINGS)):
+        assert "Mind     this is a pairing with the burrs" not in pulled(*words).out
 
 
 def test_pairings_that_only_burrs_or_bags_set_apart_are_told_apart(pulled):
