@@ -23,8 +23,7 @@ def card_lines(advice: Advice, lattice: Lattice) -> tuple[CardLine, ...]:
     """Grind, dose, temperature, cup, time and score at the sweet spot."""
     pairing, spot = advice.pairing, advice.sweet_spot
     recipe = spot.recipe
-    time_s = float(advice.predict([recipe]).time_s[0])
-    one = advice.foretell(recipe, 0.9).time_s
+    time_s = advice.foretell(recipe, 0.9).time_s
     return (
         CardLine(name="Grind", value=setting("grind", recipe.grind), unit="", hint=_where(advice, lattice, "grind")),
         CardLine(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),
@@ -35,7 +34,12 @@ def card_lines(advice: Advice, lattice: Lattice) -> tuple[CardLine, ...]:
             unit="g",
             hint=f"{plain(pairing.ratio, 2)} times the dose",
         ),
-        CardLine(name="Time", value=plain(time_s, 0), unit="s", hint=f"one shot {span(one.low, one.high, digits=0)}"),
+        CardLine(
+            name="Time",
+            value=plain(time_s.mean, 0),
+            unit="s",
+            hint=f"one shot {span(time_s.low, time_s.high, digits=0)}",
+        ),
         CardLine(
             name="Liking",
             value=plain(spot.score.mean),

@@ -59,11 +59,11 @@ def _lines(one: Shown) -> tuple[CardLine, ...]:
         CardLine(name="Brew water", value=plain(free.temp_c, 2), unit="°C", hint=""),
         CardLine(
             name="Time",
-            value=plain(one.time_s, 0),
+            value=plain(free.time_s.mean, 0),
             unit="s",
             hint=f"one shot {span(free.time_s.low, free.time_s.high, digits=0)}",
         ),
-        CardLine(name="Flow", value=plain(free.yield_g / one.time_s, 2), unit="g/s", hint="cup over time"),
+        CardLine(name="Flow", value=plain(free.flow_g_s, 2), unit="g/s", hint="cup over time"),
         CardLine(
             name="Grind",
             value=setting("grind", one.advice.sweet_spot.recipe.grind),

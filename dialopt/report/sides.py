@@ -64,8 +64,8 @@ class Side:
 class Shown:
     """A side in its place on the page.
 
-    number: from 0. label: what sets it apart from the others, in a few words. time_s: the clock's median at the sweet
-    spot, s. mark_steps: grind steps from the coarse end to where it runs in `MARK_S`.
+    number: from 0. label: what sets it apart from the others, in a few words. mark_steps: grind steps from the coarse
+    end to where it runs in `MARK_S`.
     """
 
     side: Side
@@ -73,7 +73,6 @@ class Shown:
     label: str
     standing: Standing
     free: DialFree
-    time_s: float
     mark_steps: float
     looks: tuple[Look, ...]
 
@@ -122,7 +121,6 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
                 label=label,
                 standing=standing(side.advice),
                 free=dial_free(side.advice, side.shots),
-                time_s=float(side.advice.predict([side.advice.sweet_spot.recipe]).time_s[0]),
                 mark_steps=mark_steps(side.advice),
                 looks=look_back(
                     side.pairing, dict(enumerate(side.shots, 1)), side.earlier, seed=side.advice.seed, progress=told

@@ -134,7 +134,7 @@ def _line(one: Shown) -> str:
     recipe = one.advice.sweet_spot.recipe
     return (
         f"  {one.letter}        pairing {one.side.pairing_id}, {one.label}: {recipe.dose_g:g} g, "
-        f"1:{one.pairing.ratio:g}, {recipe.temp_c:g} °C, {one.time_s:.0f} s, liking "
+        f"1:{one.pairing.ratio:g}, {recipe.temp_c:g} °C, {one.free.time_s.mean:.0f} s, liking "
         f"{words.span_words(one.advice.sweet_spot.score, 1)}"
     )
 

@@ -183,7 +183,6 @@ def lined(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]
                     label=label,
                     standing=standing(advice),
                     free=dial_free(advice, side.shots),
-                    time_s=float(advice.predict([advice.sweet_spot.recipe]).time_s[0]),
                     mark_steps=mark_steps(advice),
                     looks=tuple(looks) if pulled else (),
                 )
