@@ -55,7 +55,7 @@ def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
 
 
 def carried_words(parts: Sequence[Carried]) -> str:
-    """The same in a few words, e.g. "your palate (about half), which grind gives which time (not at all)"."""
+    """The same in a few words, e.g. "your palate (about half), which grind gives which time (a little)"."""
     told = []
     for trust, group in groupby(parts, key=lambda one: one.trust):
         alike = list(group)

@@ -101,9 +101,10 @@ def believe(
     """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown
     and what the bag says of itself.
 
-    today: the day that is looked at; by default that of the latest shot.
+    shots: none of them a slip of the pen (`Pairing.meant`); of the earlier pairings those are left out here. today: the
+    day that is looked at; by default that of the latest shot.
     """
-    table = tabulate(pairing, pairing.meant(shots), today)
+    table = tabulate(pairing, shots, today)
     trade = sample_trade(table, _start(pairing, earlier, rng), rng, DRAWS)
     rows, stretch = np.zeros(DRAWS, dtype=bool), log_stretch(pairing)
     scored = table.scored

@@ -23,6 +23,8 @@ _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
 _MACHINE = {"temp_best": 0.8, "clock_place": 0.9, "clock_best": 0.9}
 """What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its
 own way, which moves the clock a little."""
+_PLACE_ON_NEW_BURRS = 0.5
+"""New burrs of the same make in the same grinder run somewhere near where the old ones did, or somewhere else."""
 _BASKET = {"clock_place": 0.8, "clock_dose": 0.8, "clock_best": 0.9, "dose_best": 0.8, "pull_dose": 0.8}
 """What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
@@ -61,7 +63,7 @@ def kinship(old: Pairing, new: Pairing) -> Floats:
         put(_PUCK, 0.95)
         shared.update(clock_place=0.97, clock_grind=0.95)
     elif same_grinder:
-        shared["clock_grind"] = 0.6
+        shared.update(clock_place=_PLACE_ON_NEW_BURRS, clock_grind=0.6)
     if old.drink != new.drink:
         put((*_SHAPE, *_OPTIMUM), 0.3)
 

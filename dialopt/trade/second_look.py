@@ -175,13 +175,11 @@ def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
 
 def _choke(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     told = _told(pairing, earlier_shots)
-    if shot.fault != "choked" or not told or not _within(pairing, shot):
+    if shot.fault != "choked" or not told or not _too_long(pairing, shot, told, SLOW_S):
         return None
-    likely, room = _likely_times(pairing, shot, told), _room(pairing, shot, told)
-    odd = [math.log(SLOW_S / time) > room for time in likely]
-    if 2 * sum(odd) <= len(odd):
-        return None
-    says = f"It choked, while earlier shots make {median(likely):.0f} s likely at this grind."
+    says = (
+        f"It choked, while earlier shots make {median(_likely_times(pairing, shot, told)):.0f} s likely at this grind."
+    )
     return Question(about="time", says=says, slip=("grind", "fault"))
 
 
@@ -204,15 +202,18 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
 
 
 def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    if shot.fault != "channelled" or shot.time_s is None or not _within(pairing, shot):
-        return None
     told = _told(pairing, earlier_shots)
-    likely, room = _likely_times(pairing, shot, told), _room(pairing, shot, told)
-    odd = [math.log(shot.time_s / time) > room for time in likely]
-    if 2 * sum(odd) <= len(odd):
+    if shot.fault != "channelled" or shot.time_s is None or not _too_long(pairing, shot, told, shot.time_s):
         return None
-    says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {_expected(told, likely)}."
+    expected = _expected(told, _likely_times(pairing, shot, told))
+    says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {expected}."
     return Question(about="time", says=says, slip=("time_s",), fault="choked")
+
+
+def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float) -> bool:
+    """Whether most of the earlier shots say that this time at this shot's grind is far too long."""
+    odd = [math.log(time_s / time) > _room(pairing, shot, told) for time in _likely_times(pairing, shot, told)]
+    return _within(pairing, shot) and 2 * sum(odd) > len(odd)
 
 
 def _expected(told: Sequence[Shot], likely: Sequence[float]) -> str:

@@ -210,7 +210,7 @@ def test_a_slip_of_the_pen_is_paid_for_and_not_read(
             untold.reason,
         )
         assert told.palate.repeats == untold.palate.repeats
-        assert told.shots_left == untold.shots_left - 1 or recipe.dose_g != 18
+        assert abs(untold.shots_left - told.shots_left - recipe.dose_g / 18) < 1, "its coffee is gone"
 
 
 def test_what_was_meant_on_the_kit_it_was_pulled_on_is_read_on_any(pairing: Pairing, shots: list[Shot]) -> None:

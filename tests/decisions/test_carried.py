@@ -23,13 +23,13 @@ def test_every_part_has_words_and_parameters_that_exist():
     assert {name for names in _GROUPS.values() for name in names} <= set(NAMES)
 
 
-def test_new_burrs_keep_the_taste_and_lose_the_clock(pairing):
+def test_new_burrs_keep_the_taste_and_little_of_the_clock(pairing):
     new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     assert trusts(pairing, new) == {
         "best_cup": "nearly whole",
         "step": "about half",
         "palate": "about half",
-        "clock": "not at all",
+        "clock": "a little",
     }
     assert [one.part for one in carried(pairing, new)] == [*BEST_CUP, "step", "palate", "clock"]
 
@@ -122,7 +122,7 @@ def test_in_one_line(pairing):
     new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     assert carried_words(carried(pairing, new)) == (
         "the best cup's time, dose and temperature (nearly whole), what a step of grind does and your palate "
-        "(about half), which grind gives which time (not at all)"
+        "(about half), which grind gives which time (a little)"
     )
 
 
@@ -130,5 +130,5 @@ def test_three_things_alike_in_one_line(pairing):
     new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"), water="soft")
     assert carried_words(carried(pairing, new)) == (
         "the best cup's time, dose and temperature, what a step of grind does and your palate (about half), "
-        "which grind gives which time (not at all)"
+        "which grind gives which time (a little)"
     )

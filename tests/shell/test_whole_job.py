@@ -250,7 +250,7 @@ def test_new_burrs(kitchen: Kitchen) -> None:
     assert lines[1] == "Unplug a grinder before you touch its burrs."
     assert "the best cup's time, dose and temperature (nearly whole)" in said
     assert "what a step of grind does and your palate (about half)" in said
-    assert "which grind gives which time (not at all)" in said
+    assert "which grind gives which time (a little)" in said
     assert "dialopt next" in lines[-1]
     assert "goes back to the old burrs" in lines[-1]
     told = kitchen.run("next")
