@@ -21,6 +21,7 @@ from dialopt.decisions.drift import finer_today, rested_days
 from dialopt.decisions.next_shot import best_shot
 from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
+from dialopt.decisions.scale import on_scale
 from dialopt.decisions.stop import later_cups, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
@@ -70,13 +71,19 @@ def advise(
     belief = believe(pairing, shots, earlier, rng, today)
     lattice = candidates(pairing)
     liking = belief.liking(lattice.at)
-    spot = find_sweet_spot(pairing, belief, lattice, liking, seed)
+    # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
+    best_rows = np.argmax(liking, axis=1)
+    liking = on_scale(liking)
+    spot = find_sweet_spot(
+        pairing=pairing, belief=belief, lattice=lattice, liking=liking, best_rows=best_rows, seed=seed
+    )
     test, value = best_shot(
         pairing=pairing,
         shots=shots,
         belief=belief,
         lattice=lattice,
         liking=liking,
+        best_rows=best_rows,
         sweet=spot.recipe,
         later_cups=cups,
         rng=rng,

@@ -7,6 +7,7 @@ import numpy as np
 from dialopt.decisions.advice import Comparison
 from dialopt.decisions.interval import central
 from dialopt.decisions.odds import odds
+from dialopt.decisions.scale import on_scale
 from dialopt.decisions.stop import CLOSE
 from dialopt.model.table import Floats
 from dialopt.trade.recipe import Recipe
@@ -20,7 +21,7 @@ def compare(one: Recipe, other: Recipe, liking: Floats, level: float = 0.9) -> C
 
     Liking is kept to the scale of 0 to 10, as in every prediction: two cups at its end are liked the same.
     """
-    more = np.subtract(*np.clip(liking, 0.0, 10.0).T)
+    more = np.subtract(*on_scale(liking).T)
     chance = np.mean(more > 0) + np.mean(more == 0) / 2
     return Comparison(one=one, other=other, chance_better=float(chance), by=central(more, level))
 

@@ -12,6 +12,7 @@ from dialopt.decisions.checked import checked_level, checked_recipe, checked_rec
 from dialopt.decisions.compare import compare
 from dialopt.decisions.interval import around_median, central
 from dialopt.decisions.region import Region
+from dialopt.decisions.scale import on_scale
 from dialopt.model.belief import Belief
 from dialopt.model.likelihood import SPOILED_CLOCK, SPOILED_CLOCK_SHARE, SPOILED_SCORE
 from dialopt.model.priors import BAD_SHARE
@@ -46,7 +47,7 @@ class BeliefKnowledge:
 
     def _predict(self, recipes: Sequence[Recipe]) -> Floats:
         at = settings(self._pairing, recipes)
-        liking = np.clip(self._belief.liking(at), 0.0, 10.0)
+        liking = on_scale(self._belief.liking(at))
         clock = np.median(self._belief.log_clock(at), axis=0)
         low, high = np.quantile(liking, [0.05, 0.95], axis=0)
         return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(clock, 0.0, 12.0))])
@@ -67,7 +68,7 @@ class BeliefKnowledge:
         time = time + shows * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * shock[3])
         seconds = np.exp(np.clip(time, 0.0, 7.0))
         return Foretold(
-            score=central(np.clip(score, 0.0, 10.0), level),
+            score=central(on_scale(score), level),
             time_s=around_median(seconds, level),
         )
 
@@ -88,7 +89,7 @@ class BeliefKnowledge:
         # Bounds for the sake of the float only: whoever draws a line through two of these clocks needs both as they
         # are, also where no such shot could be pulled.
         time_s = np.exp(np.clip(self._belief.log_clock(at), -50.0, 50.0))
-        return Draws(liking=np.clip(self._belief.liking(at), 0.0, 10.0), time_s=time_s)
+        return Draws(liking=on_scale(self._belief.liking(at)), time_s=time_s)
 
     def best(self) -> list[Recipe]:
         """Equally likely draws of the best setting, in the order of the draws of the belief."""

@@ -33,15 +33,17 @@ def best_shot(
     belief: Belief,
     lattice: Candidates,
     liking: Floats,
+    best_rows: np.ndarray,
     sweet: Recipe,
     later_cups: float,
     rng: np.random.Generator,
 ) -> tuple[Recipe, float]:
     """The recipe that is the best test, and what the one worth most away from the sweet spot is worth, points.
 
-    liking: of the lattice, (P, C). The short list holds recipes within reach, none of them known to be poor, that are
-    best in many draws, that promise most, and that are liked most; what they may teach is looked at closely. Before
-    anything ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
+    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). The short list holds recipes
+    within reach, none of them known to be poor, that are best in many draws, that promise most, and that are liked
+    most; what they may teach is looked at closely. Before anything ran it is the sweet spot itself, or the most liked
+    recipe within reach of a puck that choked.
     """
     mean = liking.mean(axis=0)
     home = lattice.row(pairing, sweet)
@@ -50,8 +52,8 @@ def best_shot(
     near = within_reach(pairing, shots, lattice.raw[:, 0])
     if not any(shot.tasted or shot.timed for shot in shots):
         return (sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))), float("inf")
-    near &= drinkable(liking, near, belief.leaning)
-    spots, counts = np.unique(np.argmax(liking, axis=1), return_counts=True)
+    near &= drinkable(mean, near, belief.leaning)
+    spots, counts = np.unique(best_rows, return_counts=True)
     # Of equally frequent ones the most liked, not the one that a dial happens to list first.
     by_draws = spots[np.lexsort((-mean[spots], -counts))]
     by_mean = np.argsort(-mean, kind="stable")
@@ -61,8 +63,7 @@ def best_shot(
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
     outlook = belief.outlook(lattice.at.rows(rows))
     value = worth(
-        # On the scale: a cup that would be liked more than 10 is no better than one that is.
-        lesson=expected_lesson(outlook, np.minimum(liking[:, cups], 10.0), rng),
+        lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
         best=float(mean.max()),
         bother=bother(shots, lattice.raw[rows]),
@@ -75,13 +76,11 @@ def best_shot(
     return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
 
 
-def drinkable(liking: Floats, near: Bools, leaning: float) -> Bools:
+def drinkable(mean: Floats, near: Bools, leaning: float) -> Bools:
     """Which recipes are expected to fall short of the best one in `near` by no more than a test may, (C,).
 
-    liking: (P, C); cups beyond an end of the scale count as at its end. leaning: the say, 0–1, of the surrogate that
-    assumes nothing.
+    mean: expected liking, (C,). leaning: the say, 0–1, of the surrogate that assumes nothing.
     """
-    mean = np.clip(liking, 0.0, 10.0).mean(axis=0)
     return np.asarray((mean[near].max() - mean) * (1.0 - leaning) <= WORST_TEST)
 
 

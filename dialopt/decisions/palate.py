@@ -10,6 +10,7 @@ import numpy as np
 
 from dialopt.decisions.advice import Palate, Range
 from dialopt.decisions.interval import central
+from dialopt.decisions.scale import on_scale
 from dialopt.model.table import Floats, Settings, settings
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -66,4 +67,4 @@ def _worth_repeating(
     if len(tasted) < FEWEST_TASTINGS or repeats >= FEW_REPEATS or noise.high <= WIDE * noise.low:
         return None
     known = [*Counter(tasted)]
-    return known[int(np.argmax(taster.liking(settings(pairing, known)).mean(axis=0)))]
+    return known[int(np.argmax(on_scale(taster.liking(settings(pairing, known))).mean(axis=0)))]

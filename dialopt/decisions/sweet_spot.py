@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from dialopt.decisions.advice import Range, SweetSpot
+from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.candidates import Candidates, neighbourhood, on_the_dials
 from dialopt.decisions.interval import central
 from dialopt.decisions.knowledge import BeliefKnowledge
 from dialopt.decisions.region import Region
+from dialopt.decisions.scale import on_scale
 from dialopt.decisions.shape import level_line, rivals
 from dialopt.decisions.stop import CLOSE
 from dialopt.model.belief import Belief
@@ -20,34 +21,30 @@ _EDGE_SHARE = 0.4
 _AT_END = 0.02
 
 
-def find_sweet_spot(pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats, seed: int) -> SweetSpot:
+def find_sweet_spot(
+    *, pairing: Pairing, belief: Belief, lattice: Candidates, liking: Floats, best_rows: np.ndarray, seed: int
+) -> SweetSpot:
     """The highest posterior mean, first on the lattice, then on every setting around it.
 
-    liking: of the lattice, (P, C). The region is that of the draws' best settings.
+    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,), which make the region.
     """
     near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))))
-    near_liking = belief.liking(near.at)
+    near_liking = on_scale(belief.liking(near.at))
     row = int(np.argmax(near_liking.mean(axis=0)))
     recipe, here = near.recipe(row), near_liking[:, row]
-    best_rows = np.argmax(liking, axis=1)
     best_box = lattice.at.box[best_rows]
     region = Region(best_box, lattice.spacing)
-    # No cup is liked more than the scale can say, so beyond its end nothing is better by anything.
-    short = np.minimum(np.maximum(np.max(liking, axis=1), here), 10.0) - np.minimum(here, 10.0)
+    short = np.maximum(np.max(liking, axis=1), here) - here
     best = on_the_dials(pairing, lattice.raw[best_rows], np.random.default_rng([seed, 2]))
     return SweetSpot(
         recipe=recipe,
-        score=_on_scale(here),
+        score=central(here),
         chance_close=float(np.mean(short <= CLOSE)),
         edges=_edges(pairing, recipe, best_box),
-        level_line=level_line(lattice, np.minimum(liking, 10.0)),
+        level_line=level_line(lattice, liking),
         rivals=rivals(lattice, liking.mean(axis=0), best_rows, region, lattice.row(pairing, recipe)),
         knowledge=BeliefKnowledge(pairing, belief, region, best, seed),
     )
-
-
-def _on_scale(liking: Floats) -> Range:
-    return central(np.clip(liking, 0.0, 10.0))
 
 
 def _edges(pairing: Pairing, sweet: Recipe, best_box: Floats) -> tuple[str, ...]:

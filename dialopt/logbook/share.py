@@ -32,7 +32,7 @@ from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import read_whole
 from dialopt.trade.checks import maybe_number, number
 from dialopt.trade.pairing import Pairing
-from dialopt.trade.shot import Shot
+from dialopt.trade.shot import SCALE, Shot
 
 FORMAT, SCHEMA = "dialopt share", 1
 MOST_BYTES = 20_000_000
@@ -43,7 +43,7 @@ _NUMBERS: dict[str, tuple[float, float, str]] = {
     "temp_c": (20, 110, "°C"),
     "flow_g_s": (0, 500, "g/s"),
 }
-_RANGES: dict[str, tuple[float, float, str]] = {"time_s": (0, 1e6, "s"), "score": (0, 10, "")}
+_RANGES: dict[str, tuple[float, float, str]] = {"time_s": (0, 1e6, "s"), "score": (*SCALE, "")}
 _IN_REPORT = re.compile(r'<script type="application/json" id="data">(.*?)</script>', re.DOTALL)
 
 

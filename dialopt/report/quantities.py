@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from dialopt.report.sides import Shown
+from dialopt.trade.shot import SCALE
 
 if TYPE_CHECKING:
     from dialopt.model.table import Floats
@@ -52,7 +53,7 @@ QUANTITIES = (
         axis="liking",
         scale="of 10",
         key=f"Liking is the score that this palate would give on average. {_BARS}",
-        within=(0.0, 10.0),
+        within=SCALE,
     ),
     Quantity(
         name="Time",

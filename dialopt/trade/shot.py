@@ -33,6 +33,9 @@ BALANCE_WORDS = {
     3: "very bitter",
 }
 
+SCALE = 0, 10
+"""The ends of a score."""
+
 LONGEST_NOTE = 10_000
 
 
@@ -74,7 +77,7 @@ class Shot:
         for field, low, high, unit in (
             ("yield_g", 0.1, 500, "g"),
             ("time_s", 1, 600, "s"),
-            ("score", 0, 10, ""),
+            ("score", *SCALE, ""),
             ("balance", -3, 3, "(−3 very sour, 0 balanced, 3 very bitter)"),
             ("tds_pct", 0.1, 30, "%"),
         ):

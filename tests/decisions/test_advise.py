@@ -250,6 +250,19 @@ def test_nothing_beats_a_cup_at_the_end_of_the_scale(pairing: Pairing) -> None:
     assert spot.chance_close > 0.95
 
 
+@pytest.mark.parametrize(("recipe", "time_s"), [((22, 19, 95), 22.0), ((14, 17, 90), 36.0)])
+def test_a_recipe_of_nothing_but_tens_is_not_left_for_one_never_tasted(
+    pairing: Pairing, recipe: tuple[float, float, float], time_s: float
+) -> None:
+    """Away from the usual cup, where draws promise 12 points nearer to it."""
+    grind, dose_g, temp_c = recipe
+    loved = Shot(recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c), time_s=time_s, score=10)
+    spot = advise(pairing, [loved] * 8).sweet_spot
+    assert spot.recipe.grind == grind
+    assert spot.recipe.temp_c == temp_c
+    assert spot.recipe.dose_g == pytest.approx(dose_g, abs=0.15)
+
+
 def test_a_favourite_pulled_for_weeks_stays_settled(pairing: Pairing, shots: list[Shot]) -> None:
     """More tastings than are read, nearly all of one recipe: what was tasted around it still says where the best is."""
     around = [

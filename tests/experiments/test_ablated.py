@@ -76,7 +76,7 @@ def test_a_part_that_is_gone_for_good_is_an_error() -> None:
 @pytest.mark.parametrize("name", sorted(ABLATED))
 def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> None:
     """Without it the advice differs: after these shots, some of them, a single one at an end of the dial, or the best
-    cup pulled once or up to three times."""
+    cup pulled once or up to four times."""
     dial = world.pairing.grinder.grind
     far = [[world.pull(replace(world.best, grind=end), shot_rng("drift", 15, 0))] for end in (dial.low, dial.high)]
     best = world.pull(world.best, shot_rng("drift", 15, 0))
@@ -85,7 +85,7 @@ def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> N
         for shots in (
             log,
             *far,
-            *([best] * times for times in (1, 2, 3)),
+            *([best] * times for times in (1, 2, 3, 4)),
             *(log[:count] for count in range(2, len(log))),
         )
     )
