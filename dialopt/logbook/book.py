@@ -9,12 +9,12 @@ from pathlib import Path
 from types import TracebackType
 
 from dialopt.decisions.advice import Advice
-from dialopt.errors import NotFound, Refused
+from dialopt.errors import NotFound
 from dialopt.logbook import backup, check, file, trouble
-from dialopt.logbook.kept import SHOWN, Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull
+from dialopt.logbook.kept import SHOWN, Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull, Received
 from dialopt.logbook.kit_book import KitBook
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import burrs, kit, pairings, settings, shots
+from dialopt.logbook.store import burrs, kit, pairings, received, settings, shots
 from dialopt.logbook.store.words import known_as
 from dialopt.trade.kit import Grinder
 from dialopt.trade.pairing import Pairing
@@ -137,19 +137,13 @@ class Logbook(KitBook):
             shots.refuse_known(db, pairing_id, rows, source)
             return shots.log(db, pairing_id, rows, "import", source, self._now())
 
-    def receive(self, pairing: Pairing, rows: Sequence[Shot], source: str) -> int:
-        """Keeps a pairing that somebody else scored, with its shots, and returns its number. source: the file's name.
+    def receive(self, pairing: Pairing, rows: Sequence[Shot], source: str) -> Received:
+        """Keeps a pairing that somebody else scored, with those of its shots that are new. source: the file's name.
 
-        Raises Refused when it has shots already; BadValue.
+        One that was sent before is brought up to date. Raises Refused where no shot is new or amended; BadValue.
         """
         with self._writing() as db:
-            number = pairings.save(db, pairing, self._now())
-            if shots.live(db, number):
-                raise Refused(
-                    f"What {pairing.taster} sent about {pairing.title} is in the logbook already, as pairing {number}."
-                )
-            shots.log(db, number, rows, "import", source, self._now())
-            return number
+            return received.take_in(db, pairing, rows, source, self._now())
 
     def amend(self, pairing_id: int, number: int, shot: Shot) -> Entry:
         """Writes a new revision of a shot, which now counts in its place. Raises NotFound, BadValue."""

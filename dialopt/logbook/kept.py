@@ -79,6 +79,20 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Received:
+    """What came of taking in somebody else's dial-in.
+
+    new, amended: how many shots of the pairing were logged, and how many amended since they were last sent. elsewhere:
+    for each shot that was left out as another pairing holds it, that pairing's number.
+    """
+
+    pairing_id: int
+    new: int
+    amended: int
+    elsewhere: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BurrSet:
     """One set of burrs of a grinder, and the coffee that went through it as far as shots were logged.
 

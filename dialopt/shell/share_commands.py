@@ -9,10 +9,11 @@ from typing import Annotated
 
 import typer
 
+from dialopt.decisions.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import Evidence, KeptPairing
-from dialopt.logbook.share import Sent, read_share, share_csv, share_json
+from dialopt.logbook.kept import Evidence, KeptPairing, Received
+from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
 from dialopt.shell import options, words
@@ -93,18 +94,18 @@ def receive(
     if not sent.shots:
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
     with desk.book() as book:
-        _refuse_known(book, sent)
         pairing = _told_apart(book, sent.pairing, sender)
         used = in_use(book)
-        number = book.receive(pairing, sent.shots, file.name)
+        received = book.receive(pairing, sent.shots, file.name)
+        number = received.pairing_id
         evidence = (
             afterwards(None, book.evidence, used.id) if used and used.pairing.bean.is_coffee_of(pairing.bean) else None
         )
-        many = "s" * (len(sent.shots) != 1)
         return Answer(
-            did=f"Took in {len(sent.shots)} shot{many} of {pairing.title}, scored by {sender}, as pairing {number}"
+            did=f"Took in {_counted(received)} of {pairing.title}, scored by {sender}, as pairing {number}"
             + ("; yours stays in use." if used else "."),
             lines=(
+                *_left_out_lines(received),
                 *(("  Their sweet spot:", *words.dial_free_lines(sent.recipe)) if sent.recipe else ()),
                 *_age_lines(sent.pairing.bean, sent.shots),
                 *(kept_lines(evidence) if evidence else ()),
@@ -114,24 +115,30 @@ def receive(
                 "pairing": number,
                 "title": pairing.title,
                 "taster": sender,
-                "shots": len(sent.shots),
+                "shots": received.new,
+                "amended": received.amended,
+                "known_elsewhere": len(received.elsewhere),
                 "recipe": sent.recipe and asdict(sent.recipe),
                 "carried": kept_data(evidence) if evidence else None,
             },
         )
 
 
-def _refuse_known(book: Logbook, sent: Sent) -> None:
-    """Raises Refused for one's own shots, which would count twice when one's own dial-in comes back."""
-    theirs = {replace(shot, note=None) for shot in sent.shots}
-    for kept in book.pairings():
-        if kept.pairing.taster is None and kept.shots and kept.pairing.bean.is_coffee_of(sent.pairing.bean):
-            known = {replace(shot, note=None) for shot in book.shots(kept.id)}
-            if theirs <= known:
-                raise Refused(
-                    f"These are your own shots, of pairing {kept.id}, {kept.pairing.title}; taken in once more they "
-                    "would count twice."
-                )
+def _counted(received: Received) -> str:
+    """What is new of it, e.g. "1 shot and 2 amended ones"."""
+    told = [f"{received.new} shot{'s' * (received.new != 1)}"] if received.new or not received.amended else []
+    if received.amended:
+        told.append(f"{received.amended} amended {'one' if told else 'shot'}{'s' * (received.amended != 1)}")
+    return " and ".join(told)
+
+
+def _left_out_lines(received: Received) -> tuple[str, ...]:
+    """Which of the shots that were sent another pairing holds."""
+    if not received.elsewhere:
+        return ()
+    many = len(received.elsewhere)
+    there = "pairing " + joined([str(number) for number in sorted(set(received.elsewhere))])
+    return (f"  Left out {many} shot{'s' * (many != 1)} that {there} holds: twice they would count twice",)
 
 
 def _told_apart(book: Logbook, theirs: Pairing, sender: str) -> Pairing:

@@ -125,6 +125,44 @@ def test_shots_alike_on_one_day_are_taken_in_and_nothing_is_kept_of_a_file_that_
     assert bench("receive", str(sent), "--from", "Ada", "--json", *there).json["data"]["shots"] == 2
 
 
+def test_a_dial_in_that_went_on_is_brought_up_to_date(dialled, elsewhere, tmp_path):
+    there = ("--home", elsewhere)
+    for name in ("first", "second", "third"):
+        assert dialled("share", str(tmp_path / f"{name}.json")).status == 0
+        if name == "first":
+            dialled("shot", "--grind", "16", "--dose", "18", "--temp", "93", "--time", "31", "--score", "6")
+        if name == "second":
+            dialled("amend", "1", "--score", "4.5")
+            dialled("shot", "--grind", "17", "--dose", "18", "--temp", "92", "--time", "28", "--score", "7")
+
+    def taken(name, sender="Ada"):
+        return dialled("receive", str(tmp_path / f"{name}.json"), "--from", sender, *there)
+
+    assert "Took in 5 shots of " in taken("first").out
+    assert "Took in 1 shot of " in taken("second").out
+    assert "Took in 1 shot and 1 amended one of " in taken("third").out
+    for name in ("first", "second", "third"):
+        assert "is here already, as pairing 1" in taken(name).err, "an older file brings nothing back"
+    dialled("use", "1", *there)
+    shots = dialled("shots", "--json", *there).json["data"]["shots"]
+    assert (len(shots), shots[0]["score"]) == (7, 4.5)
+
+
+def test_no_shot_counts_twice_whoever_sends_it(dialled, elsewhere, tmp_path):
+    sent, there = tmp_path / "sent.json", ("--home", elsewhere)
+    dialled("share", str(sent))
+    dialled("receive", str(sent), "--from", "Ada", *there)
+    twice = dialled("receive", str(sent), "--from", "Bea", *there)
+    assert (twice.status, twice.err.split(",")[0]) == (4, "These are shots scored by Ada that are here already")
+    dialled("use", "1", *there)
+    dialled("shot", "--grind", "16", "--dose", "18", "--temp", "93", "--time", "31", "--score", "6", *there)
+    back = tmp_path / "back.json"
+    dialled("share", str(back), *there)
+    taken = dialled("receive", str(back), "--from", "Cleo")
+    assert "Took in 1 shot of " in taken.out
+    assert "Left out 5 shots that pairing 1 holds: twice they would count twice" in taken.out
+
+
 def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, elsewhere, tmp_path):
     dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--opened-on", "2024-04-09", "--bag-g", "500")
     assert dialled("pairing", "--amend").status == 0
@@ -148,7 +186,10 @@ def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, elsewhere, tmp_pat
         4,
         "These are your own shots, of pairing 1, harbour fog on bench grinder",
     )
-    dialled("amend", "1", "--score", "4")
+    told = json.loads(sent.read_text(encoding="utf-8"))
+    for shot in told["case"]["shots"]:
+        shot["score"] = 5
+    sent.write_text(json.dumps({**told, "hash": None}), encoding="utf-8")
     dialled("receive", str(sent), "--from", "Ada")
     kit = dialled("kit", "--json").json["data"]
     assert [grinder["name"] for grinder in kit["grinders"]] == ["bench grinder"]
