@@ -21,7 +21,8 @@ class Quantity:
     """value: at the sweet spot. draws: what may be true of it. more, less: how one differs from another by it.
 
     picture: its figure's name, title: what stands over it, axis: along it, scale: after a value, the unit unless said.
-    key: how to read it. within: the ends of what there can be.
+    key: how to read it. within: the ends of what there can be. dial: the one that sets it, where one alone does: what
+    that dial doesn't offer can't have been found best. of_taste: whether it is somebody's liking.
     """
 
     name: str
@@ -37,6 +38,8 @@ class Quantity:
     scale: str | None = None
     key: str = _WHERE
     within: tuple[float, float] | None = None
+    dial: str | None = None
+    of_taste: bool = False
 
 
 QUANTITIES = (
@@ -54,6 +57,7 @@ QUANTITIES = (
         scale="of 10",
         key=f"Liking is the score that this palate would give on average. {_BARS}",
         within=SCALE,
+        of_taste=True,
     ),
     Quantity(
         name="Time",
@@ -90,6 +94,7 @@ QUANTITIES = (
         picture="temperature",
         title="Brew water of the best cup",
         axis="brew water",
+        dial="temp_c",
     ),
     Quantity(
         name="Dose",
@@ -102,5 +107,6 @@ QUANTITIES = (
         picture="dose",
         title="Dose of the best cup",
         axis="dose",
+        dial="dose_g",
     ),
 )

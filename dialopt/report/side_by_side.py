@@ -20,6 +20,7 @@ from dialopt.report.figures.side_learning import learning_pictures
 from dialopt.report.hindsight import track_record
 from dialopt.report.policy import policy
 from dialopt.report.side_card import card
+from dialopt.report.side_differences import differences
 from dialopt.report.sides import Shown
 from dialopt.report.template import rendered, template_text
 from dialopt.trade.caffeine import limits_sentence
@@ -49,7 +50,7 @@ def compose(shown: Sequence[Shown], *, now: datetime) -> str:
     style = template_text("style.css") + template_text("side_by_side.css")
     ranking = side_words.ranked(shown)
     first = ranking.leader or shown[0]
-    sentences, table = side_words.differences(shown, first)
+    sentences, table = differences(shown, first)
     milk = any(one.pairing.drink == "milk" for one in shown)
     return rendered(
         "side_by_side.html",

@@ -11,14 +11,14 @@ from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.report.quantities import QUANTITIES
 from dialopt.report.sides import Shown
-from dialopt.report.tables import Table
 from dialopt.report.words import freshness_span, plain, span
+from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.pairing import Pairing
 
 TELLS = 0.6
 """A chance below this is too close to even for "looks best"."""
 CLEAR = 0.9
-"""A difference is called one from this chance of its direction on."""
+"""What looks so is called so from this chance on."""
 TASTERS = (
     "Scores compare only where one person gave them all: another taster's 7 may be a worse cup than this one's 6. "
     "Where tasters differ, go by time, flow and temperature, not by liking."
@@ -29,11 +29,13 @@ TASTERS = (
 class Ranked:
     """The pairings that were tasted, with the chance of each to have the best sweet spot, the likeliest first.
 
-    shown: how many there are, tasted or not.
+    shown: how many there are, tasted or not. tasters: how many people scored them; of several nobody can say whose best
+    cup is the best, so there are no places.
     """
 
     places: tuple[tuple[Shown, float], ...]
     shown: int
+    tasters: int
 
     @property
     def leader(self) -> Shown | None:
@@ -46,13 +48,18 @@ def ranked(shown: Sequence[Shown]) -> Ranked:
     from dialopt.decisions.independent import chances_best
 
     tasted = [one for one in shown if one.side.tasted]
+    tasters = len({one.pairing.taster for one in tasted})
+    if tasters > 1:
+        return Ranked(places=(), shown=len(shown), tasters=tasters)
     chances = chances_best([one.standing.liking for one in tasted]) if tasted else ()
     places = sorted(zip(tasted, chances, strict=True), key=lambda place: -place[1])
-    return Ranked(places=tuple(places), shown=len(shown))
+    return Ranked(places=tuple(places), shown=len(shown), tasters=tasters)
 
 
 def best_sentence(ranking: Ranked) -> str:
     """Which did best, and how sure that is."""
+    if ranking.tasters > 1:
+        return f"They were scored by {ranking.tasters} people, so their scores can't tell which is best."
     if ranking.leader is None:
         if not ranking.places:
             return "None of them has been tasted yet, so nothing can be said of which is best."
@@ -76,7 +83,7 @@ def caveats(shown: Sequence[Shown], ranking: Ranked) -> list[str]:
     """What makes this comparison less than plain."""
     told = []
     untasted = [one.letter for one in shown if not one.side.tasted]
-    if untasted and ranking.places:
+    if untasted and ranking.tasters:
         told.append(
             f"Not tasted yet: {joined(untasted)}. What is shown of {'it' if len(untasted) == 1 else 'them'} is "
             "foretold from what is usual and from other pairings, and takes no part in the ranking."
@@ -88,7 +95,17 @@ def caveats(shown: Sequence[Shown], ranking: Ranked) -> list[str]:
         told.append("They were pulled to different ratios, which by itself moves time and strength.")
     if len({pairing.water for pairing in pairings}) > 1:
         told.append("They were brewed with different water, which moves the taste.")
+    for quantity in QUANTITIES:
+        offered = [_offered(one.pairing.dials[quantity.dial], quantity.unit) for one in shown] if quantity.dial else []
+        if len(set(offered)) > 1:
+            each = "; ".join(f"{one.letter} {what}" for one, what in zip(shown, offered, strict=True))
+            told.append(f"{quantity.name}: the best could be sought among different settings only ({each}).")
     return told
+
+
+def _offered(dial: Dial, unit: str) -> str:
+    low, high = plain_setting(dial.low), plain_setting(dial.high)
+    return f"{low} {unit} only" if dial.fixed else f"{low} to {high} {unit}"
 
 
 def percent(chance: float) -> str:
@@ -98,39 +115,6 @@ def percent(chance: float) -> str:
     ('59 %', 'under 1 %')
     """
     return f"{int(100 * chance + 1e-9)} %" if chance >= 0.01 else "under 1 %"
-
-
-def differences(shown: Sequence[Shown], first: Shown) -> tuple[list[str], Table]:
-    """What sets the others apart from one of them: a sentence for each quantity, and the numbers."""
-    from dialopt.decisions.independent import apart, chance_more
-
-    others = [one for one in shown if one is not first]
-    sentences, rows = [], []
-    for quantity in QUANTITIES:
-        digits, unit, clear = quantity.digits, quantity.unit, []
-        for one in others:
-            draws, those = quantity.draws(one), quantity.draws(first)
-            by, chance = apart(draws, those), chance_more(draws, those)
-            surer, word = max((chance, quantity.more), (1.0 - chance, quantity.less))
-            rows.append((quantity.name, one.letter, f"{signed(by, digits)} {unit}", _chance_words(surer, word)))
-            if surer >= CLEAR:
-                far = by if chance >= 0.5 else turned(by)
-                clear.append(f"{one.letter} {word} by {amount(far, digits, unit)}, chance {odds(surer)}")
-        if clear:
-            sentences.append(f"{quantity.name}: {'; '.join(clear)}.")
-    if sentences:
-        sentences.append("Whatever isn't named here may be noise.")
-    else:
-        *most, last = (quantity.name.lower() for quantity in QUANTITIES)
-        sentences.append(
-            f"No difference is clear yet in {', '.join(most)} or {last}: what looks like one may be noise."
-        )
-    table = Table(
-        caption=f"Against {first.letter}: by how much, 90 % interval, and the chance of that direction",
-        header=("what", "pairing", f"difference from {first.letter}", "chance"),
-        rows=tuple(rows),
-    )
-    return sentences, table
 
 
 def roast_words(one: Shown, today: date) -> str:
@@ -176,7 +160,3 @@ def amount(by: Range, digits: int, unit: str = "") -> str:
 def turned(by: Range) -> Range:
     """The same difference seen from the other side."""
     return Range(mean=-by.mean, low=-by.high, high=-by.low)
-
-
-def _chance_words(chance: float, word: str) -> str:
-    return f"{word}: {odds(chance)}" if chance >= TELLS else "either way"

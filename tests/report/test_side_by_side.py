@@ -125,6 +125,36 @@ def test_what_makes_scores_less_comparable_is_said(
     assert "60 to 65 °C" in text
 
 
+def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    plain = a_pairing()
+    hot = replace(plain, machine=replace(plain.machine, name="hot", temp_c=Dial(95, 95)))
+    deep = replace(plain, basket=replace(plain.basket, name="deep", dose_g=Dial(19.8, 24, 0.1)))
+    text = Page(compose(lined(plain, hot, deep), now=now)).text
+    assert "wants hotter water" not in text
+    assert "wants more coffee" not in text
+    assert "Brew water: B not compared, as it can't be set for B." in text
+    assert "Dose: C not compared, as hardly any setting is common to both." in text
+    temp, dose = (f"{dial.low:g} to {dial.high:g}" for dial in (plain.machine.temp_c, plain.basket.dose_g))
+    assert (
+        f"Brew water: the best could be sought among different settings only (A {temp} °C; B 95 °C only; C {temp} °C)."
+    ) in text
+    assert f"(A {dose} g; B {dose} g; C 19.8 to 24 g)." in text
+
+
+def test_scores_of_several_people_rank_nothing(
+    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
+) -> None:
+    shown = lined(a_pairing(), replace(a_pairing("Pier Mist"), taster="Ada"), a_pairing("Quay Dusk"))
+    better = replace(shown[1], standing=replace(shown[1].standing, liking=shown[1].standing.liking + 1.5))
+    text = Page(compose([shown[0], better, shown[2]], now=now)).text
+    assert "They were scored by 2 people, so their scores can't tell which is best." in text
+    assert "Chance to be best" not in text
+    assert "is liked more" not in text
+    assert "Liking: B not compared, as it was scored by somebody else." in text
+
+
 def test_new_burrs_are_told_of_in_order_of_time(
     lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
 ) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 SHOT = ("shot", "--dose", "18", "--temp", "93", "--yield", "36")
@@ -85,7 +87,10 @@ def test_scores_of_several_people_come_with_a_word_on_that(shelf, tmp_path):
     sent = tmp_path / "sent.json"
     shelf("use", "1")
     assert shelf("share", str(sent)).status == 0
-    shelf("amend", "1", "--score", "4")
+    told = json.loads(sent.read_text(encoding="utf-8"))
+    for shot in told["case"]["shots"]:
+        shot["score"] = 4
+    sent.write_text(json.dumps({**told, "hash": None}), encoding="utf-8")
     assert shelf("receive", str(sent), "--from", "Ada").status == 0
     both = shelf("side-by-side", "1", "5", "--out", str(tmp_path / "b.html"))
     assert both.status == 0, both.err
