@@ -159,6 +159,14 @@ class Logbook(KitBook):
         with self._writing() as db:
             return shots.undo(db, pairing_id, self._now(), act_id)
 
+    def take_back(self, pairing_id: int, number: int) -> list[Act]:
+        """Takes back one shot with its amendments, whatever was done since. Returns the acts, the latest first.
+
+        Raises NotFound without such a shot, Refused for one that came with others in an import.
+        """
+        with self._writing() as db:
+            return shots.take_back(db, pairing_id, number, self._now())
+
     def entries(self, pairing_id: int) -> list[Entry]:
         """The live shots in their latest revision, in order of number. Raises NotFound."""
         with self._reading() as db:

@@ -124,11 +124,15 @@ class BurrSet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastPull:
-    """The shot that went through a set of burrs last, and the pairing that it belongs to."""
+    """The shot that went through a set of burrs last, and the pairing that it belongs to.
+
+    water: the one that the machine asked about brewed last, with its pairing, where that is another shot.
+    """
 
     pairing_id: int
     pairing: Pairing
     shot: Shot
+    water: tuple[Pairing, Shot] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

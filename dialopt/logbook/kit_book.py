@@ -11,12 +11,20 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from dialopt.logbook import check, file, trouble
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store import burrs, kit
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
+
+_KINDS: dict[type, kit.Kind[Any]] = {
+    Grinder: kit.GRINDERS,
+    Machine: kit.MACHINES,
+    Basket: kit.BASKETS,
+    Bean: kit.BEANS,
+}
 
 
 class KitBook:
@@ -90,6 +98,11 @@ class KitBook:
         """The newest version of every bean, the one saved last first."""
         with self._reading() as db:
             return kit.newest(db, kit.BEANS, at_most)
+
+    def is_unused(self, thing: Grinder | Machine | Basket | Bean) -> bool:
+        """Whether no pairing was set up with it yet: with kit of that name, or with that bag of beans."""
+        with self._reading() as db:
+            return kit.is_unused(db, _KINDS[type(thing)], thing.name)
 
     def burr_sets(self, grinder: str) -> list[BurrSet]:
         """The burr sets of the grinder of that name with what went through each, the one in it now first."""

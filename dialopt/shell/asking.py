@@ -18,6 +18,7 @@ from dialopt.trade.shot import FAULTS, Shot
 T = TypeVar("T")
 STOP = "stop"
 _ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
+_NOTHING = ("n", "no", "none")
 _SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
 
 
@@ -91,7 +92,7 @@ def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | No
     fault = ask_value(
         desk,
         f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
-        lambda text: Shot(recipe=recipe, fault=text).fault,
+        lambda text: None if text.lower() in _NOTHING else Shot(recipe=recipe, fault=text).fault,
         None,
     )
     note = ask_value(desk, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)

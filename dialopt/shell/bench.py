@@ -17,6 +17,7 @@ class Change:
     """From `start`, the last shot's recipe as far as it says where the dials stand, to `end`.
 
     last: the shot that went through the grinder last. other_bean: the bean it was of, None for this pairing's own.
+    water_of: the bean of the shot that the machine brewed last, where that is another one; `start` has its temperature.
     """
 
     pairing: Pairing
@@ -24,6 +25,7 @@ class Change:
     start: Recipe
     end: Recipe
     other_bean: str | None
+    water_of: str | None = None
 
     @property
     def purge_g(self) -> float:
@@ -33,32 +35,44 @@ class Change:
 
 def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change | None:
     """The way to a recipe; None where nothing went through these burrs yet, or what was noted last lies far off the
-    dials, a slip of the pen. On another machine or in another basket the last shot's temperature or dose says nothing.
+    dials, a slip of the pen. The water stands where the machine's last shot left it, whatever that was ground with; of
+    another machine or basket the last shot's temperature or dose says nothing.
     """
     if last is None or not last.pairing.may_be_meant(last.shot.recipe):
         return None
-    start = replace(
-        last.shot.recipe,
-        **({} if same_name(last.pairing.machine.name, pairing.machine.name) else {"temp_c": recipe.temp_c}),
-        **({} if same_name(last.pairing.basket.name, pairing.basket.name) else {"dose_g": recipe.dose_g}),
-    )
+    start = last.shot.recipe
+    if not same_name(last.pairing.basket.name, pairing.basket.name):
+        start = replace(start, dose_g=recipe.dose_g)
+    water_of = None
+    if last.water is not None:
+        brewed, shot = last.water
+        water_of = brewed.bean.name
+        start = replace(start, temp_c=shot.recipe.temp_c if brewed.may_be_meant(shot.recipe) else recipe.temp_c)
+    elif not same_name(last.pairing.machine.name, pairing.machine.name):
+        start = replace(start, temp_c=recipe.temp_c)
     before = last.pairing.bean.name
     other = None if same_name(before, pairing.bean.name) else before
-    return Change(pairing=pairing, last=last, start=start, end=recipe, other_bean=other)
+    return Change(pairing=pairing, last=last, start=start, end=recipe, other_bean=other, water_of=water_of)
 
 
 def change_lines(change: Change | None) -> list[str]:
     """What to do about it, a line each; nothing where nobody knows how the bench stands."""
     if change is None:
         return []
-    words = change_in_words(change.pairing, change.start, change.end)
+    turned, warmer = change.start, change.end.temp_c - change.start.temp_c
+    if change.water_of is not None:
+        turned = replace(turned, temp_c=change.end.temp_c)
+    words = change_in_words(change.pairing, turned, change.end)
     which = f"the last shot, which was of {change.other_bean}" if change.other_bean else "the last shot"
     lines = [f"  Change   {words} than {which}" if words else f"  Change   nothing, the same as {which}"]
     if change.purge_g:
         why = [] if change.start.grind == change.end.grind else ["the grind moves"]
         why += [f"{change.other_bean} is still in the grinder"] if change.other_bean else []
         lines.append(f"  Purge    {change.purge_g:g} g of coffee, as {' and '.join(why)}")
-    if change.start.temp_c != change.end.temp_c and not change.pairing.machine.temp_c.fixed:
+    if warmer and not change.pairing.machine.temp_c.fixed:
+        if change.water_of is not None:
+            way = "hotter" if warmer > 0 else "cooler"
+            lines.append(f"  Water    {abs(warmer):.3g} °C {way} than the machine's last shot, of {change.water_of}")
         lines.append("  Wait     until the water has settled at its new temperature")
     return lines
 

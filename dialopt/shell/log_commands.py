@@ -91,13 +91,22 @@ def amend(
         )
 
 
-def undo(desk: Desk) -> Answer:
-    """Take back what was done to the log last.
+def undo(
+    desk: Desk,
+    *,
+    number: Annotated[
+        int | None,
+        typer.Option("--shot", metavar="NUMBER", help="Take back that shot, whatever was logged after it."),
+    ] = None,
+) -> Answer:
+    """Take back what was done to the log last, or one shot.
 
     That is a shot, an amendment or a whole import. Nothing is deleted; `shots --history` still shows it.
     """
     with desk.book() as book:
         kept = current(book)
+        if number is not None:
+            return _shot_taken_back(book, kept, number)
         act = book.undo(kept.id)
         entries = afterwards(None, book.entries, kept.id)
         left = None if entries is None else len(entries)
@@ -109,6 +118,24 @@ def undo(desk: Desk) -> Answer:
             next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
             data={"pairing": kept.id, "undone": act_data(act), "shots": left, "shot": stands and entry_data(stands)},
         )
+
+
+def _shot_taken_back(book: Logbook, kept: KeptPairing, number: int) -> Answer:
+    entry = _entry(book, kept, number)
+    acts = book.take_back(kept.id, number)
+    left = afterwards(None, book.entries, kept.id)
+    return Answer(
+        did=f"Took back shot {number}.",
+        lines=(f"  was  {words.shot_words(entry.shot)}",),
+        next_step="`dialopt shots` shows what stands; if it was of another pairing, `dialopt use KEY` switches there, "
+        "and `dialopt shot` with `--at` logs it.",
+        data={
+            "pairing": kept.id,
+            "undone": [act_data(act) for act in acts],
+            "shots": None if left is None else len(left),
+            "shot": None,
+        },
+    )
 
 
 def shots(
@@ -148,8 +175,7 @@ def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
             )
         there = ", ".join(str(entry.number) for entry in entries[-12:])
         raise NotFound(
-            f"There is no shot {number} to amend; "
-            + (f"the latest are {there}." if there else "this pairing has none.")
+            f"There is no shot {number}; " + (f"the latest are {there}." if there else "this pairing has none.")
         )
     return found
 

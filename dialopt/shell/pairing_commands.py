@@ -22,9 +22,11 @@ from dialopt.shell.register import command
 from dialopt.shell.told_apart import told_apart
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import DRINKS, Pairing
 
 T = TypeVar("T", Bean, Grinder, Machine, Basket)
+_ELSE = "Else one that is new, or that of the pairing in use."
 SWITCH = "`dialopt use NUMBER` switches to another."
 _AMENDED = "`dialopt next` takes it into account; the shots are kept."
 
@@ -39,10 +41,10 @@ def register(app: typer.Typer) -> None:
 def pairing(
     desk: Desk,
     *,
-    bean: Annotated[str | None, typer.Option("--bean", metavar="NAME", help="Else the newest.")] = None,
-    grinder: Annotated[str | None, typer.Option("--grinder", metavar="NAME", help="Else the newest.")] = None,
-    machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help="Else the newest.")] = None,
-    basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help="Else the newest.")] = None,
+    bean: Annotated[str | None, typer.Option("--bean", metavar="NAME", help=_ELSE)] = None,
+    grinder: Annotated[str | None, typer.Option("--grinder", metavar="NAME", help=_ELSE)] = None,
+    machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help=_ELSE)] = None,
+    basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help=_ELSE)] = None,
     ratio: Annotated[
         str | None,
         typer.Option(
@@ -77,12 +79,24 @@ def pairing(
         # What somebody else sent may be amended; to a pairing of one's own it lends nothing.
         basis = used.pairing if used and (amend or used.pairing.taster is None) else None
         was = basis if amend or water is not None else None
-        coffee = _part("bean", book.bean, book.beans, bean or (was.bean.name if was else None), book)
+
+        def part(kind: str, find: Callable[[str], T], listed: Callable[[int], list[T]], name: str | None) -> T:
+            if name:
+                return find(name)
+            if was is not None:
+                return find(getattr(was, kind).name)
+            newest = _newest(kind, listed, book)
+            return newest if basis is None or book.is_unused(newest) else find(getattr(basis, kind).name)
+
+        coffee = part("bean", book.bean, book.beans, bean)
+        mill = part("grinder", book.grinder, book.grinders, grinder)
+        if before is not None and not grinder and not same_name(mill.burrs, before.pairing.grinder.burrs):
+            mill = before.pairing.grinder  # its shots were ground with the burrs that were in it then
         made = Pairing(
             bean=coffee,
-            grinder=_part("grinder", book.grinder, book.grinders, grinder or (was.grinder.name if was else None), book),
-            machine=_part("machine", book.machine, book.machines, machine or (was.machine.name if was else None), book),
-            basket=_part("basket", book.basket, book.baskets, basket or (was.basket.name if was else None), book),
+            grinder=mill,
+            machine=part("machine", book.machine, book.machines, machine),
+            basket=part("basket", book.basket, book.baskets, basket),
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
             water=water if water is not None else (basis.water if basis else None),
@@ -97,7 +111,11 @@ def pairing(
         did, today = "Amended" if before else "In use now:", desk.now().date()
         return Answer(
             did=f"{did} pairing {kept.id}, {words.pairing_words(made)}.",
-            lines=(*words.freshness_lines(made.bean, today), *kept_lines(evidence)),
+            lines=(
+                *(words.changed_lines(before.pairing, made) if before else ()),
+                *words.freshness_lines(made.bean, today),
+                *kept_lines(evidence),
+            ),
             next_step=_AMENDED if before else setting_up.FIRST_SHOT,
             data={
                 "pairing": pairing_data(kept),
@@ -156,10 +174,8 @@ def _usual_ratio(bean: Bean) -> float:
     return 2.0 if suggested is None else suggested
 
 
-def _part(kind: str, find: Callable[[str], T], listed: Callable[[int], list[T]], name: str | None, book: Logbook) -> T:
-    """The newest version under that name, without a name the newest of all. Raises NotFound."""
-    if name:
-        return find(name)
+def _newest(kind: str, listed: Callable[[int], list[T]], book: Logbook) -> T:
+    """The thing of that kind that was set up last. Raises NotFound."""
     things = listed(1)
     if not things:
         missing = NotFound(f"A pairing takes a bean, a grinder, a machine and a basket; there is no {kind} yet.")

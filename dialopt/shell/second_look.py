@@ -71,11 +71,20 @@ def look_data(asked: Sequence[tuple[int, Question]]) -> list[dict[str, Any]]:
         {
             "shot": number,
             **asdict(question),
-            "if_slip": [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or ["dialopt undo"],
+            "if_slip": [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or _whole(question),
             "if_fault": question.fault and f"dialopt amend {number} --fault {question.fault}",
         }
         for number, question in asked
     ]
+
+
+def _whole(question: Question) -> list[str]:
+    """The commands that mend what is no slip in one figure of the shot."""
+    return (
+        [f"dialopt grinder NAME --finer {question.finer}", "dialopt pairing --amend"]
+        if question.finer
+        else ["dialopt undo"]
+    )
 
 
 def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
@@ -114,6 +123,9 @@ def _corrected(desk: Desk, shot: Shot, question: Question) -> Shot:
 def _mend(number: int, question: Question) -> str:
     if question.about == "again":
         return "           If it is one shot logged twice: `dialopt undo` takes it back; if it was so, leave it."
+    if question.finer is not None:
+        mend = f"`dialopt grinder NAME --finer {question.finer}`, then `dialopt pairing --amend`"
+        return f"           If they do: {mend}; if not, the puck or the time may mislead, and more shots will tell."
     options = "` or `".join(SLIPS[field] for field in question.slip)
     slip = f"if it is a slip of the pen: `dialopt amend {number} {options}`; if it was so, leave it."
     fault = question.fault

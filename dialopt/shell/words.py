@@ -96,6 +96,17 @@ def pairing_words(pairing: Pairing) -> str:
     return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}"
 
 
+def changed_lines(before: Pairing, after: Pairing) -> tuple[str, ...]:
+    """What an amendment changed of bean and kit, as it was and as it is."""
+    pairs = (
+        (bean_words(before.bean), bean_words(after.bean)),
+        (grinder_words(before.grinder), grinder_words(after.grinder)),
+        (machine_words(before.machine), machine_words(after.machine)),
+        (basket_words(before.basket), basket_words(after.basket)),
+    )
+    return tuple(line for was, now in pairs if was != now for line in (f"  was      {was}", f"  now      {now}"))
+
+
 def count_words(shots: int) -> str:
     """How many shots, e.g. "no shots" or "3 shots"."""
     return f"{shots or 'no'} shot{'s' * (shots != 1)}"

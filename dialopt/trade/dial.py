@@ -103,8 +103,11 @@ class Dial:
         return abs(self.snap(value) - value) <= 1e-6 * self.step
 
     def steps_between(self, start: float, end: float) -> int:
-        """Signed number of steps from one setting to another, counted as the numbers run."""
-        return self.index(end) - self.index(start)
+        """Signed number of steps from one setting to another, counted as the numbers run; also beyond the dial's ends,
+        as far as it is long."""
+        span = self.high - self.low
+        start, end = (min(max(value, self.low - span), self.high + span) for value in (start, end))
+        return round((end - start) / self.step)
 
     def __str__(self) -> str:
         if self.fixed:

@@ -45,7 +45,7 @@ class Grinder:
 
         The grind moves, or other beans go in: either way the old grounds in it would spoil the next shot.
         """
-        return 0.0 if same_bean and self.finer_steps(start, end) == 0 else self.purge_g
+        return 0.0 if same_bean and self.grind.index(start) == self.grind.index(end) else self.purge_g
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from itertools import combinations
+from itertools import combinations, pairwise
 from statistics import median
 
 from dialopt.trade.dial import plain_setting
@@ -43,6 +43,9 @@ _USUAL_RISE_COUNTS = 3  # as so many pairs of shots, so that two close shots can
 _RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier grind
 _DOSE_UNSURE = 2.0  # log seconds a log unit of dose away from the nearest earlier dose
 _APART = 0.05  # share of the dial between two grinds from which on they tell a slope
+_GRINDS_TO_DOUBT = 3
+_SAME_DOSE_G = 0.5
+_LEAST_FALL = 1.25
 _LEAST_RISE, _MOST_RISE = 0.3, 6.0
 
 
@@ -51,15 +54,17 @@ class Question:
     """What to ask about a shot.
 
     about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time", "score", "repeat" for a score unlike
-    that recipe's before, "day", or "again" for a shot that may be logged twice. says: what looks odd, one sentence.
+    that recipe's before, "day", "finer" for a dial that seems to run the other way, or "again" for a shot that may be
+    logged twice. says: what looks odd, one sentence.
     slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain it, None
-    where none does.
+    where none does. finer: the direction of the dial that would explain it, None where none does.
     """
 
     about: str
     says: str
     slip: tuple[str, ...]
     fault: str | None = None
+    finer: str | None = None
 
 
 def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tuple[Question, ...]:
@@ -72,7 +77,9 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
         for check in (_grind, _dose, _temp, _balance, _yield, _score, _day)
         if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
     ]
-    against_others = (check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _repeat, _again))
+    against_others = (
+        check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _finer, _repeat, _again)
+    )
     return (*asked, *(found for found in against_others if found is not None))
 
 
@@ -149,7 +156,8 @@ def _score(_: Pairing, shot: Shot) -> Question | None:
 def _day(pairing: Pairing, shot: Shot) -> Question | None:
     if shot.pulled_at is None or pulled_on(pairing.bean, shot) is not None:
         return None
-    says = f"{shot.pulled_at:%Y-%m-%d} is before the beans were roasted, {pairing.bean.roasted_on}; it isn't read."
+    roasted_on = pairing.bean.roasted_on
+    says = f"{shot.pulled_at:%Y-%m-%d} is before the beans were roasted, {roasted_on}; the shot is read, its day isn't."
     return Question(about="day", says=says, slip=("pulled_at",))
 
 
@@ -208,6 +216,29 @@ def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Que
     expected = _expected(told, _likely_times(pairing, shot, told))
     says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {expected}."
     return Question(about="time", says=says, slip=("time_s",), fault="choked")
+
+
+def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    """Whether the shots at about this dose, this one among them, ran the faster the finer they are said to be."""
+    if not shot.timed or not _within(pairing, shot):
+        return None
+    told = [one for one in _told(pairing, earlier_shots) if abs(one.recipe.dose_g - shot.recipe.dose_g) <= _SAME_DOSE_G]
+    times: dict[float, list[float]] = {}
+    for one in (*told, shot):
+        times.setdefault(_fine(pairing, one), []).append(math.log(one.time_s or USUAL_S))
+    line = [(fine, median(times[fine])) for fine in sorted(times)]
+    falling = all(after < before for (_, before), (_, after) in pairwise(line))
+    far = line[-1][0] - line[0][0] >= 2 * _APART and line[0][1] - line[-1][1] >= math.log(_LEAST_FALL)
+    if len(line) < _GRINDS_TO_DOUBT or not falling or not far:
+        return None
+    if _fine(pairing, shot) in {_fine(pairing, one) for one in told}:
+        return None  # asked when that grind was first pulled
+    other = "down" if pairing.grinder.finer == "up" else "up"
+    says = (
+        f"The finer the grind is said to be, the faster it ran, {len(line)} grinds in a row: do the numbers of "
+        f"{pairing.grinder.name} run {other} for finer?"
+    )
+    return Question(about="finer", says=says, slip=(), finer=other)
 
 
 def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float) -> bool:

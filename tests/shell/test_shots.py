@@ -239,7 +239,7 @@ def test_amending_when_all_was_taken_back(bench):
     bench("shot", *SETTINGS)
     bench("undo")
     assert bench("amend", "1", "--score", "7").err.startswith("Shot 1 was taken back;")
-    assert "There is no shot 2 to amend; this pairing has none." in bench("amend", "2", "--score", "7").err
+    assert "There is no shot 2; this pairing has none." in bench("amend", "2", "--score", "7").err
 
 
 def test_an_amendment_shows_what_changed(bench):

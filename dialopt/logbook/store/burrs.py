@@ -8,7 +8,8 @@ from dialopt.logbook import trouble
 from dialopt.logbook.kept import BurrSet, LastPull
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import known_as, moment, stamp
-from dialopt.trade.shot import kitchen_time
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot, kitchen_time
 
 # The live shots of all pairings on a grinder, as far as the grinder is concerned, and when each was pulled. One without
 # a time counts as pulled when it was first logged; of one time, the one logged first was first. Times without a zone
@@ -20,7 +21,8 @@ _GROUND = """
         SELECT r.pairing_id, b.known_as AS bean, g.burrs, g.purge_g, g.grind_low, g.grind_step,
             round((g.grind_high - g.grind_low) / g.grind_step) AS top
         FROM pairing_revisions r JOIN grinders g ON g.id = r.grinder_id JOIN beans b ON b.id = r.bean_id
-        WHERE g.known_as = ?1 AND r.revision = (
+        JOIN machines m ON m.id = r.machine_id
+        WHERE {}.known_as = ?1 AND r.revision = (
             SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id
         )
     ),
@@ -51,7 +53,7 @@ _GROUND = """
 """
 # As Grinder.purged_g has it: the grind moved by a step of the dial, or other beans went in; a test holds them together.
 _TALLIES = (
-    _GROUND
+    _GROUND.format("g")
     + """,
     pulled AS (
         SELECT burrs, dose_g, purge_g, bean <> lag(bean) OVER in_turn
@@ -61,7 +63,9 @@ _TALLIES = (
     SELECT burrs, count(*), sum(dose_g), sum(CASE WHEN moved THEN purge_g ELSE 0.0 END) FROM pulled GROUP BY burrs
 """
 )
-_LAST = _GROUND + "SELECT pairing_id, number FROM ground WHERE burrs = ?2 ORDER BY at DESC, first DESC LIMIT 1"
+_LATEST = "ORDER BY at DESC, first DESC LIMIT 1"
+_LAST_GROUND = f"{_GROUND.format('g')} SELECT pairing_id, number FROM ground WHERE burrs = ?2 {_LATEST}"
+_LAST_BREWED = f"{_GROUND.format('m')} SELECT pairing_id, number FROM ground {_LATEST}"
 
 
 def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
@@ -81,15 +85,24 @@ def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
 
 
 def last_pull(db: sqlite3.Connection, pairing_id: int) -> LastPull | None:
-    """The shot that went last through the burrs of a pairing, its own or another's. Raises NotFound."""
-    grinder = pairings.by_number(db, pairing_id).pairing.grinder
+    """The shot that went last through the burrs of a pairing, its own or another's, and the last through its machine.
+
+    Raises NotFound.
+    """
+    asked = pairings.by_number(db, pairing_id).pairing
     _with_kitchen_time(db)
-    found = db.execute(_LAST, (known_as(grinder.name), grinder.burrs)).fetchone()
-    if found is None:
+    ground = db.execute(_LAST_GROUND, (known_as(asked.grinder.name), asked.grinder.burrs)).fetchone()
+    if ground is None:
         return None
-    last, number = found
-    entry = next(entry for entry in shots.live(db, last) if entry.number == number)
-    return LastPull(pairing_id=last, pairing=pairings.by_number(db, last).pairing, shot=entry.shot)
+    brewed = db.execute(_LAST_BREWED, (known_as(asked.machine.name),)).fetchone()
+    water = None if brewed in (None, ground) else _pulled(db, *brewed)
+    pairing, shot = _pulled(db, *ground)
+    return LastPull(pairing_id=ground[0], pairing=pairing, shot=shot, water=water)
+
+
+def _pulled(db: sqlite3.Connection, pairing_id: int, number: int) -> tuple[Pairing, Shot]:
+    shot = next(entry.shot for entry in shots.live(db, pairing_id) if entry.number == number)
+    return pairings.by_number(db, pairing_id).pairing, shot
 
 
 def _with_kitchen_time(db: sqlite3.Connection) -> None:

@@ -174,6 +174,18 @@ def newest(db: sqlite3.Connection, kind: Kind[T], at_most: int = -1) -> list[T]:
     return [_thing(kind, row) for row in rows]
 
 
+def is_unused(db: sqlite3.Connection, kind: Kind[T], name: str) -> bool:
+    """Whether no pairing was ever set up with it: of kit with any version of that name, of a bean with the newest, for
+    each is another bag."""
+    versions = "id" if kind.lent else "max(id)"
+    used = db.execute(
+        f"SELECT 1 FROM pairing_revisions WHERE {kind.word}_id IN "
+        f"(SELECT {versions} FROM {kind.table} WHERE known_as = ?) LIMIT 1",
+        (known_as(name),),
+    ).fetchone()
+    return used is None
+
+
 def _thing(kind: Kind[T], row: tuple[Any, ...]) -> T:
     with trouble.reading_back():
         return kind.from_row(*row)

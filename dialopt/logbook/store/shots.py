@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import groupby
 from typing import Any
@@ -43,15 +44,7 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
 
     Raises NotFound, BadValue.
     """
-    live_ones = live(db, pairing_id)
-    before = next((entry for entry in live_ones if entry.number == number), None)
-    if before is None:
-        there = ", ".join(str(entry.number) for entry in live_ones[-12:])
-        raise NotFound(
-            f"There is no shot {number} to amend; the latest are {there}."
-            if there
-            else f"There is no shot {number} to amend; this pairing has none."
-        )
+    before = _live_one(db, pairing_id, number)
     if before.shot == shot:
         return before
     _check_pulled(shot, now)
@@ -79,6 +72,24 @@ def undo(db: sqlite3.Connection, pairing_id: int, now: datetime, meant: int | No
         raise Refused("Something else was done to the log meanwhile; nothing was taken back.")
     db.execute("INSERT INTO undone VALUES (?, ?)", (row[0], stamp(now)))
     return _acts(db, pairing_id, row[0])[0]
+
+
+def take_back(db: sqlite3.Connection, pairing_id: int, number: int, now: datetime) -> list[Act]:
+    """Marks every standing act on one live shot as undone and returns them, the latest first. Raises NotFound, Refused
+    for a shot that came with others."""
+    _live_one(db, pairing_id, number)
+    acts = [
+        act
+        for act in reversed(_acts(db, pairing_id))
+        if act.undone_at is None and any(entry.number == number for entry in act.entries)
+    ]
+    if many := max(len(act.entries) for act in acts) - 1:
+        raise Refused(
+            f"Shot {number} came with {many} other{'s' * (many != 1)} in an import, which is taken back as a whole; "
+            "`dialopt amend` with `--fault other` leaves its taste and clock out."
+        )
+    db.executemany("INSERT INTO undone VALUES (?, ?)", [(act.id, stamp(now)) for act in acts])
+    return [replace(act, undone_at=now) for act in acts]
 
 
 def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
@@ -116,6 +127,20 @@ def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
     """Every act on a pairing's shots, from the first on. Raises NotFound."""
     check_there(db, pairing_id)
     return _acts(db, pairing_id)
+
+
+def _live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
+    """That shot as it counts now. Raises NotFound naming the latest that there are."""
+    entries = live(db, pairing_id)
+    found = next((entry for entry in entries if entry.number == number), None)
+    if found is None:
+        there = ", ".join(str(entry.number) for entry in entries[-12:])
+        raise NotFound(
+            f"There is no shot {number}; the latest are {there}."
+            if there
+            else f"There is no shot {number}; this pairing has none."
+        )
+    return found
 
 
 def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], source: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from dialopt.decisions.advice import Advice
@@ -17,7 +18,8 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
     x = [look.before for look in looks] + [looks[-1].before + 1]
     chance = [look.chance_close for look in looks] + [advice.sweet_spot.chance_close]
     best = [look.best for look in looks] + [advice.sweet_spot.score]
-    percent = [round(100 * value, 1) for value in chance]
+    # Rounded down, as the chance in words is: never surer than what is known.
+    percent = [math.floor(1000 * value + 1e-9) / 10 for value in chance]
     first, last = (f"{liking.high - liking.low:.1f}" for liking in (best[0], best[-1]))
     line = {"color": "var(--line)", "width": 2.5}
     edge = {"mode": "lines", "line": INNER_EDGE, "hoverinfo": "skip", "yaxis": "y2"}
@@ -25,8 +27,9 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
         name="sureness",
         title="How sure, shot by shot",
         alt=(
-            f"The chance of being close went from {percent[0]:.0f} % after {_shots(x[0])} to {percent[-1]:.0f} % after "
-            f"{_shots(x[-1])}; what isn't known of the liking at the sweet spot, from {first} to {last} points."
+            f"The chance of being close went from {math.floor(percent[0])} % after {_shots(x[0])} to "
+            f"{math.floor(percent[-1])} % after {_shots(x[-1])}; what isn't known of the liking at the sweet spot, "
+            f"from {first} to {last} points."
         ),
         key="Above: the chance that no other setting would be liked more by over half a point than the sweet spot of "
         "that moment. Below: the liking there.",
@@ -69,7 +72,8 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
             caption="What was known after each shot",
             header=("shots pulled", "chance of being close", "liking at the sweet spot, 90 %"),
             rows=tuple(
-                (str(x[i]), f"{percent[i]:.0f} %", f"{best[i].low:.1f} to {best[i].high:.1f}") for i in range(len(x))
+                (str(x[i]), f"{math.floor(percent[i])} %", f"{liking.low:.1f} to {liking.high:.1f}")
+                for i, liking in enumerate(best)
             ),
         ),
     )
