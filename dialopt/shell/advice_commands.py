@@ -13,7 +13,7 @@ from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
-from dialopt.shell.data import advice_data
+from dialopt.shell.data import Data, advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
@@ -71,8 +71,15 @@ def sweet_spot(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
                 *unread_lines(evidence.case),
             ),
             next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
-            data={**advice_data(kept, advice, last), "unread": unread(evidence.case)},
+            data={**_sweet_spot_first(advice_data(kept, advice, last)), "unread": unread(evidence.case)},
         )
+
+
+def _sweet_spot_first(told: Data) -> Data:
+    """The same with the sweet spot's recipe as `recipe`, and what is asked for next under `next`."""
+    of_next = {name: told[name] for name in ("recipe", "change", "expected")}
+    rest = {name: value for name, value in told.items() if name not in of_next}
+    return {**rest, "recipe": told["sweet_spot"]["recipe"], "next": of_next}
 
 
 def report(

@@ -7,9 +7,11 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
 from dialopt.trade import caffeine
 from dialopt.trade.caffeine import Caffeine
 from dialopt.trade.checks import one_of
+from dialopt.trade.shot import Shot
 
 RECENT = timedelta(days=3)
 """How far back pairings are read for it: two days for a sitting, one for time zones."""
@@ -17,7 +19,7 @@ RECENT = timedelta(days=3)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CaffeineTally:
-    """sitting, day: shots of all one's own pairings, in this sitting and today. pregnant: as the person has set it."""
+    """sitting, day: shots logged here, of all pairings, in this sitting and today. pregnant: as the person set it."""
 
     sitting: Caffeine
     day: Caffeine
@@ -30,7 +32,7 @@ class CaffeineTally:
 
 
 def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNOWN) -> CaffeineTally:
-    """The tally by the shots in the logbook; what somebody else scored, somebody else drank.
+    """The tally by the shots in the logbook; what came with somebody else's dial-in, somebody else drank.
 
     otherwise: what beans are taken for that were set up without a species. Raises BadValue for one that isn't known.
     """
@@ -38,14 +40,20 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNO
     pulled = [
         (shot, kept.pairing.bean.species or otherwise)
         for kept in book.pairings(pulled_since=now - RECENT)
-        if kept.pairing.taster is None
-        for shot in book.shots(kept.id)
+        for shot in _drunk_here(book, kept)
     ]
     return CaffeineTally(
         sitting=caffeine.of_sitting(pulled, now),
         day=caffeine.of_day(pulled, now.date()),
         pregnant=book.pregnant(),
     )
+
+
+def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
+    if kept.pairing.taster is None:
+        return book.shots(kept.id)
+    logged = {entry.number for act in book.history(kept.id) if act.kind == "log" for entry in act.entries}
+    return [entry.shot for entry in book.entries(kept.id) if entry.number in logged]
 
 
 def tally_lines(tally: CaffeineTally) -> tuple[str, ...]:

@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from dialopt.errors import LogbookDamaged, Refused
-from dialopt.logbook.csv_in import read_csv
+from dialopt.errors import BadValue, LogbookDamaged, Refused
+from dialopt.logbook.csv_in import BadFile, read_csv
 from dialopt.logbook.csv_out import export_csv
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
@@ -18,6 +18,7 @@ from dialopt.shell.register import command
 from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import CHOOSE, current
 from dialopt.shell.writing import check_place
+from dialopt.trade.shot import Shot
 
 MOST_SAID = 5
 """Findings of a check that are said; one damaged page can make hundreds."""
@@ -38,13 +39,17 @@ def import_(
     files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
 ) -> Answer:
     """Log the shots of spreadsheets, all or none."""
-    rows = [shot for file in files for shot in read_csv(file)]
+    told = {file: read_csv(file) for file in files}
+    rows = [shot for shots in told.values() for shot in shots]
     if len({os.path.realpath(file) for file in files}) < len(files):
         raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
     names = ", ".join(file.name for file in files)
     with desk.book() as book:
         kept = current(book)
-        numbers = book.import_shots(kept.id, rows, names)
+        try:
+            numbers = book.import_shots(kept.id, rows, names)
+        except BadValue as bad:
+            raise _where(bad, told) from None
         asked = afterwards([], looked_at, book, kept, numbers)
         odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
@@ -62,6 +67,17 @@ def import_(
                 "questions": look_data(asked),
             },
         )
+
+
+def _where(bad: BadValue, told: dict[Path, list[Shot]]) -> Refused:
+    """The same with the file and the row that it is in: only the logbook knows which time hasn't come yet."""
+    for file, shots in told.items():
+        for number, shot in enumerate(shots, start=1):
+            if bad.field == "pulled_at" and shot.pulled_at is not None and shot.pulled_at.isoformat() == bad.value:
+                return BadFile(
+                    file.name, [f"shot {number} of it, pulled_at can't be {bad.value}; it takes {bad.accepted}"]
+                )
+    return bad
 
 
 def export(

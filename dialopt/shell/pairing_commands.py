@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from shlex import quote
 from typing import Annotated, TypeVar
 
 import typer
@@ -17,6 +16,7 @@ from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.desk import Desk
+from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
 from dialopt.shell.told_apart import told_apart
@@ -126,7 +126,7 @@ def pairing(
 
 
 def pairings(desk: Desk, *, everything: options.Everything = False) -> Answer:
-    """List the pairings, the one used last first."""
+    """List the pairings, the one with the latest entry first."""
     with desk.book() as book:
         listed, more = options.first_few(book.pairings, everything)
         now = setting_up.in_use(book)
@@ -160,7 +160,7 @@ def use(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
             lines=(
                 *words.freshness_lines(bean, today),
-                *_others_kit(kept),
+                *others_kit_lines(kept),
                 *closed_burrs_lines(book, kept),
             ),
             next_step="`dialopt next` says what to pull now.",
@@ -182,16 +182,6 @@ def _newest(kind: str, listed: Callable[[int], list[T]], book: Logbook) -> T:
         missing.add_note(setting_up.next_to_set_up(book))
         raise missing
     return things[0]
-
-
-def _others_kit(kept: KeptPairing) -> tuple[str, ...]:
-    """A word when it is what somebody else sent."""
-    taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
-    if taster is None:
-        return ()
-    return (
-        f"  Mind     kit and scores of this pairing are {taster}'s; `dialopt pairing --bean {bean}` sets up your own",
-    )
 
 
 def _line(kept: KeptPairing, said: str, now: KeptPairing | None) -> str:

@@ -34,9 +34,12 @@ def read_dial(field: str, text: str) -> Dial:
         finer = ", and `--finer` says which way the numbers run finer" if field == "grind" else ""
         raise BadValue(field, text, f"LOW first, then HIGH, as {high:g}:{low:g}:{step:g}{finer}")
     try:
-        return Dial(low, high, step)
+        dial = Dial(low, high, step)
     except BadValue as bad:
         raise BadValue(f"{field} {bad.field}", bad.value, bad.accepted) from None
+    if dial.fixed and low < high:
+        raise BadValue(f"{field} step", step, f"a step of at most {high - low:g}, from {low:g} to {high:g}")
+    return dial
 
 
 def read_temp_dial(text: str) -> Dial:

@@ -20,6 +20,7 @@ from dialopt.shell.assumed import Assumed, assumed
 from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import shot_data
 from dialopt.shell.desk import Desk
+from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.register import command
 from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
@@ -94,7 +95,11 @@ def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str])
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
     odd = afterwards([], looked_at, book, kept, [number])
-    lines = [*afterwards((), closed_burrs_lines, book, kept), *(f"  {line}" for line in _taken_words(sources))]
+    lines = [
+        *others_kit_lines(kept),
+        *afterwards((), closed_burrs_lines, book, kept),
+        *(f"  {line}" for line in _taken_words(sources)),
+    ]
     if made.fault:
         lines.append(f"  {made.fault.capitalize()}: {FAULTS[made.fault]}.")
     return Answer(

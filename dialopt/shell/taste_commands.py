@@ -92,11 +92,16 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
     else:
         next_step = "`dialopt next` says what to pull now; `dialopt serve triangle` tests whether two recipes differ."
     return Answer(
-        did=f"Your palate with {kept.pairing.title}, going by {words.count_words(kept.shots)}, 9 times in 10:",
+        did=f"{_whose(kept.pairing)} palate with {kept.pairing.title}, going by {words.count_words(kept.shots)}, "
+        "9 times in 10:",
         lines=tuple(lines),
         next_step=next_step,
         data={"pairing": kept.id, "tastings": tastings, **palate_data(kept.pairing, found)},
     )
+
+
+def _whose(pairing: Pairing) -> str:
+    return "Your" if pairing.taster is None else f"{pairing.taster}'s"
 
 
 def _own_history(evidence: Evidence) -> bool:

@@ -215,3 +215,15 @@ def test_a_file_of_bad_cells_is_not_looked_at_to_its_end(text):
     with pytest.raises(BadFile, match=r"and 99\d more problems, and maybe more\.$") as bad:
         shots_from_csv(text, "bad.csv")
     assert MOST_PROBLEMS <= len(bad.value.problems) < MOST_PROBLEMS + 11
+
+
+def test_a_sheet_without_dates_that_grew_is_known_by_its_beginning(book, tmp_path, a_pairing):
+    number = book.save_pairing(a_pairing())
+    sheet = "grind,dose_g,temp_c,time_s,score\n20,18,93,20,5\n18,18,93,25,7\n"
+    (tmp_path / "week.csv").write_text(sheet)
+    assert import_csv(book, number, tmp_path / "week.csv") == [1, 2]
+    (tmp_path / "week.csv").write_text(sheet + "17,18,93,28,8\n")
+    with pytest.raises(Refused, match=r"2 of the 3 rows of week\.csv are in the log already, as shots 1–2"):
+        import_csv(book, number, tmp_path / "week.csv")
+    (tmp_path / "new.csv").write_text("grind,dose_g,temp_c,time_s,score\n17,18,93,28,8\n20,18,93,20,5\n18,18,93,25,7\n")
+    assert import_csv(book, number, tmp_path / "new.csv") == [3, 4, 5], "other shots come first, so it is a new morning"

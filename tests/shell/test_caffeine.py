@@ -75,3 +75,16 @@ def test_a_mistyped_option_is_refused_and_nothing_set(run, arguments):
     assert done.status == 4
     assert "one of" in done.err
     assert run("caffeine", "--json").json["data"]["pregnant"] is False
+
+
+def test_a_shot_logged_under_what_somebody_else_sent_was_drunk_here(bench, tmp_path):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
+    sent, there = tmp_path / "sent.json", ("--home", str(tmp_path / "another home"))
+    bench("share", str(sent))
+    bench("receive", str(sent), "--from", "Ada", *there)
+    assert bench("caffeine", "--json", *there).json["data"]["day"]["shots"] == 0, "Ada drank it"
+    bench("use", "1", *there)
+    logged = bench("shot", "--score", "6", *there)
+    assert "Mind     kit and scores of this pairing are Ada's" in logged.out
+    assert bench("caffeine", "--json", *there).json["data"]["day"]["shots"] == 1
+    assert bench("palate", *there).out.startswith("Ada's palate with ")

@@ -238,3 +238,16 @@ def test_no_page_takes_the_place_of_another_file_unasked(bench, tmp_path, monkey
     assert done.json["next_step"] == "`--replace` replaces it."
     assert Path(mine).read_text().endswith("mine</title>")
     assert not Path("new.html").exists()
+
+
+def test_a_time_to_come_is_named_with_its_file_and_row(bench, tmp_path):
+    (tmp_path / "first.csv").write_text("grind,dose_g,temp_c,score,pulled_at\n20,18,93,5,2024-04-09\n")
+    (tmp_path / "second.csv").write_text(
+        "grind,dose_g,temp_c,score,pulled_at\n20,18,93,5,2024-04-10\n19,18,93,6,2999-04-10\n"
+    )
+    refused = bench("import", str(tmp_path / "first.csv"), str(tmp_path / "second.csv"))
+    assert refused.status == 4
+    assert refused.err.startswith(
+        "second.csv can't be imported, nothing was changed: shot 2 of it, pulled_at can't be 2999-04-10T00:00:00; "
+    )
+    assert bench("shots", "--json").json["data"]["shots"] == []

@@ -75,7 +75,8 @@ def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
     shown = bench("sweet-spot")
     assert "dialopt shot --best --time S" in shown.out.splitlines()[-1]
     told = bench("sweet-spot", "--json").json["data"]
-    assert told["recipe"] != told["sweet_spot"]["recipe"], "the test shot is another one"
+    assert told["recipe"] == told["sweet_spot"]["recipe"]
+    assert told["next"]["recipe"] != told["recipe"], "the test shot is another one"
     cup = bench("shot", "--best", "--time", "27")
     assert "Grind, dose and temperature of the sweet spot." in cup.out
     assert logged(bench)[1]["grind"] == told["sweet_spot"]["recipe"]["grind"]
@@ -191,6 +192,23 @@ def test_undo_takes_back_the_latest_act_and_the_history_keeps_it(bench):
     assert "taken back" in bench("shots", "--history").out
 
 
+def test_one_shot_is_taken_back_whatever_came_after_it(bench, tmp_path):
+    for score in ("6", "3", "7"):
+        bench("shot", *SETTINGS, "--score", score)
+    bench("amend", "2", "--score", "3.5")
+    done = bench("undo", "--shot", "2", "--json").json["data"]
+    assert ([act["kind"] for act in done["undone"]], done["shots"]) == (["amend", "log"], 2)
+    assert [(shot["number"], shot["score"]) for shot in logged(bench)] == [(1, 6.0), (3, 7.0)]
+    assert "taken back" in bench("shots", "--history").out
+    assert bench("undo", "--shot", "2").status == 3, "it is taken back already"
+    assert bench("undo", "--shot", "9").status == 3
+    (tmp_path / "old.csv").write_text("grind,dose_g,temp_c,score\n30,18,93,4\n29,18,93,4\n")
+    bench("import", str(tmp_path / "old.csv"))
+    refused = bench("undo", "--shot", "4")
+    assert (refused.status, "came with 1 other in an import" in refused.err) == (4, True)
+    assert len(logged(bench)) == 4
+
+
 def test_an_empty_log_has_advice(bench):
     assert logged(bench) == []
     done = bench("sweet-spot", "--json")
@@ -258,7 +276,7 @@ def test_an_amendment_shows_what_changed(bench):
 def test_the_sweet_spot_is_not_taken_off_dials_that_were_narrowed_since(bench):
     bench("shot", *SETTINGS, "--time", "22", "--score", "6", "--balance", "-1")
     told = bench("sweet-spot", "--json").json["data"]
-    ours, theirs = told["recipe"]["grind"], told["sweet_spot"]["recipe"]["grind"]
+    ours, theirs = told["next"]["recipe"]["grind"], told["recipe"]["grind"]
     assert ours != theirs
     low, high = (0, ours) if ours < theirs else (ours, 40)
     bench("grinder", "bench grinder", "--grind", f"{low:g}:{high:g}:1")

@@ -181,3 +181,10 @@ def test_yes_no_and_enter_are_answers(bench, answer, grind):
     done = bench("sitting", typed=f"\n50\n{answer}\n{again}\n\n36\n27\n7\n0\n\n\nstop\n")
     assert "answer can't be" not in done.out
     assert logged(bench)[0]["grind"] == grind
+
+
+def test_no_means_that_nothing_went_wrong(bench):
+    for nothing in ("n", "no", "None"):
+        done = bench("sitting", typed="\n" + "\n\n\n" + f"36\n24\n6\n-1\n{nothing}\n\n" + "stop\n")
+        assert "1 shot logged" in done.out
+        assert logged(bench)[-1]["fault"] is None

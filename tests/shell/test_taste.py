@@ -56,7 +56,7 @@ def test_comparing_by_number_recipe_and_word(tasted):
     assert (spelt["one"]["grind"], spelt["other"]["grind"]) == (17, 24)
     sweet = tasted("sweet-spot", "--json").json["data"]
     words = tasted("compare", "next", "--json").json["data"]
-    assert (words["one"], words["other"]) == (sweet["recipe"], sweet["sweet_spot"]["recipe"])
+    assert (words["one"], words["other"]) == (sweet["next"]["recipe"], sweet["recipe"])
     same = tasted("compare", "3", "17:18:93")
     assert "They are the same recipe." in same.out
     assert "over" not in same.out

@@ -204,3 +204,30 @@ def test_what_is_farther_out_is_no_less_odd(shot: Shot, before: Shot, more: floa
         farther = shot.time_s * more if odd.fault == "choked" else shot.time_s / more
         if 1 <= farther <= 600:
             assert "time" in about(replace(shot, time_s=farther), before)
+
+
+def test_a_dial_that_seems_to_run_the_other_way_is_asked_about_once() -> None:
+    log = [pulled(grind, time_s=time_s) for grind, time_s in ((20, 20), (17, 17), (14, 13), (10, 10))]
+    asked = [[question.about for question in questions(PAIRING, log[place], log[:place])] for place in range(4)]
+    assert ["finer" in about for about in asked] == [False, False, True, True]
+    question = next(one for one in questions(PAIRING, log[2], log[:2]) if one.about == "finer")
+    assert question.finer == "up"
+    assert "3 grinds in a row: do the numbers of bench grinder run up for finer?" in question.says
+    up = replace(PAIRING, grinder=replace(PAIRING.grinder, finer="up"))
+    assert "finer" not in about(log[2], *log[:2], pairing=up)
+    assert "finer" not in about(pulled(14, time_s=14), *log[:3]), "that grind was asked about"
+
+
+@pytest.mark.parametrize(
+    "log",
+    [
+        ((20, 20), (14, 13)),
+        ((20, 20), (17, 25), (14, 13)),
+        ((20, 28), (19, 27), (18, 26)),
+        ((20, 28), (17, 27), (14, 26)),
+    ],
+    ids=["two grinds", "up and down", "close together", "hardly faster"],
+)
+def test_a_dial_is_not_doubted_lightly(log: tuple[tuple[float, float], ...]) -> None:
+    told = [pulled(grind, time_s=time_s) for grind, time_s in log]
+    assert "finer" not in about(told[-1], *told[:-1])

@@ -148,8 +148,8 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
 
     Rows repeat one another when they are equal and say when they were pulled.
     A row that says when it was pulled is known when a live shot, in any of its revisions, equals it. Rows that don't
-    say are known when they are, one after the other, a stretch of the log: two alike pulls are nothing odd, a whole
-    file that stands in the log already is.
+    say are known when they are, one after the other, a stretch of the log, or begin with all of an earlier import: two
+    alike pulls are nothing odd, a whole file that stands in the log already is, and so is one that grew since.
     """
     check_there(db, pairing_id)
     if not rows:
@@ -168,8 +168,9 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
     dated = {shot: number for number in sorted(standing) for shot in revisions[number] if shot.pulled_at is not None}
     known = [dated[shot] for shot in rows if shot in dated]
     undated = [shot for shot in rows if shot.pulled_at is None]
-    if undated and not known:
-        known = _stretch(undated, revisions, standing)
+    if undated:
+        imports = [act for act in _acts(db, pairing_id) if act.kind == "import"]
+        known += _stretch(undated, revisions, standing) or _grown_from(undated, imports, revisions, standing)
     if known:
         many = len(set(known))
         raise Refused(
@@ -209,16 +210,29 @@ def _of_rows(many: int, rows: Sequence[Shot], source: str) -> str:
 
 
 def _stretch(undated: list[Shot], revisions: dict[int, set[Shot]], standing: set[int]) -> list[int]:
+    """The numbers of these shots where all of them stand one after the other in the log."""
     numbers = sorted(revisions)
     for start in range(len(numbers) - len(undated) + 1):
-        stretch = numbers[start : start + len(undated)] if undated[0] in revisions[numbers[start]] else []
-        if (
-            stretch
-            and standing.intersection(stretch)
-            and all(shot in revisions[number] for shot, number in zip(undated, stretch, strict=True))
-        ):
+        stretch = numbers[start : start + len(undated)]
+        if _begins(undated, stretch, revisions) and standing.intersection(stretch):
             return stretch
     return []
+
+
+def _grown_from(
+    undated: list[Shot], imports: Iterable[Act], revisions: dict[int, set[Shot]], standing: set[int]
+) -> list[int]:
+    """The numbers of an earlier import with all of whose shots these begin: a sheet that grew since."""
+    for act in imports:
+        told = [entry.number for entry in act.entries if entry.shot.pulled_at is None]
+        if told and len(told) <= len(undated) and standing.issuperset(told) and _begins(undated, told, revisions):
+            return told
+    return []
+
+
+def _begins(shots: list[Shot], numbers: list[int], revisions: dict[int, set[Shot]]) -> bool:
+    """Whether the first of the shots are, in turn, those of these numbers in any of their revisions."""
+    return all(shot in revisions[number] for shot, number in zip(shots, numbers, strict=False))
 
 
 def _check_pulled(shot: Shot, now: datetime) -> None:
