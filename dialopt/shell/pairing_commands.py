@@ -67,8 +67,8 @@ def pairing(
         bool,
         typer.Option(
             "--amend",
-            help="Change the pairing in use, its shots kept: it takes the newest version of its own bean and kit, with the burrs as they were, and "
-            "whatever else is given.",
+            help="Change the pairing in use, its shots and burrs kept: it takes the newest version of its own bean and "
+            "kit, and whatever else is given.",
         ),
     ] = False,
 ) -> Answer:

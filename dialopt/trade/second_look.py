@@ -43,9 +43,9 @@ _USUAL_RISE_COUNTS = 3  # as so many pairs of shots, so that two close shots can
 _RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier grind
 _DOSE_UNSURE = 2.0  # log seconds a log unit of dose away from the nearest earlier dose
 _APART = 0.05  # share of the dial between two grinds from which on they tell a slope
-_GRINDS_TO_DOUBT = 3
+_GRINDS_TO_DOUBT = 3  # as many, each finer one faster, before the direction of the dial is asked about
 _SAME_DOSE_G = 0.5
-_LEAST_FALL = 1.25
+_LEAST_FALL = 1.25  # time at the coarsest over that at the finest
 _LEAST_RISE, _MOST_RISE = 0.3, 6.0
 
 
