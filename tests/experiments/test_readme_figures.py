@@ -118,7 +118,7 @@ def test_the_cups_on_the_way(results: pd.DataFrame) -> None:
 def test_second_bags(results: pd.DataFrame) -> None:
     new_bag = re.search(
         r"loss before any shot ([\d.]+) instead of ([\d.]+), after one ([\d.]+) instead of ([\d.]+); after three "
-        r"little of that is left, ([\d.]+) instead of ([\d.]+) ",
+        r"less of that is left, ([\d.]+) instead of ([\d.]+) ",
         TEXT,
     )
     burrs = re.search(r"(\d+) % of bags are close after three shots \((\d+) % without the history\)", TEXT)
