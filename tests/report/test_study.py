@@ -40,5 +40,6 @@ def test_the_page_that_is_named_is_there() -> None:
 
 def test_the_sentence_holds_the_chance(rows: pd.DataFrame) -> None:
     assert doctest.testmod(study).failed == 0
-    assert f"at 90 to 100 %, as it is here, the recipe was close in {study.CLOSE_PCT[-1]} %" in study.study_sentence(1.0)
+    said = f"at 90 to 100 %, as it is here, the recipe was close in {study.CLOSE_PCT[-1]} %"
+    assert said in study.study_sentence(1.0)
     assert "at 0 to 10 %" in study.study_sentence(0.0)
