@@ -118,7 +118,7 @@ OPTIONS: dict[str, tuple[str, ...]] = {
     "serve": ("servings", "expect", "code", "a", "b"),
     "judge": (),
     "use": (),
-    "undo": (),
+    "undo": ("shot",),
     "shots": ("history",),
     "kit": ("all",),
     "pairings": ("all",),
