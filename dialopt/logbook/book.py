@@ -172,6 +172,11 @@ class Logbook(KitBook):
         with self._reading() as db:
             return shots.live(db, pairing_id)
 
+    def entry(self, pairing_id: int, number: int) -> Entry:
+        """The live shot of that number. Raises NotFound naming the latest that there are."""
+        with self._reading() as db:
+            return shots.live_one(db, pairing_id, number)
+
     def shots(self, pairing_id: int) -> list[Shot]:
         """Like `entries`, the shots alone."""
         return [entry.shot for entry in self.entries(pairing_id)]

@@ -165,19 +165,15 @@ def shots(
 
 
 def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
-    entries = book.entries(kept.id)
-    found = next((entry for entry in entries if entry.number == number), None)
-    if found is None:
+    try:
+        return book.entry(kept.id, number)
+    except NotFound:
         if any(entry.number == number for act in book.history(kept.id) for entry in act.entries):
             raise NotFound(
                 f"Shot {number} was taken back; `dialopt shots --history` shows it, and `dialopt shot` logs it anew, "
                 "with `--at` as of then."
-            )
-        there = ", ".join(str(entry.number) for entry in entries[-12:])
-        raise NotFound(
-            f"There is no shot {number}; " + (f"the latest are {there}." if there else "this pairing has none.")
-        )
-    return found
+            ) from None
+        raise
 
 
 def _told(shot: Shot, other: Shot) -> str:

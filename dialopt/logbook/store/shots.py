@@ -44,7 +44,7 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
 
     Raises NotFound, BadValue.
     """
-    before = _live_one(db, pairing_id, number)
+    before = live_one(db, pairing_id, number)
     if before.shot == shot:
         return before
     _check_pulled(shot, now)
@@ -77,7 +77,7 @@ def undo(db: sqlite3.Connection, pairing_id: int, now: datetime, meant: int | No
 def take_back(db: sqlite3.Connection, pairing_id: int, number: int, now: datetime) -> list[Act]:
     """Marks every standing act on one live shot as undone and returns them, the latest first. Raises NotFound, Refused
     for a shot that came with others."""
-    _live_one(db, pairing_id, number)
+    live_one(db, pairing_id, number)
     acts = [
         act
         for act in reversed(_acts(db, pairing_id))
@@ -129,7 +129,7 @@ def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
     return _acts(db, pairing_id)
 
 
-def _live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
+def live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
     """That shot as it counts now. Raises NotFound naming the latest that there are."""
     entries = live(db, pairing_id)
     found = next((entry for entry in entries if entry.number == number), None)
