@@ -13,7 +13,7 @@ from dialopt.model.posterior import sample_trade
 from dialopt.model.priors import NAMES, PEAK, unpack
 from dialopt.model.residual import LENGTHS, matern52
 from dialopt.model.start import BREADTH, BROAD_SHARE, usual_start
-from dialopt.model.table import Table, tabulate
+from dialopt.model.table import Table, settings, tabulate
 from tests.model.generate import generate, some_settings
 
 
@@ -65,6 +65,18 @@ def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -
     expected += np.diag(0.6**2 + 0.25 / 12 + np.array([0.0, 1.2**2, 0.0]))
     assert covariance[0] == pytest.approx(expected, abs=0.02)
     assert gap[0] == pytest.approx(table.score - level[0] + 1.8 * spoiled[0])
+
+
+def test_notes_count_where_no_score_was_given(pairing: Pairing) -> None:
+    """Cups noted as sour at every grind so far lie farther short of the best cup than silent ones."""
+    here = settings(pairing, [Recipe(grind=26, dose_g=18, temp_c=93)])
+    short = []
+    for balance in (-2, None):
+        recipes = [Recipe(grind=grind, dose_g=18, temp_c=93) for grind in (30, 28, 26, 24)]
+        table = tabulate(pairing, [Shot(recipe=recipe, time_s=20, balance=balance) for recipe in recipes])
+        draws = sample_trade(table, usual_start(), np.random.default_rng(2), 1024)
+        short.append(float(draws.index(here, draws.log_clock(here)).mean()))
+    assert short[0] < short[1] - 0.1
 
 
 @pytest.mark.slow
