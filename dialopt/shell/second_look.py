@@ -126,6 +126,9 @@ def _mend(number: int, question: Question) -> str:
     if question.finer is not None:
         mend = f"`dialopt grinder NAME --finer {question.finer}`, then `dialopt pairing --amend`"
         return f"           If they do: {mend}; if not, the puck or the time may mislead, and more shots will tell."
+    if question.about == "notes":
+        mend = f"`dialopt amend {number} {SLIPS['balance']}`, and so for each of them"
+        return f"           If they have: {mend}; if not, leave it, and more shots will tell."
     options = "` or `".join(SLIPS[field] for field in question.slip)
     slip = f"if it is a slip of the pen: `dialopt amend {number} {options}`; if it was so, leave it."
     fault = question.fault

@@ -44,6 +44,8 @@ _RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier gri
 _DOSE_UNSURE = 2.0  # log seconds a log unit of dose away from the nearest earlier dose
 _APART = 0.05  # share of the dial between two grinds from which on they tell a slope
 _GRINDS_TO_DOUBT = 3  # as many, each finer one faster, before the direction of the dial is asked about
+_LONGER = 1.25  # time of one shot over another's from which on their notes are held against each other
+_PAIRS_TO_DOUBT, _PAIRS_AGAINST = 5, 0.85  # pairs noted against their times, and their share, before notes are doubted
 _SAME_DOSE_G = 0.5
 _LEAST_FALL = 1.25  # time at the coarsest over that at the finest
 _LEAST_RISE, _MOST_RISE = 0.3, 6.0
@@ -54,8 +56,8 @@ class Question:
     """What to ask about a shot.
 
     about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time", "score", "repeat" for a score unlike
-    that recipe's before, "day", "finer" for a dial that seems to run the other way, or "again" for a shot that may be
-    logged twice. says: what looks odd, one sentence.
+    that recipe's before, "day", "finer" for a dial that seems to run the other way, "notes" for sour and bitter that
+    seem to have changed places, or "again" for a shot that may be logged twice. says: what looks odd, one sentence.
     slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain it, None
     where none does. finer: the direction of the dial that would explain it, None where none does.
     """
@@ -78,7 +80,7 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
         if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
     ]
     against_others = (
-        check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _finer, _repeat, _again)
+        check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _finer, _notes, _repeat, _again)
     )
     return (*asked, *(found for found in against_others if found is not None))
 
@@ -239,6 +241,36 @@ def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Quest
         f"{pairing.grinder.name} run {other} for finer?"
     )
     return Question(about="finer", says=says, slip=(), finer=other)
+
+
+def _notes(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
+    """Whether the latest shots, this one the first to show it, were noted the more sour the longer they ran."""
+    noted = [one for one in (*earlier_shots, shot) if one.timed and one.balance is not None and one.fault is None]
+    against, pairs = _against(noted[-LATEST:])
+    if not noted or noted[-1] is not shot or not _doubted(against, pairs):
+        return None
+    if _doubted(*_against(noted[-LATEST - 1 : -1])):
+        return None  # asked before
+    says = (
+        f"In {against} of {pairs} pairs of shots the longer one was noted as the more sour, while slow shots tend to "
+        "be bitter. Sharp as lemon is sour, dry and harsh as burnt toast is bitter: have the two changed places?"
+    )
+    return Question(about="notes", says=says, slip=("balance",))
+
+
+def _against(noted: Sequence[Shot]) -> tuple[int, int]:
+    """In how many pairs of shots that differ in time and note the longer is the more sour, and of how many."""
+    told = [(math.log(one.time_s or USUAL_S), one.balance or 0.0) for one in noted]
+    apart = [
+        (a[0] - b[0]) * (a[1] - b[1])
+        for a, b in combinations(told, 2)
+        if abs(a[0] - b[0]) >= math.log(_LONGER) and a[1] != b[1]
+    ]
+    return sum(one < 0 for one in apart), len(apart)
+
+
+def _doubted(against: int, pairs: int) -> bool:
+    return against >= _PAIRS_TO_DOUBT and against >= _PAIRS_AGAINST * pairs
 
 
 def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float) -> bool:

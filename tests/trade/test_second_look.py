@@ -231,3 +231,34 @@ def test_a_dial_that_seems_to_run_the_other_way_is_asked_about_once() -> None:
 def test_a_dial_is_not_doubted_lightly(log: tuple[tuple[float, float], ...]) -> None:
     told = [pulled(grind, time_s=time_s) for grind, time_s in log]
     assert "finer" not in about(told[-1], *told[:-1])
+
+
+def _noted(*rows: tuple[float, float]) -> list[Shot]:
+    return [pulled(20, time_s=time_s, balance=balance) for time_s, balance in rows]
+
+
+def test_notes_that_run_against_the_clock_are_asked_about_once() -> None:
+    log = _noted((20, 2), (26, 1), (34, -1), (42, -2), (28, 0))
+    asked = ["notes" in about(log[place], *log[:place]) for place in range(5)]
+    assert asked == [False, False, False, True, False], "five pairs with the fourth shot; then it was asked"
+    question = next(one for one in questions(PAIRING, log[3], log[:3]) if one.about == "notes")
+    assert question.slip == ("balance",)
+    assert question.says.startswith("In 5 of 5 pairs of shots the longer one was noted as the more sour, ")
+    spoiled = [*log[:3], replace(log[3], fault="channelled")]
+    assert "notes" not in about(spoiled[-1], *spoiled[:-1])
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ((20, -2), (26, -1), (34, 1), (42, 2)),
+        ((20, 2), (26, 1), (34, -1)),
+        ((20, 2), (22, 1), (24, -1), (26, -2)),
+        ((20, 2), (26, 2), (34, 2), (42, -2)),
+        ((20, 2), (26, -2), (34, 1), (42, -2), (30, 2)),
+    ],
+    ids=["as usual", "three shots", "times alike", "notes alike", "up and down"],
+)
+def test_notes_are_not_doubted_lightly(rows: tuple[tuple[float, float], ...]) -> None:
+    log = _noted(*rows)
+    assert "notes" not in about(log[-1], *log[:-1])
