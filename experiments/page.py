@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,8 @@ SHOTS = (3, 6, 10, 12)
 PART_SHOTS = (3, 6, 12)
 HONESTY_SHOTS = (4, 8, 12)
 RIGHT_GRIND = "(the right grind)"
+TOLD_TABLE = "told.csv"
+TOLD = "(told all but the surface)"
 TITLES = {
     "development": "Development families",
     "held_out": "Held-out families",
@@ -34,6 +36,7 @@ def compose(folder: Path) -> str:
     about = json.loads((folder / "study.json").read_text(encoding="utf-8"))
     tables = ("summary", "stopping", "earned", "yardstick")
     summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
+    told = pd.read_csv(folder / TOLD_TABLE) if (folder / TOLD_TABLE).exists() else pd.DataFrame({"family": []})
     whole = summary[~summary["method"].isin(list(ABLATED))]
     own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
     stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
@@ -45,8 +48,9 @@ def compose(folder: Path) -> str:
         packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
         others=", ".join(f"{method} ({code})" for method, code in _other_code(about).items()),
         fewer=_fewer(whole),
-        groups=_groups(whole, yardstick),
+        groups=_groups(whole, yardstick, told),
         right_grind=RIGHT_GRIND,
+        told=TOLD if len(told) else None,
         shots=SHOTS,
         parts=_parts(earned) if len(earned) else [],
         part_shots=PART_SHOTS,
@@ -64,17 +68,22 @@ def _fewer(summary: pd.DataFrame) -> str:
     return ", ".join(f"{method} {tasks}" for method, tasks in most[most < most.max()].items())
 
 
-def _groups(summary: pd.DataFrame, yardstick: pd.DataFrame) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
-    parts = [(title, summary[summary["family"].isin(FAMILY_GROUPS[group])]) for group, title in TITLES.items()]
-    marks = {row["family"]: row for row in yardstick.to_dict("records")}
-    return [
-        (title, [(str(family), _rows(rows, marks.get(family))) for family, rows in part.groupby("family", sort=False)])
-        for title, part in parts
-        if len(part)
-    ]
+def _groups(
+    summary: pd.DataFrame, yardstick: pd.DataFrame, told: pd.DataFrame
+) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
+    groups = []
+    for group, title in TITLES.items():
+        part = summary[summary["family"].isin(FAMILY_GROUPS[group])]
+        families = [
+            (str(family), [*_rows(rows), *_right_grind(yardstick, str(family)), *_told(told, str(family))])
+            for family, rows in part.groupby("family", sort=False)
+        ]
+        if families:
+            groups.append((title, families))
+    return groups
 
 
-def _rows(part: pd.DataFrame, mark: Mapping[Hashable, Any] | None) -> list[dict[str, Any]]:
+def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
     rows = []
     for method, group in part.groupby("method", sort=False):
         by_shots = _by_shots(group)
@@ -84,10 +93,27 @@ def _rows(part: pd.DataFrame, mark: Mapping[Hashable, Any] | None) -> list[dict[
             cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
         cells.append(_gap(by_shots.get(6), "against", 2))
         rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
-    if mark is not None:
-        cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
-        rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
     return rows
+
+
+def _right_grind(yardstick: pd.DataFrame, family: str) -> list[dict[str, Any]]:
+    rows = []
+    for mark in yardstick.to_dict("records"):
+        if mark["family"] == family:
+            cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
+            rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
+    return rows
+
+
+def _told(told: pd.DataFrame, family: str) -> list[dict[str, Any]]:
+    by_shots = _by_shots(told[told["family"] == family])
+    if not by_shots:
+        return []
+    cells = []
+    for count in SHOTS:
+        row = by_shots.get(count)
+        cells += [f"{row['loss']:.2f} (± {row['error']:.2f})", f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+    return [{"method": TOLD, "tasks": max(row["tasks"] for row in by_shots.values()), "cells": [*cells, "–"]}]
 
 
 def _parts(earned: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:

@@ -17,8 +17,12 @@ FEATURES = 400
 
 @dataclass(frozen=True, slots=True)
 class Smooth:
-    """A surface of mean 0 and variance 1 over unit coordinates (fine, dose, temperature)."""
+    """A surface of mean 0 and variance 1 over unit coordinates (fine, dose, temperature).
 
+    lengths: length scale on each, in shares of the dial.
+    """
+
+    lengths: Floats
     waves: Floats
     phases: Floats
     weights: Floats
@@ -30,8 +34,7 @@ class Smooth:
     def __call__(self, fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
         """The surface's height; the three arrays broadcast together."""
         fine, dose_g, temp_c = (np.atleast_1d(np.asarray(axis, float)) for axis in (fine, dose_g, temp_c))
-        dose = (dose_g - self.dose_low_g) / self.dose_span_g
-        temp = (temp_c - self.temp_low_c) / self.temp_span_c
+        dose, temp = self.shares(dose_g, temp_c)
         first = self.weights * np.exp(1j * (fine[..., None] * self.waves[0] + self.phases))
         second = np.exp(1j * (dose[..., None] * self.waves[1]))
         third = np.exp(1j * (temp[..., None] * self.waves[2]))
@@ -41,6 +44,10 @@ class Smooth:
             return np.asarray((both @ third.reshape(-1, features).T).real)
         return np.asarray(np.sum(first * second * third, axis=-1).real)
 
+    def shares(self, dose_g: Floats, temp_c: Floats) -> tuple[Floats, Floats]:
+        """Dose and temperature in shares of their dials, which `fine` is already."""
+        return (dose_g - self.dose_low_g) / self.dose_span_g, (temp_c - self.temp_low_c) / self.temp_span_c
+
 
 def draw_smooth(rng: np.random.Generator, kit: Kit, low: float = 0.2, high: float = 0.5) -> Smooth:
     """A surface whose length scale on each dial is log-uniform from `low` to `high` of the dial."""
@@ -48,6 +55,7 @@ def draw_smooth(rng: np.random.Generator, kit: Kit, low: float = 0.2, high: floa
     student = rng.standard_normal((3, FEATURES)) / np.sqrt(rng.chisquare(5, FEATURES) / 5)
     dose, temp = kit.basket.dose_g, kit.machine.temp_c
     return Smooth(
+        lengths=lengths,
         waves=student / lengths[:, None],
         phases=rng.uniform(0, 2 * np.pi, FEATURES),
         weights=rng.standard_normal(FEATURES) * np.sqrt(2 / FEATURES),

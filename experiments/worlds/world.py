@@ -81,8 +81,7 @@ class World:
 
         One puck in twelve channels, and nobody marks it: it runs fast and tastes worse and erratic.
         """
-        puck, weigh, tongue, note, jolt, wild = rng.standard_normal(6)
-        chance, gush, spoil = rng.random(3)
+        (puck, weigh, tongue, note, jolt, wild), (chance, gush, spoil) = _luck(rng)
         chi2 = float(rng.chisquare(self.taster.tail_df or 1.0))
         liking, lean = self.liking(recipe), self._at(self.lean, recipe)
         target_g = self.pairing.yield_g(recipe)
@@ -101,9 +100,18 @@ class World:
             pulled_at=self.pulled_at,
         )
 
+    @staticmethod
+    def channels(rng: np.random.Generator) -> bool:
+        """Whether the pull that takes these draws from `rng` channels; no method may know."""
+        return bool(_luck(rng)[1][0] < CHANNELLED_SHARE)
+
     def _at(self, surface: Surface, recipe: Recipe) -> float:
         fine = fineness(self.pairing, np.array([recipe.grind]))
         return float(surface(fine, np.array([recipe.dose_g]), np.array([recipe.temp_c])).item())
+
+
+def _luck(rng: np.random.Generator) -> tuple[Floats, Floats]:
+    return rng.standard_normal(6), rng.random(3)
 
 
 def fineness(pairing: Pairing, grind: Floats) -> Floats:

@@ -63,6 +63,14 @@ def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
     assert f"{yardstick.loc['ridge', 'loss']:.2f}" == right_grind[1]
 
 
+def test_a_surface_that_knows_no_trade() -> None:
+    said = re.search(r"would still lose ([\d.]+) after six shots, with (\d+) % close", TEXT)
+    assert said is not None
+    told = pd.read_csv(ROOT / "reports" / "study" / "told.csv").set_index(["family", "shots"])
+    row = told.loc[("random_surface", 6)]
+    assert [f"{row['loss']:.2f}", f"{row['close_pct']:.0f}"] == list(said.groups())
+
+
 def test_how_sure_it_is(results: pd.DataFrame) -> None:
     told = re.search(r"60–70 %, 70–80 % or 80–90 %, it was close in (\d+), (\d+) and (\d+) % of cases", TEXT)
     foretold = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
