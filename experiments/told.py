@@ -40,9 +40,14 @@ _ROUNDING = 0.5**2 / 12.0
 """Variance that rounding a score to halves adds."""
 
 
+def parts(family: str, number: int) -> Rough:
+    """Bag `number`, the one that `make` gives, with what it is made of."""
+    return ROUGH[family](number, np.random.default_rng([crc32(family.encode()), number]))
+
+
 def told_losses(family: str, number: int, shots: int) -> list[float]:
     """Loss of the recommended recipe after 0 … `shots` pulls of bag `number`, points."""
-    rough = ROUGH[family](number, np.random.default_rng([crc32(family.encode()), number]))
+    rough = parts(family, number)
     world = rough.world
     axes = [np.array(dial.settings()) for dial in world.pairing.dials.values()]
     everywhere, tests = _rows(axes), _rows([_thinned(axis, side) for axis, side in zip(axes, SIDES, strict=True)])

@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 from scipy.stats import norm
 
-from experiments.told import ROUGH, knowledge_gradient, main, told_losses
+from experiments.told import ROUGH, knowledge_gradient, main, parts, told_losses
 from experiments.trial import world_seed
 from experiments.worlds import make
 from experiments.worlds.bumps import bumpy_ridge_parts
@@ -27,9 +27,10 @@ def test_a_world_is_what_its_parts_add_up_to() -> None:
 
 @pytest.mark.parametrize("family", ROUGH)
 def test_it_is_told_of_the_bags_that_the_study_has(family: str) -> None:
-    world = make(family, world_seed(2, 1))
-    losses = told_losses(family, world.seed, shots=1)
-    assert 0 <= losses[0] <= world.best_liking
+    studied, told = make(family, world_seed(2, 1)), parts(family, world_seed(2, 1)).world
+    assert told.pairing == studied.pairing
+    assert told.taster == studied.taster
+    assert np.array_equal(told.liking_grid(), studied.liking_grid())
 
 
 def test_the_gain_from_one_look_at_two_recipes_is_the_known_one() -> None:
