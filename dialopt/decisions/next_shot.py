@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from dialopt.decisions.candidates import Candidates
+from dialopt.decisions.candidates import Candidates, recipe_from_row
 from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
@@ -24,6 +24,9 @@ ASTRAY_S = 15.0, 50.0
 WORST_TEST = 1.0
 """Points by which a test may be expected to fall short of the best cup within reach, where the trade's curve holds: a
 cup known to be poor isn't worth pulling. The less that curve is trusted, the less is known of which cups are poor."""
+EARLY, NEARLY = 3, 0.1
+"""As long as fewer shots than that were tasted, tests whose worth is within that share of the best one's are equals:
+many teach about as much, which of them is ahead is luck, and of equals the cup that is liked most is asked for."""
 
 
 def best_shot(
@@ -62,18 +65,40 @@ def best_shot(
     rows = np.unique(np.concatenate([order[near[order]][:most] for order, most in ranked]))
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
     outlook = belief.outlook(lattice.at.rows(rows))
+    asked = left_alone(pairing, shots[-1].recipe, lattice, rows)
     value = worth(
         lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
         best=float(mean.max()),
-        bother=bother(shots, lattice.raw[rows]),
+        bother=bother(shots, asked),
         mishap=mishap(outlook),
         later_cups=later_cups,
     )
-    chosen = int(np.argmax(value.as_test))
+    tasted = sum(shot.tasted for shot in shots)
+    chosen = best_of_equals(value.as_test, mean[rows]) if tasted < EARLY else int(np.argmax(value.as_test))
     away = rows != home
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
-    return (sweet if rows[chosen] == home else lattice.recipe(int(rows[chosen]))), test_value
+    return (sweet if rows[chosen] == home else recipe_from_row(asked[chosen])), test_value
+
+
+def best_of_equals(worth: Floats, liking: Floats) -> int:
+    """Which of n tests is liked most of those whose worth is within a share `NEARLY` of the best one's.
+
+    worth, liking: points, (n,).
+    """
+    return int(np.argmax(np.where(worth >= worth.max() - NEARLY * abs(worth.max()), liking, -np.inf)))
+
+
+def left_alone(pairing: Pairing, last: Recipe, lattice: Candidates, rows: np.ndarray) -> Floats:
+    """The recipes of those rows as they are asked for, rows of grind, dose_g, temp_c, (n, 3).
+
+    A dial that stands nearer to the lattice's setting than to its other ones isn't moved: the lattice can't tell the
+    two apart.
+    """
+    stands = pairing.snap(last)
+    here = lattice.raw[lattice.row(pairing, stands)]
+    raw = lattice.raw[rows]
+    return np.where(raw == here, (stands.grind, stands.dose_g, stands.temp_c), raw)
 
 
 def drinkable(mean: Floats, near: Bools, leaning: float) -> Bools:

@@ -59,7 +59,7 @@ def reason(
         if sources:
             sentence += f", going by {joined(sources)}"
     elif next_recipe == spot.recipe:
-        sentence = "The best guess so far is also the cup that teaches most"
+        sentence = "The best guess so far is also one of the cups that teach most"
     elif next_recipe in tasted:
         sentence = "Pull this one again: how far to trust what it showed is what matters most now"
     elif next_recipe in dialled[-1:]:
@@ -67,9 +67,9 @@ def reason(
     elif not any(shot.tasted or shot.timed for shot in shots):
         sentence = "The puck choked, so this is a careful step to where the best cup is likelier"
     elif shots[-1].fault == "choked" and pairing.grinder.finer_steps(shots[-1].recipe.grind, next_recipe.grind) < 0:
-        sentence = "The last puck choked, and of the coarser settings this is the one that teaches most"
+        sentence = "The last puck choked, and of the coarser settings this is one of those that teach most"
     elif not tasted:
-        sentence = "Nothing has been tasted yet, only timed; this is the careful step that teaches most"
+        sentence = "Nothing has been tasted yet, only timed; this is one of the careful steps that teach most"
     else:
         sentence = _lesson(pairing, [pairing.snap(recipe) for recipe in tasted], next_recipe)
     sentence += _caveat(spot)

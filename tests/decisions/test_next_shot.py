@@ -6,8 +6,17 @@ import numpy as np
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
+from dialopt.decisions.candidates import candidates
 from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
-from dialopt.decisions.next_shot import FIRST_STEP, LATER_STEP, drinkable, within_reach
+from dialopt.decisions.next_shot import (
+    FIRST_STEP,
+    LATER_STEP,
+    NEARLY,
+    best_of_equals,
+    drinkable,
+    left_alone,
+    within_reach,
+)
 from dialopt.model.outlook import Outlook
 
 GRINDS = np.arange(41.0)
@@ -66,6 +75,42 @@ def test_after_two_good_cups_no_poor_one_is_asked_for(pairing: Pairing) -> None:
         advice = advise(pairing, [pull(18, 28, 7.0)] * 2, seed=seed)
         best = advice.sweet_spot.knowledge.foretell(advice.sweet_spot.recipe, 0.9).score
         assert advice.expected.score.mean > best.mean - 1.3
+
+
+def test_of_tests_that_are_worth_about_the_same_the_most_liked_is_asked_for() -> None:
+    liking = np.array([5.0, 7.0, 8.0])
+    assert best_of_equals(np.array([1.0, 1.0 - 0.9 * NEARLY, 1.0 - 1.1 * NEARLY]), liking) == 1
+    assert best_of_equals(np.array([1.0, 0.5, 0.5]), liking) == 0
+    assert best_of_equals(np.array([-1.0, -1.0 - 0.9 * NEARLY, -1.0 - 1.1 * NEARLY]), liking) == 1
+
+
+def test_after_one_fast_sour_shot_every_seed_asks_for_about_the_same(pairing: Pairing) -> None:
+    sour = replace(pull(24, 17, 5.0), balance=-2)
+    asked = [advise(pairing, [sour], seed=seed).next_recipe for seed in range(5)]
+    for recipe in asked:
+        assert recipe.dose_g == 18, "no lattice setting is nearer to the dose that was pulled"
+        assert 24 - 40 * FIRST_STEP <= recipe.grind < 24
+        assert 90 <= recipe.temp_c <= 94
+    assert max(recipe.grind for recipe in asked) - min(recipe.grind for recipe in asked) <= 4
+
+
+def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(pairing: Pairing) -> None:
+    fine = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 199, 1)))
+    for of, last in (
+        (pairing, Recipe(grind=20, dose_g=18.3, temp_c=93)),
+        (fine, Recipe(grind=101, dose_g=16.6, temp_c=88)),
+    ):
+        lattice = candidates(of)
+        here = lattice.row(of, last)
+        rows = np.arange(len(lattice.raw))
+        asked = left_alone(of, last, lattice, rows)
+        assert tuple(asked[here]) == (last.grind, last.dose_g, last.temp_c)
+        for column, name in enumerate(of.dials):
+            stands = lattice.raw[:, column] == lattice.raw[here, column]
+            assert set(asked[stands, column]) == {getattr(last, name)}
+            assert (asked[~stands, column] == lattice.raw[~stands, column]).all()
+    off_the_dial = left_alone(pairing, Recipe(grind=20, dose_g=21, temp_c=93), candidates(pairing), np.arange(5))
+    assert off_the_dial[:, 1].max() <= 20, "never off the dials"
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:

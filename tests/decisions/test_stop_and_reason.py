@@ -128,7 +128,9 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     assert said(pairing, next_recipe=recipe()) == (
         "Pull this one again: how far to trust what it showed is what matters most now."
     )
-    assert said(pairing, next_recipe=recipe(grind=17)) == "The best guess so far is also the cup that teaches most."
+    assert (
+        said(pairing, next_recipe=recipe(grind=17)) == "The best guess so far is also one of the cups that teach most."
+    )
     assert said(pairing, settled=True, chance_close=0.83) == (
         "Testing more hardly pays: the chance is about 4 in 5 that no setting is better by more than half a point."
     )
@@ -136,7 +138,7 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     assert said(pairing, shots=spoiled) == "The last recipe was not tasted as it should be, so pull it once more."
     choked = [spoiled[0], Shot(recipe=recipe(grind=10), fault="choked")]
     assert said(pairing, shots=choked, next_recipe=recipe(grind=19)) == (
-        "The last puck choked, and of the coarser settings this is the one that teaches most."
+        "The last puck choked, and of the coarser settings this is one of those that teach most."
     )
     assert said(pairing, shots=choked, next_recipe=recipe(grind=10)).startswith("The last recipe was not tasted")
     further_back = [spoiled[0], spoiled[1], Shot(recipe=recipe(grind=18), score=7)]
@@ -166,7 +168,7 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
 def test_a_test_before_anything_was_tasted_is_said_to_be_one(pairing: Pairing) -> None:
     timed = [Shot(recipe=recipe(), time_s=20)]
     assert said(pairing, shots=timed) == (
-        "Nothing has been tasted yet, only timed; this is the careful step that teaches most."
+        "Nothing has been tasted yet, only timed; this is one of the careful steps that teach most."
     )
     assert said(pairing, shots=timed, next_recipe=recipe()) == (
         "The last recipe was not tasted as it should be, so pull it once more."
