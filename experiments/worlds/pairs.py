@@ -67,7 +67,7 @@ def contradicting(seed: int, rng: np.random.Generator) -> Pair:
 def _within(clock: Clock, bean: ridge.Bean) -> Clock:
     """The clock, shifted no more than brings the bean's optimum onto the inner nine tenths of the grind dial."""
     place = (ridge.level_for(clock, bean, 0.0) - clock.level) / clock.span
-    return replace(clock, level=ridge.level_for(clock, bean, float(np.clip(place, 0.05, 0.95))))
+    return replace(clock, level=ridge.level_for(clock, bean, np.clip(place, 0.05, 0.95)))
 
 
 def _reburred(grinder: Grinder) -> Grinder:

@@ -66,37 +66,38 @@ def draw_bean(rng: np.random.Generator, kit: Kit) -> Bean:
     """A bean whose optimum lies inside the kit's temperatures and doses."""
 
     def inside(low: float, high: float) -> float:
-        return float(low + (high - low) * rng.uniform(0.12, 0.88))
+        return low + (high - low) * rng.uniform(0.12, 0.88)
 
     return Bean(
-        time_s=float(28 * np.exp(rng.normal(0, 0.2))),
+        time_s=28 * np.exp(rng.normal(0, 0.2)),
         temp_c=inside(kit.machine.temp_c.low, kit.machine.temp_c.high),
         dose_g=inside(kit.basket.dose_g.low, kit.basket.dose_g.high),
-        peak=float(rng.uniform(6.5, 9.2)),
-        heat=float(rng.uniform(0.02, 0.06)),
-        body=float(rng.uniform(-1.0, 0.0)),
-        width=float(rng.uniform(0.1, 0.3)),
-        short=float(rng.uniform(6.0, 16.0)),
-        long=float(rng.uniform(6.0, 16.0)),
-        depth=float(rng.uniform(5.0, 9.0)),
-        temp_loss=float(rng.uniform(0.25, 1.0)),
-        dose_loss=float(rng.uniform(0.25, 1.0)),
+        peak=rng.uniform(6.5, 9.2),
+        heat=rng.uniform(0.02, 0.06),
+        body=rng.uniform(-1.0, 0.0),
+        width=rng.uniform(0.1, 0.3),
+        short=rng.uniform(6.0, 16.0),
+        long=rng.uniform(6.0, 16.0),
+        depth=rng.uniform(5.0, 9.0),
+        temp_loss=rng.uniform(0.25, 1.0),
+        dose_loss=rng.uniform(0.25, 1.0),
     )
 
 
 def draw_clock(rng: np.random.Generator, bean: Bean, fine: float | None = None) -> Clock:
     """A clock on which the bean's optimum lies at `fine` of the grind dial, anywhere plausible by default."""
-    place = float(rng.uniform(0.15, 0.85)) if fine is None else fine
-    span, power = float(rng.uniform(1.8, 3.4)), float(rng.uniform(1.2, 2.6))
-    scatter = float(rng.uniform(0.03, 0.08))
+    place = rng.uniform(0.15, 0.85) if fine is None else fine
+    span, power = rng.uniform(1.8, 3.4), rng.uniform(1.2, 2.6)
+    scatter = rng.uniform(0.03, 0.08)
     level = level_for(Clock(level=0.0, span=span, dose_power=power, scatter=scatter), bean, place)
     return Clock(level=level, span=span, dose_power=power, scatter=scatter)
 
 
 def level_for(clock: Clock, bean: Bean, fine: float) -> float:
     """The clock level, ln s, at which the bean's optimum lies at `fine`."""
-    there = clock.log_s(np.array([fine]), np.array([bean.dose_g]), np.array([bean.temp_c])).item()
-    return float(np.log(bean.time_s) - there + clock.level)
+    there = clock.log_s(np.asarray(fine), np.asarray(bean.dose_g), np.asarray(bean.temp_c))
+    level: float = np.log(bean.time_s) - there + clock.level
+    return level
 
 
 def assemble(family: str, seed: int, *, kit: Kit, bean: Bean, clock: Clock, taster: Taster) -> World:

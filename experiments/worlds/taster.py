@@ -40,6 +40,4 @@ class Taster:
 
 def draw_taster(rng: np.random.Generator) -> Taster:
     """A plain taster: score noise sd 0.35–0.8, a palate hardly off."""
-    return Taster(
-        score_sd=float(rng.uniform(0.35, 0.8)), gain=float(rng.uniform(2.0, 4.0)), offset=float(rng.normal(0, 0.15))
-    )
+    return Taster(score_sd=rng.uniform(0.35, 0.8), gain=rng.uniform(2.0, 4.0), offset=rng.normal(0, 0.15))

@@ -14,6 +14,12 @@ from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Floats
 from experiments.worlds.taster import Taster
 
 CHANNELLED_SHARE = 1 / 12
+CHANNELLED_TIME = 0.45, 0.8
+"""Share of its usual time that a channelled puck takes, anything between as likely."""
+CHANNELLED_LOSS, CHANNELLED_LOSS_SD = (0.8, 3.0), 0.7
+"""Points that it tastes worse, anything between as likely, and their scatter beyond that."""
+CHANNELLED_LEAN, CHANNELLED_LEAN_SD = -0.15, 0.25
+"""What its extraction is off by, in the units of `World.lean`."""
 
 
 class Surface(Protocol):
@@ -88,9 +94,9 @@ class World:
         yield_g = target_g + float(np.clip(0.5 * weigh, -1.5, 1.5))
         time_s = self.time_s(recipe) * float(np.exp(self.scatter * puck)) * yield_g / target_g
         if chance < CHANNELLED_SHARE:
-            time_s *= 0.45 + 0.35 * gush
-            liking += -(0.8 + 2.2 * spoil) + 0.7 * jolt
-            lean += 0.25 * wild - 0.15
+            time_s *= _between(CHANNELLED_TIME, gush)
+            liking += CHANNELLED_LOSS_SD * jolt - _between(CHANNELLED_LOSS, spoil)
+            lean += CHANNELLED_LEAN_SD * wild + CHANNELLED_LEAN
         return Shot(
             recipe=recipe,
             yield_g=round(yield_g, 1),
@@ -108,6 +114,11 @@ class World:
     def _at(self, surface: Surface, recipe: Recipe) -> float:
         fine = fineness(self.pairing, np.array([recipe.grind]))
         return float(surface(fine, np.array([recipe.dose_g]), np.array([recipe.temp_c])).item())
+
+
+def _between(ends: tuple[float, float], share: float) -> float:
+    low, high = ends
+    return low + (high - low) * share
 
 
 def _luck(rng: np.random.Generator) -> tuple[Floats, Floats]:
