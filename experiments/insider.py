@@ -30,6 +30,7 @@ from dialopt.model.table import Settings, settings
 from experiments.methods import Ablation
 from experiments.methods.ablated import Ablated
 from experiments.methods.engine import Engine
+from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
 from experiments.summary import stopping, summarise
 from experiments.trial import CARRY, Row, follow, world_seed
@@ -49,7 +50,6 @@ from experiments.worlds.world import (
     World,
 )
 
-LOSSES, STOPS = "insider.csv", "insider_stopping.csv"
 DRAWS, MOVES, MOST_POWERS = 1024, 10, 30
 MOST_NUMBERS = 24
 """No bag takes more draws of the simulator than that."""
@@ -299,8 +299,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     own = pd.read_csv(options.study / RESULTS)
     own = own[own["method"] == "dialopt"]
     both = summarise(pd.concat([rows, own], ignore_index=True), "dialopt", options.seed)
-    both[both["method"] != "dialopt"].to_csv(options.study / LOSSES, index=False)
-    stopping(rows).to_csv(options.study / STOPS, index=False)
+    both[both["method"] != "dialopt"].to_csv(options.study / INSIDER_LOSSES, index=False)
+    stopping(rows).to_csv(options.study / INSIDER_STOPS, index=False)
     return 0
 
 

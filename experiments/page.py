@@ -24,6 +24,7 @@ HONESTY_SHOTS = (4, 8, 12)
 RIGHT_GRIND = "(the right grind)"
 TOLD_TABLE = "told.csv"
 TOLD = "(told all but the surface)"
+INSIDER_LOSSES, INSIDER_STOPS = "insider.csv", "insider_stopping.csv"
 TITLES = {
     "development": "Development families",
     "held_out": "Held-out families",
@@ -37,7 +38,8 @@ def compose(folder: Path) -> str:
     tables = ("summary", "stopping", "earned", "yardstick")
     summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
     told = pd.read_csv(folder / TOLD_TABLE) if (folder / TOLD_TABLE).exists() else pd.DataFrame({"family": []})
-    whole = summary[~summary["method"].isin(list(ABLATED))]
+    insiders = [pd.read_csv(folder / name) for name in (INSIDER_LOSSES, INSIDER_STOPS) if (folder / name).exists()]
+    whole = pd.concat([summary[~summary["method"].isin(list(ABLATED))], *insiders[:1]], ignore_index=True)
     own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
     stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
     template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(
@@ -55,7 +57,8 @@ def compose(folder: Path) -> str:
         parts=_parts(earned) if len(earned) else [],
         part_shots=PART_SHOTS,
         honesty=[_honesty(row) for _, row in own.iterrows()],
-        stops=[_stop(row) for _, row in stops.iterrows()],
+        insiders=bool(insiders),
+        stops=[_stop(row) for table in (stops, *insiders[1:]) for _, row in table.iterrows()],
     )
 
 
@@ -174,7 +177,8 @@ def _honesty(row: pd.Series[Any]) -> list[str]:
 def _stop(row: pd.Series[Any]) -> list[str]:
     by_shot = "later than all" if pd.isna(row["by_shot"]) else f"{row['by_shot']:.0f}"
     said = [f"{row[name]:.0f} %" if pd.notna(row.get(name)) else "–" for name in ("off_pct", "stated_pct")]
-    return [str(row["family"]), f"{row['settled_pct']:.0f} %", by_shot, *said]
+    whose = row["family"] if row["method"] == "dialopt" else f"{row['family']} {row['method']}"
+    return [whose, f"{row['settled_pct']:.0f} %", by_shot, *said]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -14,8 +14,6 @@ from dialopt import Recipe, Shot
 from dialopt.model.table import settings
 from experiments.insider import (
     ALL,
-    LOSSES,
-    STOPS,
     Bags,
     Draw,
     Quantiles,
@@ -29,6 +27,7 @@ from experiments.insider import (
     log_chances,
     main,
 )
+from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
 from experiments.trial import shot_rng
 from experiments.worlds import make, make_pair
@@ -144,7 +143,7 @@ def test_the_tables_have_every_insider(tmp_path: Path) -> None:
     ]
     pd.DataFrame(own).to_csv(tmp_path / RESULTS, index=False)
     assert main([str(tmp_path), "--tasks", "1", "--shots", "1", "--seed", "8"]) == 0
-    losses, stops = pd.read_csv(tmp_path / LOSSES), pd.read_csv(tmp_path / STOPS)
+    losses, stops = pd.read_csv(tmp_path / INSIDER_LOSSES), pd.read_csv(tmp_path / INSIDER_STOPS)
     assert list(losses[["family", "method"]].drop_duplicates().itertuples(index=False, name=None)) == list(ALL)
     assert list(stops[["family", "method"]].itertuples(index=False, name=None)) == list(ALL)
     ridge = losses.set_index(["family", "method", "shots"]).loc[("ridge", "(insider)", 1)]

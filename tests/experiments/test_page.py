@@ -70,6 +70,23 @@ def test_the_page_shows_what_one_would_lose_who_was_told_all_but_the_surface(tmp
     assert page.count("<td>0.43 (± 0.01)</td><td>77 %</td>") == 2
 
 
+def test_the_page_shows_what_an_insider_loses_and_when_it_settles(tmp_path: Path) -> None:
+    table = results()
+    folder = written(tmp_path, table)
+    assert "insider" not in compose(folder)
+    own = table[table["method"] == "dialopt"]
+    both = pd.concat([own, own.assign(method="(insider)", loss=own["loss"] / 2)], ignore_index=True)
+    losses, stops = summarise(both, "dialopt", 0), stopping(both)
+    losses[losses["method"] != "dialopt"].to_csv(folder / "insider.csv", index=False)
+    stops[stops["method"] != "dialopt"].to_csv(folder / "insider_stopping.csv", index=False)
+    page = compose(folder)
+    row = losses.set_index(["method", "shots"]).loc[("(insider)", 6)]
+    assert f"{row['loss']:.2f} ({row['loss_low']:.2f}–{row['loss_high']:.2f})" in page
+    assert f"−{-row['against']:.2f} (−" in page
+    assert page.count('scope="row">(insider)</th><td>8</td>') == 1
+    assert page.count('scope="row">ridge (insider)</th><td>100 %</td><td>9</td>') == 1
+
+
 def test_the_page_says_who_ran_on_fewer_bags_and_in_which_version(tmp_path: Path) -> None:
     page = compose(written(tmp_path, results()))
     assert "ran on fewer bags: bask 3." in page
