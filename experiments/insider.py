@@ -17,7 +17,6 @@ from functools import partial
 from pathlib import Path
 from typing import cast
 
-import joblib
 import numpy as np
 import pandas as pd
 from scipy.special import logsumexp, ndtr
@@ -34,6 +33,7 @@ from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
 from experiments.summary import stopping, summarise
 from experiments.trial import CARRY, Row, follow, world_seed
+from experiments.workers import run_here, with_progress
 from experiments.worlds import make, make_pair, pairs, ridge
 from experiments.worlds.cliff import draw_cliff
 from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Clock, Floats
@@ -292,10 +292,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--jobs", type=int, default=1, help="processes")
     options = parser.parse_args(arguments)
     trials = [(family, name, task) for family, name in ALL for task in range(options.tasks)]
-    found = joblib.Parallel(n_jobs=options.jobs)(
-        joblib.delayed(insider_rows)(*trial, shots=options.shots, seed=options.seed) for trial in trials
-    )
-    rows = pd.DataFrame([row for of_trial in found for row in of_trial])
+    found = run_here(trials, shots=options.shots, seed=options.seed, jobs=options.jobs, trial=insider_rows)
+    done = {(rows[0]["family"], rows[0]["method"], rows[0]["task"]): rows for rows in with_progress(found, len(trials))}
+    rows = pd.DataFrame([row for trial in trials for row in done[trial]])
     own = pd.read_csv(options.study / RESULTS)
     own = own[own["method"] == "dialopt"]
     both = summarise(pd.concat([rows, own], ignore_index=True), "dialopt", options.seed)
@@ -305,4 +304,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 if __name__ == "__main__":
-    raise SystemExit(main())
+    from experiments.insider import main as run  # so that other processes find by its module what they are sent
+
+    raise SystemExit(run())

@@ -7,7 +7,7 @@ import importlib
 import os
 import sys
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 import joblib
@@ -22,11 +22,13 @@ _AT_ONCE = 8
 """Trials for each Dask thread that are handed over together: joblib gives nothing back before all of them are done."""
 
 
-def run_here(plan: Sequence[Trial], *, shots: int, seed: int, jobs: int) -> Iterator[list[Row]]:
+def run_here(
+    plan: Sequence[Trial], *, shots: int, seed: int, jobs: int, trial: Callable[..., list[Row]] = run
+) -> Iterator[list[Row]]:
     """The rows of each trial, as they are done."""
     for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
         os.environ.setdefault(name, "1")  # inherited by the processes that joblib starts
-    yield from joblib.Parallel(n_jobs=jobs, return_as="generator_unordered")(_calls(plan, shots, seed))
+    yield from joblib.Parallel(n_jobs=jobs, return_as="generator_unordered")(_calls(plan, shots, seed, trial))
 
 
 def run_on_dask(plan: Sequence[Trial], *, shots: int, seed: int, address: str) -> Iterator[list[Row]]:
@@ -34,11 +36,11 @@ def run_on_dask(plan: Sequence[Trial], *, shots: int, seed: int, address: str) -
     with _client(address) as client, joblib.parallel_config(backend="dask"):
         size = _AT_ONCE * sum(client.ncores().values())
         for start in range(0, len(plan), size):
-            yield from joblib.Parallel()(_calls(plan[start : start + size], shots, seed))
+            yield from joblib.Parallel()(_calls(plan[start : start + size], shots, seed, run))
 
 
-def _calls(plan: Sequence[Trial], shots: int, seed: int) -> list[Any]:
-    return [joblib.delayed(run)(*trial, shots=shots, seed=seed) for trial in plan]
+def _calls(plan: Sequence[Trial], shots: int, seed: int, trial: Callable[..., list[Row]]) -> list[Any]:
+    return [joblib.delayed(trial)(*planned, shots=shots, seed=seed) for planned in plan]
 
 
 @contextlib.contextmanager

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -25,7 +27,6 @@ from experiments.insider import (
     insider_believe,
     insider_rows,
     log_chances,
-    main,
 )
 from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
@@ -142,7 +143,8 @@ def test_the_tables_have_every_insider(tmp_path: Path) -> None:
         {"family": "ridge", "method": "dialopt", "task": 0, "shots": n, "loss": 1.0, "next_loss": 1.0} for n in (0, 1)
     ]
     pd.DataFrame(own).to_csv(tmp_path / RESULTS, index=False)
-    assert main([str(tmp_path), "--tasks", "1", "--shots", "1", "--seed", "8"]) == 0
+    words = [str(tmp_path), "--tasks", "1", "--shots", "1", "--seed", "8", "--jobs", "2"]
+    subprocess.run([sys.executable, "-m", "experiments.insider", *words], check=True)
     losses, stops = pd.read_csv(tmp_path / INSIDER_LOSSES), pd.read_csv(tmp_path / INSIDER_STOPS)
     assert list(losses[["family", "method"]].drop_duplicates().itertuples(index=False, name=None)) == list(ALL)
     assert list(stops[["family", "method"]].itertuples(index=False, name=None)) == list(ALL)
