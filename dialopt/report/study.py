@@ -8,7 +8,7 @@ KINDS, BAGS = 14, 1400
 """Kinds of simulated bags, and bags in all."""
 WITHIN_90_PCT = 91
 """Scores that fell within the interval foretold at 90 %, in percent of all pulls."""
-CLOSE_PCT = (6, 12, 25, 29, 43, 57, 70, 78, 87, 93)
+CLOSE_PCT = (6, 12, 22, 33, 45, 57, 71, 80, 87, 92)
 """How often the recipe was within half a point of the best where the chance of that was put at 0–10 %, 10–20 %, … All
 of these are read off reports/study by a test."""
 

@@ -49,7 +49,7 @@ def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
         r"\(rule of thumb: ([\d.]+) and (\d+) %, ([\d.]+) and (\d+) %\)",
         TEXT,
     )
-    right_grind = re.search(r"in the middle would lose ([\d.]+)\.", TEXT)
+    right_grind = re.search(r"in the middle would lose ([\d.]+);", TEXT)
     assert told is not None
     assert right_grind is not None
     found = []
@@ -61,6 +61,21 @@ def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
     assert found == list(told.groups())
     yardstick = pd.read_csv(ROOT / "reports" / "study" / "yardstick.csv").set_index("family")
     assert f"{yardstick.loc['ridge', 'loss']:.2f}" == right_grind[1]
+
+
+def test_who_knows_how_the_bags_are_drawn(results: pd.DataFrame) -> None:
+    said = re.search(
+        r"drawn would lose ([\d.]+) after six shots \(on fifty of them\), and on ridges that fall off a cliff ([\d.]+), "
+        r"where dialopt loses ([\d.]+)",
+        TEXT,
+    )
+    assert said is not None
+    losses = pd.read_csv(ROOT / "reports" / "study" / "insider.csv").set_index(["family", "method", "shots"])
+    rows = [losses.loc[(family, "(insider)", 6)] for family in ("ridge", "cliff")]
+    assert [row["tasks"] for row in rows] == [50, 50]
+    own = of(results, "dialopt", "development")
+    cliff = own[own["family"] == "cliff"].loc[6, "loss"].mean()
+    assert [f"{loss:.2f}" for loss in (rows[0]["loss"], rows[1]["loss"], cliff)] == list(said.groups())
 
 
 def test_a_surface_that_knows_no_trade() -> None:
