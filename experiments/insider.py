@@ -4,7 +4,7 @@ Every number of a bag is believed to be what the simulator's own code draws, and
 noise, channelled pucks included. Tests, recommendation and the end of testing are dialopt's. So what an insider still
 loses comes of few noisy tastings and of looking one shot ahead, and what dialopt loses beyond that of not knowing.
 
-python -m experiments.insider reports/study --seed 21 --tasks 100 --jobs 2
+python -m experiments.insider reports/study --seed 21 --tasks 50 --jobs 2
 """
 
 from __future__ import annotations
@@ -223,7 +223,7 @@ def log_chances(bags: Bags, pairing: Pairing, shots: Sequence[Shot]) -> Floats:
 
 
 def _log_clock(time_s: Floats, log_s: Floats, scatter: float) -> Floats:
-    """Log chance of times in whole seconds, whoever is faster or slower than a person waits for being cut off."""
+    """Log chance of times in whole seconds, cut off where a person stops waiting."""
     low = np.where(time_s <= SHORTEST_S, -np.inf, np.log(time_s - 0.5))
     high = np.where(time_s >= LONGEST_S, np.inf, np.log(time_s + 0.5))
     return _log_between(low, high, log_s, scatter)

@@ -122,14 +122,18 @@ def test_a_log_is_read_as_weighing_many_bags_reads_it() -> None:
         assert mine.std(axis=0) == pytest.approx(sd, rel=0.25)
 
 
-def test_a_second_bag_is_believed_to_run_about_as_the_first() -> None:
-    before, after = make_pair("new_bag", 4)
-    points = np.random.default_rng(0).standard_normal((DRAWS, 24))
-    bags = by_quantiles(lambda rng, kit: draw_next_bags(rng, kit, before=before), kitchen(after), points)
-    recipe = somewhere(after, 2)
-    shift = at(bags, after, recipe)[1] - np.log(before.time_s(recipe))
-    assert np.std(shift) < 0.25
-    assert bags.taster == before.taster == after.taster
+def test_a_second_bag_is_believed_to_run_as_second_bags_do() -> None:
+    points, believed, true = np.random.default_rng(0).standard_normal((150, 24)), [], []
+    for seed, point in enumerate(points):
+        before, after = make_pair("new_bag", seed)
+        recipe = after.best
+        bags = draw_next_bags(cast(np.random.Generator, Quantiles(point[None])), kitchen(after), before=before)
+        assert bags.taster == before.taster == after.taster
+        believed.append(float(at(bags, after, recipe)[1].item() - np.log(before.time_s(recipe))))
+        true.append(float(np.log(after.time_s(recipe) / before.time_s(recipe))))
+    assert np.std(true) > 0.1
+    assert ks_2samp(believed, true).pvalue > 0.001
+    assert np.std(believed) == pytest.approx(np.std(true), rel=0.3)
 
 
 def test_knowing_helps() -> None:
