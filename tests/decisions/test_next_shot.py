@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
+from dialopt.decisions import next_shot
 from dialopt.decisions.candidates import candidates
 from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
 from dialopt.decisions.next_shot import (
@@ -18,6 +20,7 @@ from dialopt.decisions.next_shot import (
     within_reach,
 )
 from dialopt.model.outlook import Outlook
+from dialopt.model.table import Floats
 
 GRINDS = np.arange(41.0)
 
@@ -109,8 +112,36 @@ def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(
             stands = lattice.raw[:, column] == lattice.raw[here, column]
             assert set(asked[stands, column]) == {getattr(last, name)}
             assert (asked[~stands, column] == lattice.raw[~stands, column]).all()
-    off_the_dial = left_alone(pairing, Recipe(grind=20, dose_g=21, temp_c=93), candidates(pairing), np.arange(5))
-    assert off_the_dial[:, 1].max() <= 20, "never off the dials"
+    lattice = candidates(pairing)
+    beyond = left_alone(pairing, Recipe(grind=20, dose_g=21, temp_c=93), lattice, np.arange(len(lattice.raw)))
+    assert beyond[:, 1].max() == 20, "never off the dials"
+
+
+def test_what_is_left_alone_is_no_bother(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
+    fine = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 199, 1)))
+    assert 101 not in candidates(fine).raw[:, 0]
+    costs: list[float] = []
+
+    def noting(shots: Sequence[Shot], raw: Floats) -> Floats:
+        costs.extend(bother(shots, raw))
+        return bother(shots, raw)
+
+    monkeypatch.setattr(next_shot, "bother", noting)
+    advise(fine, [pull(101, 27, 7.0)])
+    assert min(costs) < GRIND_MOVED
+
+
+def test_from_the_third_tasting_on_nothing_is_a_tie(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[int] = []
+
+    def noting(worth: Floats, liking: Floats) -> int:
+        asked.append(tasted)
+        return best_of_equals(worth, liking)
+
+    monkeypatch.setattr(next_shot, "best_of_equals", noting)
+    for tasted in range(1, 5):
+        advise(pairing, [*[pull(18, 28, 7.0)] * tasted, pull(18, 28, None)])
+    assert asked == [1, 2]
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:
