@@ -42,11 +42,11 @@ def bother(shots: Sequence[Shot], raw: Floats) -> Floats:
     """What turning the dials from the last shot costs. raw: rows of grind, dose_g, temp_c, (n, 3). Returns (n,)."""
     if not shots:
         return np.zeros(len(raw))
-    grind, _, temp = moved(shots[-1].recipe, raw).T
+    grind, _, temp = dials_moved(shots[-1].recipe, raw).T
     return np.asarray(GRIND_MOVED * grind + TEMP_MOVED * temp)
 
 
-def moved(last: Recipe, raw: Floats) -> Bools:
+def dials_moved(last: Recipe, raw: Floats) -> Bools:
     """Which dials each of n recipes moves from where the last one left them, (n, 3). raw: rows of grind, dose_g,
     temp_c, (n, 3).
     """

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from dialopt.decisions.candidates import Candidates, recipe_from_row
-from dialopt.decisions.costs import bother, mishap, moved
+from dialopt.decisions.costs import bother, dials_moved, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
 from dialopt.model.table import Bools, Floats
@@ -80,7 +80,7 @@ def best_shot(
         later_cups=later_cups,
     )
     if sum(shot.tasted for shot in shots) < EARLY:
-        chosen = best_of_equals(value.as_test, mean[rows], moved(shots[-1].recipe, asked))
+        chosen = best_of_equals(value.as_test, mean[rows], dials_moved(shots[-1].recipe, asked))
     else:
         chosen = int(np.argmax(value.as_test))
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
