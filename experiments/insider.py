@@ -295,7 +295,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     found = run_here(trials, shots=options.shots, seed=options.seed, jobs=options.jobs, trial=insider_rows)
     done = {(rows[0]["family"], rows[0]["method"], rows[0]["task"]): rows for rows in with_progress(found, len(trials))}
     rows = pd.DataFrame([row for trial in trials for row in done[trial]])
-    own = pd.read_csv(options.study / RESULTS)
+    own = pd.read_csv(options.study / RESULTS, low_memory=False)
     own = own[own["method"] == "dialopt"]
     both = summarise(pd.concat([rows, own], ignore_index=True), "dialopt", options.seed)
     both[both["method"] != "dialopt"].to_csv(options.study / INSIDER_LOSSES, index=False)

@@ -150,7 +150,7 @@ def _codes(before: dict[str, Any], kept: Iterable[str], measured: Iterable[str])
 
 
 def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
-    rows = pd.read_csv(out / RESULTS)
+    rows = pd.read_csv(out / RESULTS, low_memory=False)
     seconds = out / "seconds.csv"
     rows = rows.merge(pd.read_csv(seconds), on=KEY, how="left") if seconds.exists() else rows.assign(seconds=np.nan)
     return rows[rows["method"].isin(methods)]

@@ -8,8 +8,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from dialopt.model.outlook import Outlook
-from dialopt.model.table import Bools, Floats
-from dialopt.trade.recipe import Recipe
+from dialopt.model.table import Floats
 from dialopt.trade.shot import Shot
 
 MISHAP_ABOVE_S, MISHAP_BELOW_S = 60.0, 9.0
@@ -42,12 +41,7 @@ def bother(shots: Sequence[Shot], raw: Floats) -> Floats:
     """What turning the dials from the last shot costs. raw: rows of grind, dose_g, temp_c, (n, 3). Returns (n,)."""
     if not shots:
         return np.zeros(len(raw))
-    grind, _, temp = dials_moved(shots[-1].recipe, raw).T
-    return np.asarray(GRIND_MOVED * grind + TEMP_MOVED * temp)
-
-
-def dials_moved(last: Recipe, raw: Floats) -> Bools:
-    """Which dials each of n recipes moves from where the last one left them, (n, 3). raw: rows of grind, dose_g,
-    temp_c, (n, 3).
-    """
-    return np.asarray(np.abs(raw - (last.grind, last.dose_g, last.temp_c)) > 1e-9)
+    last = shots[-1].recipe
+    grind_moved = np.abs(raw[:, 0] - last.grind) > 1e-9
+    temp_moved = np.abs(raw[:, 2] - last.temp_c) > 1e-9
+    return np.asarray(GRIND_MOVED * grind_moved + TEMP_MOVED * temp_moved)

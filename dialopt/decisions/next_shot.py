@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from dialopt.decisions.candidates import Candidates, recipe_from_row
-from dialopt.decisions.costs import bother, dials_moved, mishap
+from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
 from dialopt.model.table import Bools, Floats
@@ -27,9 +27,6 @@ cup known to be poor isn't worth pulling. The less that curve is trusted, the le
 EARLY, NEARLY = 3, 0.1
 """As long as fewer shots than that were tasted, tests whose worth is within that share of the best one's are equals:
 many teach about as much, which of them is ahead is luck, and of equals the cup that is liked most is asked for."""
-TURN = 0.1
-"""Points of liking that a moved dial counts against a test among equals: who changes one thing at a time sees what it
-did (common practice)."""
 
 
 def best_shot(
@@ -67,10 +64,8 @@ def best_shot(
     ranked = ((by_draws, _BY_DRAWS), (by_hope, _BY_HOPE), (by_mean, _BY_MEAN))
     rows = np.unique(np.concatenate([order[near[order]][:most] for order, most in ranked]))
     cups = np.unique([*by_draws[:_CUPS], *by_mean[: _CUPS // 2]])
-    away = rows != home
     outlook = belief.outlook(lattice.at.rows(rows))
     asked = left_alone(pairing, shots[-1].recipe, lattice, rows)
-    asked[~away] = sweet.grind, sweet.dose_g, sweet.temp_c
     value = worth(
         lesson=expected_lesson(outlook, liking[:, cups], rng),
         liking=mean[rows],
@@ -79,22 +74,19 @@ def best_shot(
         mishap=mishap(outlook),
         later_cups=later_cups,
     )
-    if sum(shot.tasted for shot in shots) < EARLY:
-        chosen = best_of_equals(value.as_test, mean[rows], dials_moved(shots[-1].recipe, asked))
-    else:
-        chosen = int(np.argmax(value.as_test))
+    tasted = sum(shot.tasted for shot in shots)
+    chosen = best_of_equals(value.as_test, mean[rows]) if tasted < EARLY else int(np.argmax(value.as_test))
+    away = rows != home
     test_value = float(np.max(value.total[away])) if away.any() else 0.0
-    return recipe_from_row(asked[chosen]), test_value
+    return (sweet if rows[chosen] == home else recipe_from_row(asked[chosen])), test_value
 
 
-def best_of_equals(worth: Floats, liking: Floats, dials: Bools) -> int:
-    """Which of n tests is liked most, less `TURN` a moved dial, of those whose worth is within a share `NEARLY` of the
-    best one's.
+def best_of_equals(worth: Floats, liking: Floats) -> int:
+    """Which of n tests is liked most of those whose worth is within a share `NEARLY` of the best one's.
 
-    worth, liking: points, (n,). dials: which of them each moves, (n, 3).
+    worth, liking: points, (n,).
     """
-    equals = worth >= worth.max() - NEARLY * abs(worth.max())
-    return int(np.argmax(np.where(equals, liking - TURN * dials.sum(axis=1), -np.inf)))
+    return int(np.argmax(np.where(worth >= worth.max() - NEARLY * abs(worth.max()), liking, -np.inf)))
 
 
 def left_alone(pairing: Pairing, last: Recipe, lattice: Candidates, rows: np.ndarray) -> Floats:

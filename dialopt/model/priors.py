@@ -39,7 +39,7 @@ PRIORS: dict[str, Prior] = {
     "pull_dose": Prior(-0.6, 0.5),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.
     "under_slope": Prior(9.0, 0.4, positive=True),  # a log unit of time too short
-    "over_slope": Prior(9.0, 0.8, positive=True),  # too long; now and then a cliff, which is steeper still
+    "over_slope": Prior(9.0, 0.5, positive=True),  # too long; can be a cliff
     "rounding": Prior(0.19, 0.45, positive=True),  # within this the loss is a bowl, beyond it a slope
     "temp_curve": Prior(0.5, 0.55, positive=True),  # 4 °C off, apart from extraction
     "temp_best": Prior(0.0, 0.5),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial

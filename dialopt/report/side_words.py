@@ -68,7 +68,9 @@ def best_sentence(ranking: Ranked) -> str:
             f"what is shown of {'the other' if ranking.shown == 2 else 'the others'} is foretold."
         )
     (first, chance), (second, _) = ranking.places[:2]
-    others = "the other's" if len(ranking.places) == 2 else "all the others'"
+    others = "all the others'"
+    if len(ranking.places) == 2:
+        others = "the other's" if ranking.shown == 2 else f"that of {second.letter}"
     going_by = f"going by {first.side.tasted} tasting{'s' * (first.side.tasted != 1)} of it"
     if chance >= TELLS:
         looks = "looks best" if chance >= CLEAR else "is ahead so far"

@@ -8,9 +8,11 @@ from typing import Annotated
 import typer
 
 from dialopt.logbook.kept import SHOWN
+from dialopt.logbook.whole_file import stands
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.caffeine_tally import caffeine_tally, past_lines
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import Data, advice_data
@@ -47,6 +49,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
                 *words.advice_lines(advice, last),
                 *kept_lines(evidence),
                 *unread_lines(evidence.case),
+                *past_lines(caffeine_tally(book, desk.now())),
             ),
             next_step=ENJOY if advice.settled else LOG_IT,
             data={
@@ -97,13 +100,14 @@ def report(
     It takes the place of an earlier page of dialopt, of any other file only with --replace.
     """
     check_page(out, replace=replace)
+    stood = stands(out)
     with desk.book() as book:
         kept = current(book)
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
         written_report(out, book, evidence, advice, now=desk.now(), notes=notes)
         last = book.last_pull(kept.id)
         return Answer(
-            did=f"Wrote the report on {kept.pairing.title} to {out}.",
+            did=f"Wrote the report on {kept.pairing.title} to {out}{', in the place of an earlier one' * stood}.",
             lines=(f"  {words.sureness_words(advice)}",),
             next_step="open it in a browser; it needs no network.",
             data={"file": out.absolute(), **advice_data(kept, advice, last)},

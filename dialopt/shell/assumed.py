@@ -25,7 +25,8 @@ class Assumed:
 
 
 def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
-    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's.
+    """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's, or
+    that of the last one that isn't far off the dials: a slip of the pen goes no further.
 
     best: the sweet spot as it was shown last. Raises NotFound when none was, or not on these dials.
     """
@@ -37,8 +38,9 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
         recipe, source = _shown_best(book, kept)
     elif (advised := fresh_advice(book, kept)) is not None:
         recipe, source = advised.next_recipe, "as advised"
-    elif last is not None:
-        recipe, source = last.recipe, "as in the shot before"
+    elif meant := kept.pairing.meant(shots):
+        recipe = meant[-1].recipe
+        source = "as in the shot before" if meant[-1] is last else "as in the last shot that was on the dials"
     return Assumed(
         recipe=recipe, source=source, last=last, with_strength=any(shot.tds_pct is not None for shot in shots)
     )

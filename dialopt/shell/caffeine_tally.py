@@ -66,6 +66,14 @@ def tally_lines(tally: CaffeineTally) -> tuple[str, ...]:
     )
 
 
+def past_lines(tally: CaffeineTally) -> tuple[str, ...]:
+    """A word unasked: once the day is past its limit even by the low end, or may be past it in pregnancy."""
+    state = caffeine.against(tally.day, caffeine.PREGNANT_A_DAY_MG if tally.pregnant else caffeine.A_DAY_MG)
+    if state == "below" or (state == "maybe past" and not tally.pregnant):
+        return ()
+    return (f"  Mind     {caffeine.standing_sentence(tally.sitting, tally.day, pregnant=tally.pregnant)}",)
+
+
 def tally_data(tally: CaffeineTally) -> dict[str, Any]:
     """The tally for a program."""
     limits = (

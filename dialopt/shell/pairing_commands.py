@@ -113,6 +113,8 @@ def pairing(
             did=f"{did} pairing {kept.id}, {words.pairing_words(made)}.",
             lines=(
                 *(words.changed_lines(before.pairing, made) if before else ()),
+                *_other_ratio_lines(made, told=ratio is not None),
+                *_other_burrs_lines(made, used),
                 *words.freshness_lines(made.bean, today),
                 *kept_lines(evidence),
             ),
@@ -172,6 +174,29 @@ def _usual_ratio(bean: Bean) -> float:
     """The ratio that the roaster suggests, else 1:2 (common practice)."""
     suggested = bean.suggested.ratio if bean.suggested else None
     return 2.0 if suggested is None else suggested
+
+
+def _other_ratio_lines(made: Pairing, *, told: bool) -> tuple[str, ...]:
+    """A word where a pairing keeps a ratio that isn't the roaster's. told: whether that is as the person said."""
+    suggested = _usual_ratio(made.bean)
+    if told or made.bean.suggested is None or made.bean.suggested.ratio is None or made.ratio == suggested:
+        return ()
+    return (
+        f"  Mind     it stays at 1:{made.ratio:g}, while the roaster suggests 1:{suggested:g}",
+        f"           `dialopt pairing --amend --ratio {suggested:g}` takes that over",
+    )
+
+
+def _other_burrs_lines(made: Pairing, used: KeptPairing | None) -> tuple[str, ...]:
+    """A word where it goes on with other burrs than the pairing in use had, as they have been changed since."""
+    if used is None or not same_name(used.pairing.grinder.name, made.grinder.name):
+        return ()
+    if same_name(used.pairing.grinder.burrs, made.grinder.burrs):
+        return ()
+    return (
+        f"  Mind     it goes by the burrs that are in {made.grinder.name} now, {made.grinder.burrs}; pairing {used.id} "
+        f"was on {used.pairing.grinder.burrs}",
+    )
 
 
 def _newest(kind: str, listed: Callable[[int], list[T]], book: Logbook) -> T:

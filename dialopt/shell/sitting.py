@@ -17,7 +17,7 @@ from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
 from dialopt.shell.assumed import assumed
-from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, tally_data, tally_lines
+from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, past_lines, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
@@ -52,6 +52,7 @@ def sitting(desk: Desk) -> Answer:
         kept = current(book)
         _wake(book, kept)
         desk.say(SAFETY, f"{kept.pairing.title}. `stop` ends the sitting at any question.")
+        desk.say(*past_lines(caffeine_tally(book, desk.now())))
         numbers: list[int] = []
         advice: Advice | None = None
         with suppress(Stopped):
@@ -133,6 +134,7 @@ def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice 
     settled = advice is not None and advice.settled
     return Answer(
         did=f"Sitting over. {many} logged, {len(shots)} with this pairing.",
+        lines=past_lines(tally),
         next_step=ENJOY if settled else "`dialopt sitting` goes on from here.",
         data={
             "pairing": kept.id,

@@ -9,19 +9,18 @@ import pytest
 from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.decisions import next_shot
 from dialopt.decisions.candidates import candidates
-from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, dials_moved, mishap
+from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
 from dialopt.decisions.next_shot import (
     FIRST_STEP,
     LATER_STEP,
     NEARLY,
-    TURN,
     best_of_equals,
     drinkable,
     left_alone,
     within_reach,
 )
 from dialopt.model.outlook import Outlook
-from dialopt.model.table import Bools, Floats
+from dialopt.model.table import Floats
 
 GRINDS = np.arange(41.0)
 
@@ -82,29 +81,17 @@ def test_after_two_good_cups_no_poor_one_is_asked_for(pairing: Pairing) -> None:
 
 
 def test_of_tests_that_are_worth_about_the_same_the_most_liked_is_asked_for() -> None:
-    liking, still = np.array([5.0, 7.0, 8.0]), np.zeros((3, 3), dtype=bool)
-    assert best_of_equals(np.array([1.0, 1.0 - 0.9 * NEARLY, 1.0 - 1.1 * NEARLY]), liking, still) == 1
-    assert best_of_equals(np.array([1.0, 0.5, 0.5]), liking, still) == 0
-    assert best_of_equals(np.array([-1.0, -1.0 - 0.9 * NEARLY, -1.0 - 1.1 * NEARLY]), liking, still) == 1
+    liking = np.array([5.0, 7.0, 8.0])
+    assert best_of_equals(np.array([1.0, 1.0 - 0.9 * NEARLY, 1.0 - 1.1 * NEARLY]), liking) == 1
+    assert best_of_equals(np.array([1.0, 0.5, 0.5]), liking) == 0
+    assert best_of_equals(np.array([-1.0, -1.0 - 0.9 * NEARLY, -1.0 - 1.1 * NEARLY]), liking) == 1
 
 
-def test_of_equals_that_are_liked_about_the_same_the_one_that_moves_fewer_dials_is_asked_for() -> None:
-    last = Recipe(grind=20, dose_g=18, temp_c=93)
-    dials = dials_moved(last, np.array([[15, 19, 92], [15, 18, 93], [20, 18, 93]], dtype=float))
-    assert dials.sum(axis=1).tolist() == [3, 1, 0]
-    worth = np.ones(3)
-    assert best_of_equals(worth, np.array([7.0 + 1.9 * TURN, 7.0, 6.5]), dials) == 1
-    assert best_of_equals(worth, np.array([7.0 + 2.1 * TURN, 7.0, 6.5]), dials) == 0
-    assert best_of_equals(worth, np.array([7.0, 7.0, 7.0]), dials) == 2, "a repeat moves none"
-
-
-def test_after_one_fast_sour_shot_nearly_every_seed_asks_for_the_same_dose_and_about_the_same_grind(
-    pairing: Pairing,
-) -> None:
+def test_after_one_fast_sour_shot_every_seed_asks_for_about_the_same(pairing: Pairing) -> None:
     sour = replace(pull(24, 17, 5.0), balance=-2)
-    asked = [advise(pairing, [sour], seed=seed).next_recipe for seed in range(8)]
-    assert sum(recipe.dose_g == 18 for recipe in asked) >= 7, "no lattice setting is nearer to the dose that was pulled"
+    asked = [advise(pairing, [sour], seed=seed).next_recipe for seed in range(5)]
     for recipe in asked:
+        assert recipe.dose_g == 18, "no lattice setting is nearer to the dose that was pulled"
         assert 24 - 40 * FIRST_STEP <= recipe.grind < 24
         assert 90 <= recipe.temp_c <= 94
     assert max(recipe.grind for recipe in asked) - min(recipe.grind for recipe in asked) <= 4
@@ -147,9 +134,9 @@ def test_what_is_left_alone_is_no_bother(pairing: Pairing, monkeypatch: pytest.M
 def test_from_the_third_tasting_on_nothing_is_a_tie(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[int] = []
 
-    def noting(worth: Floats, liking: Floats, dials: Bools) -> int:
+    def noting(worth: Floats, liking: Floats) -> int:
         asked.append(tasted)
-        return best_of_equals(worth, liking, dials)
+        return best_of_equals(worth, liking)
 
     monkeypatch.setattr(next_shot, "best_of_equals", noting)
     for tasted in range(1, 5):

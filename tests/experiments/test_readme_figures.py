@@ -25,7 +25,7 @@ ROWS = {
 
 @pytest.fixture(scope="module")
 def results() -> pd.DataFrame:
-    return pd.read_csv(ROOT / "reports" / "study" / "results.csv.gz")
+    return pd.read_csv(ROOT / "reports" / "study" / "results.csv.gz", low_memory=False)
 
 
 def of(results: pd.DataFrame, method: str, group: str) -> pd.DataFrame:

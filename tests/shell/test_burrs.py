@@ -174,7 +174,7 @@ def test_pairings_that_only_burrs_or_bags_set_apart_are_told_apart(pulled):
     pulled("bean", "another bean")
     pulled("pairing")
     said = pulled("pairings").out
-    assert "another bean on bench grinder (bench machine, bench basket), ratio 1:2, straight, 0 shots" in said
+    assert "another bean on bench grinder (bench machine, bench basket), ratio 1:2, straight, set 2, 0 shots" in said
     assert f"straight, set 2, roasted {day}, 1 shot" in said
     assert "straight, set 2, not known when roasted, 1 shot" in said
     assert "straight, set 1, 4 shots" in said

@@ -83,7 +83,8 @@ def test_a_word_on_caffeine_after_three_shots(bench):
 def test_a_word_on_caffeine_with_each_shot_in_pregnancy(bench):
     bench("caffeine", "--pregnant", "yes")
     done = bench("sitting", typed=("\n" + ENTRY) * 2 + "stop\n")
-    assert done.out.count("EFSA") == done.out.count("midwife") == 2
+    assert done.out.count("EFSA") == 2
+    assert done.out.count("midwife") == 3, "with each shot, and once at the end, as the day may be past its limit"
     again = bench("sitting", "--json", typed="stop\n").json["data"]["caffeine"]
     assert (again["pregnant"], again["sitting"]["shots"]) == (True, 2)
 

@@ -81,7 +81,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
 def _alt(looks: Sequence[Look]) -> str:
     outside = [str(look.number) for look in looks if look.inside is False]
     if any(look.inside is not None for look in looks):
-        told = f"Shots {joined(outside)} lie off their bars." if outside else "Every score lies on its bar."
+        told = f"Shots {joined(outside)} lie off their bars." if outside else "Every score that counts lies on its bar."
         told = f"Shot {outside[0]} lies off its bar." if len(outside) == 1 else told
     else:
         told = "No shot has a score that counts."
