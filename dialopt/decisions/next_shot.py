@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from dialopt.decisions.candidates import Candidates, recipe_from_row
+from dialopt.decisions.chokes import chokes
 from dialopt.decisions.costs import bother, mishap
 from dialopt.decisions.lesson import expected_improvement, expected_lesson, worth
 from dialopt.model.belief import Belief
@@ -55,6 +56,8 @@ def best_shot(
     near = within_reach(pairing, shots, lattice.raw[:, 0])
     if not any(shot.tasted or shot.timed for shot in shots):
         return (sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))), float("inf")
+    clear = near & clear_of_chokes(pairing, shots, lattice.raw)
+    near = clear if clear.any() else near
     near &= drinkable(mean, near, belief.leaning)
     spots, counts = np.unique(best_rows, return_counts=True)
     # Of equally frequent ones the most liked, not the one that a dial happens to list first.
@@ -127,6 +130,20 @@ def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Boo
     near = (grinds >= pulled.min() - step - 1e-9) & (grinds <= pulled.max() + step + 1e-9)
     near[np.abs(grinds - pulled[-1]) <= np.abs(grinds - pulled[-1]).min()] = True
     return np.asarray(near)
+
+
+def clear_of_chokes(pairing: Pairing, shots: Sequence[Shot], raw: Floats) -> Bools:
+    """Which recipes keep clear of the pucks that choked, (n,). raw: rows of grind, dose_g, temp_c, (n, 3).
+
+    With no less coffee none goes finer than half-way from the finest grind that ran to the one that choked.
+    """
+    turn = -1 if pairing.grinder.finer == "down" else 1
+    clear = np.ones(len(raw), dtype=bool)
+    for choke in chokes(pairing, shots):
+        if choke.ran is not None:
+            bound = turn * (choke.ran + choke.recipe.grind) / 2
+            clear &= (turn * raw[:, 0] <= bound + 1e-9) | (raw[:, 1] < choke.recipe.dose_g - 1e-9)
+    return clear
 
 
 def _astray(pairing: Pairing, shots: Sequence[Shot]) -> bool:

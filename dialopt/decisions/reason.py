@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dialopt.decisions.advice import SweetSpot
+from dialopt.decisions.chokes import chokes
 from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.trade.dial import plain_setting
+from dialopt.trade.pairing import DIAL_WORDS, USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
+from dialopt.trade.second_look import FAST_S, SLOW_S
 from dialopt.trade.shot import Shot
 
 
@@ -71,8 +74,10 @@ def reason(
     elif not tasted:
         sentence = "Nothing has been tasted yet, only timed; this is one of the careful steps that teach most"
     else:
-        sentence = _lesson(pairing, [pairing.snap(recipe) for recipe in tasted], next_recipe)
+        sentence = _lesson(pairing, shots, [pairing.snap(recipe) for recipe in tasted], next_recipe)
     sentence += _caveat(spot)
+    if not settled:
+        sentence += _may_choke(pairing, shots, next_recipe)
     if tasted and rested_days >= _LONG_DAYS:
         sentence += f"; the beans are {rested_days} days older than at the last shot, which leaves more open"
     return sentence + "."
@@ -103,6 +108,21 @@ def _caveat(spot: SweetSpot) -> str:
     return ""
 
 
+def _may_choke(pairing: Pairing, shots: Sequence[Shot], recipe: Recipe) -> str:
+    """A word where a puck choked hardly finer than this recipe, with no more coffee than it takes."""
+    near = [
+        choke.recipe
+        for choke in chokes(pairing, shots)
+        if choke.recipe.dose_g <= recipe.dose_g + 1e-9
+        and pairing.grinder.finer_steps(recipe.grind, choke.recipe.grind) <= _NEAR_A_CHOKE * pairing.grinder.grind.count
+    ]
+    if not near:
+        return ""
+    return f"; a puck choked at {plain_setting(near[-1].grind)} with {near[-1].dose_g:g} g, so this one may, too"
+
+
+_NEAR_A_CHOKE = 0.1
+"""Share of the grind dial's settings within which a puck that choked is worth a word."""
 _LONG_DAYS = 5
 """Days without a shot from which on the ageing of the beans is worth a word (common practice: best for some weeks)."""
 _TASTEABLE = 0.05
@@ -115,21 +135,37 @@ _NEWS = {
 """What is said of a recipe beyond those tasted: finer, hotter or larger, and the other way."""
 
 
-def _lesson(pairing: Pairing, tasted: Sequence[Recipe], recipe: Recipe) -> str:
+def _lesson(pairing: Pairing, shots: Sequence[Shot], tasted: Sequence[Recipe], recipe: Recipe) -> str:
     """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any.
 
     That is the grind where it does, being the strong lever; else the dial on which it goes farthest.
     """
     news = [
-        (name == "grind", beyond, _NEWS[name][side])
+        (name == "grind", beyond, name, side)
         for name in _NEWS
         for side, beyond in enumerate(_beyond(pairing, name, tasted, recipe))
         if beyond > (0.0 if name == "grind" else _TASTEABLE)
     ]
-    if news:
-        *_, words = max(news, key=lambda item: item[:2])
-        return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
-    return "It lies among the recipes tasted so far, where what sets them apart is still open"
+    if not news:
+        return "It lies among the recipes tasted so far, where what sets them apart is still open"
+    _, _, name, side = max(news)
+    words, clock = _NEWS[name][side], _by_the_clock(pairing, shots)[side] if name == "grind" else ""
+    if clock:
+        words = f"{clock}, and {words[0].lower()}{words[1:]}"
+    return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
+
+
+def _by_the_clock(pairing: Pairing, shots: Sequence[Shot]) -> tuple[str, str]:
+    """What the clock says for going finer and for going coarser: that the finest shot ran fast, or the coarsest slow;
+    empty where it says nothing.
+    """
+    stretch = pairing.ratio / USUAL_RATIO
+    timed = [(pairing.grinder.finer_steps(0, shot.recipe.grind), shot.time_s or 0.0) for shot in shots if shot.timed]
+    (_, finest_s), (_, coarsest_s) = max(timed, default=(0, stretch * FAST_S)), min(timed, default=(0, 0.0))
+    return (
+        f"The finest so far ran fast, {finest_s:g} s" if finest_s < FAST_S * stretch else "",
+        f"The coarsest so far ran slow, {coarsest_s:g} s" if coarsest_s > SLOW_S * stretch else "",
+    )
 
 
 def _beyond(pairing: Pairing, name: str, tasted: Sequence[Recipe], recipe: Recipe) -> tuple[float, float]:

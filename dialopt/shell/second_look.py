@@ -32,6 +32,7 @@ FAULT_WORDS = {
     "choked": ("it choked", "Did it choke?"),
     "misweighed": ("the scales were wrong", "Were the scales wrong?"),
 }
+SWAPPED = f"{SLIPS['dose_g']} {SLIPS['yield_g']}"
 MOST_LISTED = 5
 RECENT = 50
 """Shots before that a shot is held against, so that a large import stays quick."""
@@ -71,11 +72,18 @@ def look_data(asked: Sequence[tuple[int, Question]]) -> list[dict[str, Any]]:
         {
             "shot": number,
             **asdict(question),
-            "if_slip": [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or _whole(question),
+            "if_slip": _slips(number, question),
             "if_fault": question.fault and f"dialopt amend {number} --fault {question.fault}",
         }
         for number, question in asked
     ]
+
+
+def _slips(number: int, question: Question) -> list[str]:
+    """The commands that would mend a slip of the pen, any one of them, or all for what is no slip in one figure."""
+    if question.about == "swapped":
+        return [f"dialopt amend {number} {SWAPPED}"]
+    return [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or _whole(question)
 
 
 def _whole(question: Question) -> list[str]:
@@ -102,6 +110,8 @@ def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: S
 
 
 def _answered(desk: Desk, shot: Shot, question: Question) -> Shot:
+    if question.about == "swapped" and shot.yield_g is not None and yes(desk, "Have they?"):
+        return replace(shot, recipe=replace(shot.recipe, dose_g=shot.yield_g), yield_g=shot.recipe.dose_g)
     if not question.slip or not set(question.slip) <= FIELD_WORDS.keys():
         return shot  # whoever typed a setting or a fault in was asked then, and the clock told the day
     if question.fault is not None and yes(desk, FAULT_WORDS[question.fault][1]):
@@ -129,6 +139,8 @@ def _mend(number: int, question: Question) -> str:
     if question.about == "notes":
         mend = f"`dialopt amend {number} {SLIPS['balance']}`, and so for each of them"
         return f"           If they have: {mend}; if not, leave it, and more shots will tell."
+    if question.about == "swapped":
+        return f"           If they have: `dialopt amend {number} {SWAPPED}`; if it was so, leave it."
     options = "` or `".join(SLIPS[field] for field in question.slip)
     slip = f"if it is a slip of the pen: `dialopt amend {number} {options}`; if it was so, leave it."
     fault = question.fault

@@ -31,6 +31,8 @@ TIME_OFF_AT_FIRST = 6.0
 """The same for a first shot, when nobody knows yet where the dial stands: only a slip of a digit shows."""
 SCORE_OFF = 4.0
 """Points between a score and those of the same recipe before from which on it is far off."""
+FILLED = 0.5
+"""Share of the cup to stop at from which on a puck can't be said to have choked."""
 AGAIN_WITHIN = timedelta(minutes=2)
 """Nobody grinds, tamps, pulls and tastes the next shot sooner."""
 HABIT = 3
@@ -55,9 +57,10 @@ _LEAST_RISE, _MOST_RISE = 0.3, 6.0
 class Question:
     """What to ask about a shot.
 
-    about: "grind", "dose_g" or "temp_c" off its dial, "balance", "yield", "time", "score", "repeat" for a score unlike
-    that recipe's before, "day", "finer" for a dial that seems to run the other way, "notes" for sour and bitter that
-    seem to have changed places, or "again" for a shot that may be logged twice. says: what looks odd, one sentence.
+    about: "grind", "dose_g" or "temp_c" off its dial, "swapped" for dose and cup weight that seem to have changed
+    places, "balance", "yield", "time", "score", "repeat" for a score unlike that recipe's before, "day", "finer" for a
+    dial that seems to run the other way, "notes" for sour and bitter that seem to have changed places, or "again" for a
+    shot that may be logged twice. says: what looks odd, one sentence.
     slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain it, None
     where none does. finer: the direction of the dial that would explain it, None where none does.
     """
@@ -74,9 +77,20 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
 
     earlier_shots: this pairing's shots before it, in order. A marked fault answers all that it explains.
     """
+    alone: tuple[Callable[[Pairing, Shot], Question | None], ...] = (
+        _grind,
+        _dose,
+        _temp,
+        _balance,
+        _yield,
+        _score,
+        _day,
+    )
+    if _swapped(pairing, shot) is not None:
+        alone = (_grind, _swapped, _temp, _balance, _score, _day)
     asked = [
         found
-        for check in (_grind, _dose, _temp, _balance, _yield, _score, _day)
+        for check in alone
         if (found := check(pairing, shot)) is not None and not _is_habit(check, pairing, found, earlier_shots)
     ]
     against_others = (
@@ -115,6 +129,17 @@ def _grind(pairing: Pairing, shot: Shot) -> Question | None:
 
 def _dose(pairing: Pairing, shot: Shot) -> Question | None:
     return _off_dial("dose_g", pairing, shot)
+
+
+def _swapped(pairing: Pairing, shot: Shot) -> Question | None:
+    """Whether dose and cup weight fit the basket and the ratio only the other way round."""
+    dose, cup, dial = shot.recipe.dose_g, shot.yield_g, pairing.basket.dose_g
+    if cup is None or not dial.low <= cup <= dial.high < dose:
+        return None
+    if not 1 / YIELD_OFF <= dose / (pairing.ratio * cup) <= YIELD_OFF:
+        return None
+    says = f"{cup:g} g in the cup from {dose:g} g of coffee: have the two changed places?"
+    return Question(about="swapped", says=says, slip=("dose_g", "yield_g"))
 
 
 def _temp(pairing: Pairing, shot: Shot) -> Question | None:
@@ -207,7 +232,7 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
         about="time",
         says=f"{shot.time_s:g} s is far from {_expected(told, likely)}.",
         slip=("time_s",),
-        fault="channelled" if shot.time_s < median(likely) else "choked",
+        fault="channelled" if shot.time_s < median(likely) else _choked(pairing, shot),
     )
 
 
@@ -217,7 +242,13 @@ def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Que
         return None
     expected = _expected(told, _likely_times(pairing, shot, told))
     says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {expected}."
-    return Question(about="time", says=says, slip=("time_s",), fault="choked")
+    return Question(about="time", says=says, slip=("time_s",), fault=_choked(pairing, shot))
+
+
+def _choked(pairing: Pairing, shot: Shot) -> str | None:
+    """The fault that a far too long time speaks of; none where the cup is known to have filled all the same."""
+    filled = shot.yield_g is not None and shot.yield_g >= FILLED * pairing.yield_g(shot.recipe)
+    return None if filled else "choked"
 
 
 def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:

@@ -15,6 +15,7 @@ from dialopt.decisions.next_shot import (
     LATER_STEP,
     NEARLY,
     best_of_equals,
+    clear_of_chokes,
     drinkable,
     left_alone,
     within_reach,
@@ -142,6 +143,32 @@ def test_from_the_third_tasting_on_nothing_is_a_tie(pairing: Pairing, monkeypatc
     for tasted in range(1, 5):
         advise(pairing, [*[pull(18, 28, 7.0)] * tasted, pull(18, 28, None)])
     assert asked == [1, 2]
+
+
+def test_between_what_ran_and_what_choked_tests_keep_to_the_near_half(pairing: Pairing) -> None:
+    """With no less coffee; the coarser half is the near one, whichever way the numbers run."""
+    raw = np.array([(grind, dose, 93.0) for dose in (18.0, 17.0) for grind in (12, 13, 14, 15, 16)])
+    choke, ran = replace(pull(10, score=None), fault="choked"), pull(17)
+    assert clear_of_chokes(pairing, [ran, choke], raw).tolist() == [False, False, True, True, True] + [True] * 5
+    assert clear_of_chokes(pairing, [ran, choke, pull(14)], raw)[:3].all(), "as careful steps succeed, nearer"
+    assert clear_of_chokes(pairing, [ran, choke, pull(10)], raw).all(), "as fine has run, so that puck was an odd one"
+    assert clear_of_chokes(pairing, [choke], raw).all(), "nothing ran: the careful step is bound enough"
+    up = replace(pairing, grinder=replace(pairing.grinder, finer="up"))
+    assert clear_of_chokes(up, [pull(10), replace(pull(17, score=None), fault="choked")], raw)[:5].tolist() == [
+        *[True, True],
+        *[False, False, False],
+    ]
+
+
+def test_after_a_choke_no_more_coffee_is_asked_for_hardly_coarser(pairing: Pairing) -> None:
+    log = [
+        Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=92), yield_g=41, time_s=17, score=4.5, balance=-2),
+        Shot(recipe=Recipe(grind=7, dose_g=17.4, temp_c=92), yield_g=12, time_s=58, fault="choked"),
+        Shot(recipe=Recipe(grind=10, dose_g=18.3, temp_c=94), yield_g=36, time_s=29, score=8, balance=0),
+    ]
+    for seed in range(4):
+        asked = advise(pairing, log, seed=seed).next_recipe
+        assert asked.grind >= 9 or asked.dose_g < 17.4
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:

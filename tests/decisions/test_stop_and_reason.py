@@ -103,6 +103,39 @@ def said(pairing: Pairing, **changes: object) -> str:
     return reason(**(given | changes), spot=spot)  # type: ignore[arg-type]
 
 
+def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
+    def by(time_s: float | None, grind: float, of: Pairing = pairing, fault: str | None = None) -> str:
+        shots = [Shot(recipe=recipe(), score=5, time_s=time_s), Shot(recipe=recipe(grind=17), time_s=5, fault=fault)]
+        return said(of, shots=shots[: 2 if fault else 1], next_recipe=recipe(grind=grind))
+
+    rest = "has been tasted yet, and one such cup tells most about what lies that way."
+    assert by(15, 14) == f"The finest so far ran fast, 15 s, and nothing this fine {rest}"
+    assert by(15, 14, fault="channelled") == f"The finest so far ran fast, 15 s, and nothing this fine {rest}"
+    assert by(44, 21) == f"The coarsest so far ran slow, 44 s, and nothing this coarse {rest}"
+    for time_s in (20, 28, None):
+        assert by(time_s, 14) == f"Nothing this fine {rest}"
+    assert by(44, 14) == f"Nothing this fine {rest}"
+    assert by(28, 21) == f"Nothing this coarse {rest}"
+    longer = replace(pairing, ratio=3.0)
+    assert by(28, 14, longer) == f"The finest so far ran fast, 28 s, and nothing this fine {rest}"
+    assert by(44, 21, longer) == f"Nothing this coarse {rest}"
+
+
+def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
+    shots = [
+        Shot(recipe=recipe(grind=20), score=6),
+        Shot(recipe=recipe(grind=12, dose_g=17.5), fault="choked"),
+        Shot(recipe=recipe(grind=17), score=7),
+    ]
+    word = "; a puck choked at 12 with 17.5 g, so this one may, too."
+    assert said(pairing, shots=shots, next_recipe=recipe(grind=15)).endswith(word)
+    assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=17)), "five of 41 settings coarser"
+    assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=15, dose_g=17)), "with less coffee"
+    assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=15), settled=True)
+    finer = [*shots, Shot(recipe=recipe(grind=12), score=5)]
+    assert word not in said(pairing, shots=finer, next_recipe=recipe(grind=13)), "as fine has run since"
+
+
 def test_reasons_fit_the_case(pairing: Pairing) -> None:
     for changes, word in (
         ({"grind": 16}, "Nothing this fine"),

@@ -262,3 +262,27 @@ def test_notes_that_run_against_the_clock_are_asked_about_once() -> None:
 def test_notes_are_not_doubted_lightly(rows: tuple[tuple[float, float], ...]) -> None:
     log = _noted(*rows)
     assert "notes" not in about(log[-1], *log[:-1])
+
+
+@pytest.mark.parametrize(
+    ("dose_g", "yield_g", "asked"),
+    [
+        (36, 18, ["swapped"]),
+        (44, 18, ["swapped"]),
+        (46, 18, ["dose_g", "yield"]),
+        (36, 10, ["dose_g", "yield"]),
+        (36, 72, ["dose_g"]),
+        (18, 17, ["yield"]),
+    ],
+)
+def test_dose_and_cup_that_fit_only_the_other_way_round(dose_g: float, yield_g: float, asked: list[str]) -> None:
+    assert about(pulled(dose_g=dose_g, yield_g=yield_g, time_s=28)) == asked
+
+
+@pytest.mark.parametrize(("yield_g", "fault"), [(None, "choked"), (17, "choked"), (18, None), (36, None)])
+def test_a_cup_that_filled_did_not_choke(yield_g: float | None, fault: str | None) -> None:
+    before = [pulled(time_s=28, yield_g=36)] * 3
+    found = {
+        question.about: question.fault for question in questions(PAIRING, pulled(time_s=92, yield_g=yield_g), before)
+    }
+    assert found["time"] == fault

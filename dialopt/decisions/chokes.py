@@ -1,0 +1,33 @@
+"""Pucks that choked: which of them count, and how fine they leave the dial open.
+
+Flow stops all at once where the clock's straight line still promises a slow cup (common practice: the last steps before
+a choke are the touchy ones), so a choke bounds the dial more than the model's clock says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choke:
+    """A puck that choked. ran: the finest grind at which one ran, coarser than this; None where none ran at all."""
+
+    recipe: Recipe
+    ran: float | None
+
+
+def chokes(pairing: Pairing, shots: Sequence[Shot]) -> list[Choke]:
+    """Those that count, in order: where something ran at least as fine, the choked puck was an odd one."""
+    turn = -1 if pairing.grinder.finer == "down" else 1
+    ran = max((turn * shot.recipe.grind for shot in shots if shot.tasted or shot.timed), default=None)
+    return [
+        Choke(recipe=shot.recipe, ran=None if ran is None else turn * ran)
+        for shot in shots
+        if shot.fault == "choked" and (ran is None or ran < turn * shot.recipe.grind)
+    ]
