@@ -27,6 +27,8 @@ PROBLEMS_SAID = 5
 MOST_PROBLEMS = 1_000
 """Problems after which a file is not looked at any further: of a large one they would fill the memory."""
 
+_ARCHIVE = b"PK\x03\x04"
+"""What a ZIP archive begins with (APPNOTE.TXT 4.3.7: memory), as today's spreadsheets are."""
 _BLANKS = ' ,;"\t\r\n'
 _BLAMELESS = {column: str(value) for column, value in BLAMELESS.items()}
 
@@ -54,6 +56,8 @@ def read_csv(path: Path) -> list[Shot]:
     """The shots in a file, in order. Raises NotFound without the file, BadFile with its problems, Refused."""
     wanted = f"a spreadsheet export (CSV) with the columns {', '.join(COLUMNS)}"
     data = read_whole(path, most_bytes=MOST_BYTES, wanted=wanted)
+    if data.startswith(_ARCHIVE):
+        raise BadFile(path.name, ["it is a spreadsheet program's own file; save it there as CSV in UTF-8"])
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

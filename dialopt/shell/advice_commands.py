@@ -107,7 +107,7 @@ def report(
         written_report(out, book, evidence, advice, now=desk.now(), notes=notes)
         last = book.last_pull(kept.id)
         return Answer(
-            did=f"Wrote the report on {kept.pairing.title} to {out}{', in the place of an earlier one' * stood}.",
+            did=f"Wrote the report on {kept.pairing.title} to {out}{', in the place of what was there' * stood}.",
             lines=(f"  {words.sureness_words(advice)}",),
             next_step="open it in a browser; it needs no network.",
             data={"file": out.absolute(), **advice_data(kept, advice, last)},

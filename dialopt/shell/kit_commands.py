@@ -16,6 +16,7 @@ from dialopt.logbook.store.words import known_as
 from dialopt.logbook.typed import read_number
 from dialopt.shell import options, words
 from dialopt.shell.afterwards import afterwards
+from dialopt.shell.alike import alike, alike_lines
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
@@ -29,6 +30,8 @@ from dialopt.trade.kit import Basket, Grinder, Machine
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it.", show_default=False)]
 DIAL = "LOW:HIGH:STEP"
+MOST_COMPARED = 50
+"""Names, the latest first, that a new one is held against."""
 
 T = TypeVar("T", Grinder, Bean)
 
@@ -73,17 +76,21 @@ def grinder(
     with desk.book() as book:
         known = _known(book.grinder, name)
         if known is None and not {"grind", "finer"} <= values.keys():
-            raise WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
+            unknown = WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
+            if there := alike(name, book.grinders(MOST_COMPARED)):
+                unknown.add_note(f"if {there} was meant: `dialopt grinder {quote(there)}` with what is new of it.")
+            raise unknown
         made = replace(known, name=name, **values) if known else Grinder(name=name, **values)
         if known is not None:
             sets = book.burr_sets(made.name)
             made = replace(made, burrs=_as_kept(sets, made.burrs))
             if known.burrs != made.burrs:
                 return _burrs_changed(book, known, made, sets)
+        others = alike_lines("grinder", name, book.grinders(MOST_COMPARED))
         book.save_grinder(made)
         return Answer(
             did=f"Set up the grinder {words.grinder_words(made)}.",
-            lines=(words.BURRS_CAUTION,),
+            lines=(words.BURRS_CAUTION, *others),
             next_step=after_saving(book, "grinder", made.name),
             data={"grinder": asdict(made)},
         )
@@ -101,9 +108,11 @@ def machine(
     """Set up an espresso machine, or change it."""
     made = Machine(name=name, temp_c=read_temp_dial(temp))
     with desk.book() as book:
+        others = alike_lines("machine", name, book.machines(MOST_COMPARED))
         book.save_machine(made)
         return Answer(
             did=f"Set up the machine {words.machine_words(made)}.",
+            lines=others,
             next_step=after_saving(book, "machine", made.name),
             data={"machine": asdict(made)},
         )
@@ -118,9 +127,11 @@ def basket(
     """Set up a filter basket, or change it."""
     made = Basket(name=name, dose_g=read_dial("dose_g", dose))
     with desk.book() as book:
+        others = alike_lines("basket", name, book.baskets(MOST_COMPARED))
         book.save_basket(made)
         return Answer(
             did=f"Set up the basket {words.basket_words(made)}.",
+            lines=others,
             next_step=after_saving(book, "basket", made.name),
             data={"basket": asdict(made)},
         )
@@ -173,10 +184,11 @@ def bean(
         made = replace(known, name=name, **values) if known else Bean(name=name, **values)
         if opened_on is None and made.opened_on and made.roasted_on and made.opened_on < made.roasted_on:
             made = replace(made, opened_on=None)  # that was an earlier bag
+        others = alike_lines("bean", name, book.beans(MOST_COMPARED))
         book.save_bean(made)
         return Answer(
             did=f"Set up the bean {words.bean_words(made)}.",
-            lines=words.freshness_lines(made, today),
+            lines=(*words.freshness_lines(made, today), *others),
             next_step=after_saving(book, "bean", made.name),
             data={"bean": asdict(made), "freshness": freshness_data(made, today)},
         )

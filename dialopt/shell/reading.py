@@ -12,7 +12,8 @@ from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import check_roast_day
 from dialopt.trade.recipe import Recipe
 
-_DIAL = "LOW:HIGH:STEP such as 0:40:1, or one number for a dial that can't be turned"
+_DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1"}
+_DIAL = "LOW:HIGH:STEP such as {}, or one number for a dial that can't be turned"
 _RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 _BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"
@@ -26,9 +27,10 @@ def read_dial(field: str, text: str) -> Dial:
     >>> read_dial("grind", "0:40:0,5")
     Dial(low=0.0, high=40.0, step=0.5)
     """
-    parts = [read_number(field, part, _DIAL) for part in text.split(":")]
+    accepted = _DIAL.format(_DIALS[field])
+    parts = [read_number(field, part, accepted) for part in text.split(":")]
     if len(parts) not in (1, 3):
-        raise BadValue(field, text, _DIAL)
+        raise BadValue(field, text, accepted)
     low, high, step = parts if len(parts) == 3 else (parts[0], parts[0], 1.0)
     if low > high:
         finer = ", and `--finer` says which way the numbers run finer" if field == "grind" else ""
@@ -67,12 +69,16 @@ def read_bag_recipe(text: str) -> BagRecipe:
     >>> read_bag_recipe("18 g → 36 g in 28 s, 93 °C")
     BagRecipe(dose_g=18.0, ratio=2.0, time_s=28.0, temp_c=93.0)
     """
+    turned = re.search(r"(\d+(?:[.,]\d+)?)\s*:\s*1(?![\d.,])", text)
+    if turned and turned[1] != "1":
+        raise BadValue("suggested", text, f"{_BAG_RECIPE}; a ratio with the coffee first, 1:{turned[1]}")
     amount = r"(\d+(?:[.,]\d+)?)"
     found = re.findall(rf"(1\s*:\s*)?{amount}(?:\s*[-–]\s*{amount})?\s*(°?\s*[cf]\b|g\b|s\b)?", text.lower())
     said: dict[str, list[float]] = {}
     for ratio, first, last, unit in found:
         if unit.endswith("f"):
-            raise BadValue("suggested", text, f"{_BAG_RECIPE}, in °C, not °F")
+            celsius = (read_number("suggested", first, _BAG_RECIPE) - 32) / 1.8
+            raise BadValue("suggested", text, f"{_BAG_RECIPE}, in °C, not °F; {first} °F is {celsius:.0f} °C")
         kind = "ratio" if ratio else {"g": "weight", "s": "time_s"}.get(unit, "temp_c" if unit else "")
         ends = [read_number("suggested", end, _BAG_RECIPE) for end in (first, last or first)]
         said.setdefault(kind, []).append(sum(ends) / 2)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import zipfile
 from datetime import datetime
 
 import pytest
@@ -172,6 +173,10 @@ def test_files_that_cannot_be_read(tmp_path):
     (tmp_path / "latin.csv").write_bytes("grind,dose_g,temp_c,note\n18,18,93,süß\n".encode("latin-1"))
     with pytest.raises(BadFile, match="line 2 isn't UTF-8 text"):
         read_csv(tmp_path / "latin.csv")
+    with zipfile.ZipFile(tmp_path / "book.csv", "w") as archive:
+        archive.writestr("sheet1.xml", "<sheet/>")
+    with pytest.raises(BadFile, match="a spreadsheet program's own file; save it there as CSV"):
+        read_csv(tmp_path / "book.csv")
 
 
 @settings(max_examples=400)

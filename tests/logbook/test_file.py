@@ -58,6 +58,16 @@ def test_a_truncated_file_is_damaged_and_left_alone(share, home, clock, a_pairin
     assert path.read_bytes() == part
 
 
+def test_a_pairing_whose_kit_is_gone_is_damage_in_words(home, clock, a_pairing, a_shot):
+    path = _filled(home, clock, a_pairing, a_shot)
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        for (trigger,) in db.execute("SELECT name FROM sqlite_master WHERE tbl_name = 'grinders' AND type = 'trigger'"):
+            db.execute(f"DROP TRIGGER {trigger}")
+        db.execute("DELETE FROM grinders")
+    with Logbook.open(home, now=clock) as book, pytest.raises(LogbookDamaged, match="a pairing whose grinder is gone"):
+        book.pairing("1")
+
+
 def test_another_programs_database_is_refused(home, clock, a_pairing, a_shot):
     path = _filled(home, clock, a_pairing, a_shot)
     with closing(sqlite3.connect(path)) as db:

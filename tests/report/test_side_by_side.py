@@ -101,6 +101,7 @@ def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
     pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
     text = Page(compose(lined(*pairings, tasted=[True, True, False]), now=now)).text
     assert "Not tasted yet: C. What is shown of it is foretold" in text
+    assert re.search(r"its sweet spot beats that of [AB], going by", text), "of three the other is no name"
     assert text.count("No shot has been logged yet") == 1
     ranking = text[text.index("Which did best") : text.index("The recipe for each")]
     assert re.findall(r"([ABC]) +(?:Harbour Fog|Pier Mist|Quay Dusk) +7\.9", ranking) == ["A", "B"]

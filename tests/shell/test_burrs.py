@@ -164,6 +164,16 @@ def test_every_word_on_closed_burrs_says_so(pulled):
         assert "Mind     this is a pairing with the burrs" not in pulled(*words).out
 
 
+def test_new_water_says_when_the_burrs_are_others_by_now(pulled):
+    pulled("grinder", "bench grinder", "--burrs", "set 2")
+    mind = "Mind     it goes by the burrs that are in bench grinder now, set 2; pairing 1 was on set 1"
+    assert mind not in pulled("pairing", "--water", "spring").out
+    pulled("use", "1")
+    assert mind in pulled("pairing", "--water", "bottle").out
+    pulled("use", "1")
+    assert "it goes by the burrs" not in pulled("pairing", "--amend", "--drink", "milk").out
+
+
 def test_pairings_that_only_burrs_or_bags_set_apart_are_told_apart(pulled):
     pulled("grinder", "bench grinder", "--burrs", "set 2")
     pulled("shot", "--grind", "14", *SETTINGS)

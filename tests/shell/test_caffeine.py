@@ -69,6 +69,24 @@ def test_pregnancy_is_remembered_and_taken_back(bench):
     assert "midwife" not in bench("caffeine").out
 
 
+def test_next_says_unasked_when_the_day_is_past_its_limit(bench):
+    """By the low end, a shot of 18 g holds 72 mg: six are past 400 mg, five are not."""
+    for _ in range(5):
+        bench(*SHOT)
+    assert "Sip and spit" not in bench("next").out
+    bench(*SHOT)
+    assert "Mind     The day is past 400 mg even by the low end" in bench("next").out
+    told = bench("sitting", typed="stop\n").out
+    assert told.count("The day is past 400 mg") == 2, "when it begins and when it ends"
+
+
+def test_in_pregnancy_next_says_so_when_the_day_may_be_past_its_limit(bench):
+    bench("caffeine", "--pregnant", "yes")
+    assert "midwife" not in bench("next").out
+    bench(*SHOT)
+    assert "Mind     The day may be past 200 mg already" in bench("next").out
+
+
 @pytest.mark.parametrize("arguments", [("--species", "liberica"), ("--pregnant", "maybe")])
 def test_a_mistyped_option_is_refused_and_nothing_set(run, arguments):
     done = run("caffeine", "--pregnant", "yes", *arguments)

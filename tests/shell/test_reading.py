@@ -65,8 +65,22 @@ def test_what_is_no_suggestion_is_refused(text):
 
 
 def test_degrees_of_another_kind_are_told_so():
-    with pytest.raises(BadValue, match="in °C, not °F"):
+    with pytest.raises(BadValue, match="in °C, not °F; 200 °F is 93 °C"):
         read_bag_recipe("18 g, 200 °F")
+
+
+def test_a_ratio_the_wrong_way_round_is_told_so():
+    for text in ("18 g, 2:1", "2,5 : 1"):
+        with pytest.raises(BadValue, match=r"a ratio with the coffee first, 1:2(,5)?\."):
+            read_bag_recipe(text)
+    assert read_bag_recipe("18 g 1:1") == BagRecipe(dose_g=18, ratio=1)
+
+
+def test_each_dial_has_an_example_of_its_own():
+    for field, example in (("grind", "0:40:1"), ("dose_g", "16.5:20:0.1"), ("temp_c", "88:96:1")):
+        for text in ("18x", "16:20"):
+            with pytest.raises(BadValue, match=f"such as {example}"):
+                read_dial(field, text)
 
 
 def test_dates():

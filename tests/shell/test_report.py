@@ -16,10 +16,12 @@ def test_a_report_with_notes_only_when_asked(bench, tmp_path):
     assert done.json["data"]["file"] == str(out)
     page = out.read_text(encoding="utf-8")
     assert "harbour fog" in page
+    assert "in the place of" not in bench("report", "--out", str(tmp_path / "new.html")).out
     assert "quince and tar" not in page
     again = bench("report", "--out", str(out), "--notes")
     assert again.status == 0, "an earlier report is replaced unasked"
     assert "the chance is" in again.out
+    assert f"to {out}, in the place of what was there." in again.out
     assert "quince and tar" in out.read_text(encoding="utf-8")
 
 

@@ -136,3 +136,14 @@ def test_a_later_roasting_day_is_another_bag(run):
     assert (told["roasted_on"], told["opened_on"]) == (corrected, opened)
     told = run("bean", "harbour fog", "--roasted-on", later, "--json").json["data"]["bean"]
     assert (told["roasted_on"], told["opened_on"]) == (later, None)
+
+
+def test_a_ratio_that_is_not_the_roaster_s_is_told(bench):
+    bench("bean", "harbour fog", "--suggested", "18 g in, 40 g out")
+    said = bench("pairing", "--amend").out
+    assert "Mind     it stays at 1:2, while the roaster suggests 1:2.22" in said
+    assert "`dialopt pairing --amend --ratio 2.22` takes that over" in said
+    for words in (("--ratio", "2"), ("--ratio", "2.22"), ()):
+        assert "it stays at" not in bench("pairing", "--amend", *words).out
+    bench("bean", "harbour fog", "--suggested", "93 °C")
+    assert "it stays at" not in bench("pairing", "--amend").out, "nothing is suggested any more"

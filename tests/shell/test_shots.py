@@ -70,6 +70,17 @@ def test_settings_left_out_come_from_the_advice_and_then_from_the_shot_before(be
     assert third["shot"]["grind"] == 30.0, "the advice is stale: shots were logged since"
 
 
+def test_a_slip_of_the_pen_is_no_default_for_the_next_shot(bench):
+    bench("shot", *SETTINGS, "--score", "6")
+    bench("shot", "--grind", "91", "--score", "7")
+    said = bench("shot", "--temp", "92", "--score", "5")
+    assert "Grind and dose as in the last shot that was on the dials." in said.out
+    assert [shot["grind"] for shot in logged(bench)] == [18.0, 91.0, 18.0]
+    bench("undo", "--shot", "1")
+    bench("undo", "--shot", "3")
+    assert bench("shot", "--score", "7").status == 2, "there is nothing to go by"
+
+
 def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
     bench("shot", *SETTINGS, "--time", "20", "--score", "5", "--balance", "-2")
     shown = bench("sweet-spot")

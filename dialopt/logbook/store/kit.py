@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 
-from dialopt.errors import NotFound
+from dialopt.errors import LogbookDamaged, NotFound
 from dialopt.logbook import trouble
 from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
 from dialopt.trade.bag_recipe import BagRecipe
@@ -139,6 +139,8 @@ def row_of(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> in
 def by_row(db: sqlite3.Connection, kind: Kind[T], row_id: int) -> T:
     """The version in that row, which must be there."""
     row = db.execute(f"SELECT {', '.join(kind.columns)} FROM {kind.table} WHERE id = ?", (row_id,)).fetchone()
+    if row is None:
+        raise LogbookDamaged(f"The logbook holds a pairing whose {kind.word} is gone.")
     return _thing(kind, row)
 
 
