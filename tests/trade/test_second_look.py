@@ -192,7 +192,7 @@ def test_any_shot_at_all_gets_an_answer(shot: Shot, earlier: list[Shot]) -> None
     asked = questions(PAIRING, shot, earlier)
     assert len({question.about for question in asked}) == len(asked)
     for question in asked:
-        assert question.says.endswith(".")
+        assert question.says.endswith((".", "?"))
         assert question.fault is None or question.fault in FAULTS
         assert question.slip or question.about == "again"
 
@@ -201,7 +201,7 @@ def test_any_shot_at_all_gets_an_answer(shot: Shot, earlier: list[Shot]) -> None
 def test_what_is_farther_out_is_no_less_odd(shot: Shot, before: Shot, more: float) -> None:
     odd = next((question for question in questions(PAIRING, shot, [before]) if question.about == "time"), None)
     if odd is not None and shot.time_s is not None:
-        farther = shot.time_s * more if odd.fault == "choked" else shot.time_s / more
+        farther = shot.time_s / more if odd.fault == "channelled" else shot.time_s * more
         if 1 <= farther <= 600:
             assert "time" in about(replace(shot, time_s=farther), before)
 

@@ -25,7 +25,12 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
     x = [recipe.grind for recipe in recipes]
     median = advice.predict(recipes).time_s
     one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
-    timed = [(number, shot, shot.recipe.grind, shot.time_s) for number, shot in meant(pairing, log) if shot.timed]
+    shown = [
+        (number, shot, shot.recipe.grind, shot.time_s)
+        for number, shot in meant(pairing, log)
+        if shot.time_s is not None and (shot.timed or shot.fault == "choked")
+    ]
+    choked = any(shot.fault == "choked" for _, shot, _, _ in shown)
     edge = {"mode": "lines", "line": INNER_EDGE, "hoverinfo": "skip"}
     expected = [
         go.Scatter(x=x, y=numbers([r.low for r in one], 1), showlegend=False, **edge),
@@ -68,15 +73,16 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
         ]
     traces = [
         *expected,
-        *shot_traces([(number, shot, grind, time) for number, shot, grind, time in timed if time is not None]),
+        *shot_traces(shown),
     ]
     others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
     return Figure(
         name="clock",
         title="Shot clock against grind",
-        alt=_alt(advice) + ("" if timed else " No shot was timed."),
+        alt=_alt(advice) + ("" if shown else " No shot was timed."),
         key=f"Line and band are for {others}; shots of other doses and temperatures may lie off them. Going up, each "
-        "doubling of the seconds is as high as the last.",
+        "doubling of the seconds is as high as the last."
+        + (" A puck that choked is marked at the time at which it was given up." if choked else ""),
         plot=drawing(
             traces,
             xaxis=dial_axis(

@@ -45,3 +45,18 @@ def test_a_slip_far_off_the_dials_is_on_no_picture(an_advice: Callable[..., Advi
     assert 27 < high < 30
     for plot in (drawn, clock_figure(advice, log).plot):
         assert [list(trace["x"]) for trace in plot["data"] if trace.get("name") == "shot tasted"] == [[27]]
+
+
+def test_a_puck_that_choked_is_marked_on_the_clock_where_it_was_given_up(an_advice: Callable[..., Advice]) -> None:
+    advice = an_advice()
+
+    def at(grind: float, time_s: float | None, fault: str | None) -> Shot:
+        return Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=93), time_s=time_s, fault=fault)
+
+    told = "marked at the time at which it was given up"
+    log = {1: at(20, 25, None), 2: at(8, 58, "choked"), 3: at(7, None, "choked"), 4: at(18, 12, "channelled")}
+    figure = clock_figure(advice, log)
+    marks = {trace.get("name"): (list(trace["x"]), list(trace["y"])) for trace in figure.plot["data"]}
+    assert marks["shot with a fault"] == ([8], [58])
+    assert told in figure.key
+    assert told not in clock_figure(advice, {1: log[1], 3: log[3], 4: log[4]}).key
