@@ -13,6 +13,9 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+LESS_COFFEE = 0.95
+"""Share of the choked dose below which a puck is another one: it runs a tenth faster by the usual clock, and more."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choke:
@@ -20,6 +23,11 @@ class Choke:
 
     recipe: Recipe
     ran: float | None
+
+    @property
+    def bound_g(self) -> float:
+        """The dose from which on it speaks of a recipe, g."""
+        return LESS_COFFEE * self.recipe.dose_g
 
 
 def chokes(pairing: Pairing, shots: Sequence[Shot]) -> list[Choke]:

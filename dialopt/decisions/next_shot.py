@@ -135,14 +135,14 @@ def within_reach(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Boo
 def clear_of_chokes(pairing: Pairing, shots: Sequence[Shot], raw: Floats) -> Bools:
     """Which recipes keep clear of the pucks that choked, (n,). raw: rows of grind, dose_g, temp_c, (n, 3).
 
-    With no less coffee none goes finer than half-way from the finest grind that ran to the one that choked.
+    With hardly less coffee none goes finer than half-way from the finest grind that ran to the one that choked.
     """
     turn = -1 if pairing.grinder.finer == "down" else 1
     clear = np.ones(len(raw), dtype=bool)
     for choke in chokes(pairing, shots):
         if choke.ran is not None:
             bound = turn * (choke.ran + choke.recipe.grind) / 2
-            clear &= (turn * raw[:, 0] <= bound + 1e-9) | (raw[:, 1] < choke.recipe.dose_g - 1e-9)
+            clear &= (turn * raw[:, 0] <= bound + 1e-9) | (raw[:, 1] < choke.bound_g)
     return clear
 
 

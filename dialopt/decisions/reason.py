@@ -109,11 +109,11 @@ def _caveat(spot: SweetSpot) -> str:
 
 
 def _may_choke(pairing: Pairing, shots: Sequence[Shot], recipe: Recipe) -> str:
-    """A word where a puck choked hardly finer than this recipe, with no more coffee than it takes."""
+    """A word where a puck choked hardly finer than this recipe, and with hardly more coffee than it takes."""
     near = [
         choke.recipe
         for choke in chokes(pairing, shots)
-        if choke.recipe.dose_g <= recipe.dose_g + 1e-9
+        if recipe.dose_g >= choke.bound_g
         and pairing.grinder.finer_steps(recipe.grind, choke.recipe.grind) <= _NEAR_A_CHOKE * pairing.grinder.grind.count
     ]
     if not near:

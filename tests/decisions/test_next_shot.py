@@ -146,29 +146,37 @@ def test_from_the_third_tasting_on_nothing_is_a_tie(pairing: Pairing, monkeypatc
 
 
 def test_between_what_ran_and_what_choked_tests_keep_to_the_near_half(pairing: Pairing) -> None:
-    """With no less coffee; the coarser half is the near one, whichever way the numbers run."""
-    raw = np.array([(grind, dose, 93.0) for dose in (18.0, 17.0) for grind in (12, 13, 14, 15, 16)])
+    """With hardly less coffee; the coarser half is the near one, whichever way the numbers run."""
+    raw = np.array([(grind, dose, 93.0) for dose in (18.0, 17.5, 17.0) for grind in (12, 13, 14, 15, 16)])
     choke, ran = replace(pull(10, score=None), fault="choked"), pull(17)
-    assert clear_of_chokes(pairing, [ran, choke], raw).tolist() == [False, False, True, True, True] + [True] * 5
-    assert clear_of_chokes(pairing, [ran, choke, pull(14)], raw)[:3].all(), "as careful steps succeed, nearer"
+    near = [False, False, True, True, True]
+    assert clear_of_chokes(pairing, [ran, choke], raw).tolist() == near * 2 + [True] * 5
+    assert clear_of_chokes(pairing, [pull(17, score=None), choke], raw).tolist() == near * 2 + [True] * 5, "timed ran"
+    assert clear_of_chokes(pairing, [ran, choke, pull(14)], raw).all(), "as careful steps succeed, nearer"
     assert clear_of_chokes(pairing, [ran, choke, pull(10)], raw).all(), "as fine has run, so that puck was an odd one"
     assert clear_of_chokes(pairing, [choke], raw).all(), "nothing ran: the careful step is bound enough"
     up = replace(pairing, grinder=replace(pairing.grinder, finer="up"))
-    assert clear_of_chokes(up, [pull(10), replace(pull(17, score=None), fault="choked")], raw)[:5].tolist() == [
-        *[True, True],
-        *[False, False, False],
+    assert clear_of_chokes(up, [pull(10), replace(pull(17, score=None), fault="choked")], raw).tolist() == [
+        *[True, True, False, False, False] * 2,
+        *[True] * 5,
     ]
 
 
-def test_after_a_choke_no_more_coffee_is_asked_for_hardly_coarser(pairing: Pairing) -> None:
+def test_after_a_choke_no_test_is_hardly_coarser(pairing: Pairing) -> None:
     log = [
-        Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=92), yield_g=41, time_s=17, score=4.5, balance=-2),
-        Shot(recipe=Recipe(grind=7, dose_g=17.4, temp_c=92), yield_g=12, time_s=58, fault="choked"),
-        Shot(recipe=Recipe(grind=10, dose_g=18.3, temp_c=94), yield_g=36, time_s=29, score=8, balance=0),
+        replace(pull(16, 22, 5.5), balance=-1),
+        Shot(recipe=Recipe(grind=12, dose_g=17.5, temp_c=93), fault="choked"),
+        replace(pull(15, 24, 6.5), balance=-1),
     ]
     for seed in range(4):
         asked = advise(pairing, log, seed=seed).next_recipe
-        assert asked.grind >= 9 or asked.dose_g < 17.4
+        assert asked.grind >= 14 or asked.dose_g < 0.95 * 17.5
+
+
+def test_where_all_lies_beyond_a_choke_something_is_asked_for_all_the_same(pairing: Pairing) -> None:
+    log = [pull(41, 20, 6.0), Shot(recipe=Recipe(grind=40, dose_g=17, temp_c=93), fault="choked")]
+    assert not clear_of_chokes(pairing, log, np.array([(40.0, 18.0, 93.0), (39.0, 18.0, 93.0)])).any()
+    assert pairing.check(advise(pairing, log).next_recipe)
 
 
 def test_something_is_always_within_reach(pairing: Pairing) -> None:

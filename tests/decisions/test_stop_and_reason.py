@@ -116,6 +116,11 @@ def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
         assert by(time_s, 14) == f"Nothing this fine {rest}"
     assert by(44, 14) == f"Nothing this fine {rest}"
     assert by(28, 21) == f"Nothing this coarse {rest}"
+    fast = [Shot(recipe=recipe(), score=5, time_s=15)]
+    assert said(pairing, shots=fast, next_recipe=recipe(temp_c=95)) == f"Nothing this hot {rest}"
+    mixed = [Shot(recipe=recipe(grind=20), score=5, time_s=15), Shot(recipe=recipe(), score=6, time_s=44)]
+    assert said(pairing, shots=mixed, next_recipe=recipe(grind=14)) == f"Nothing this fine {rest}"
+    assert said(pairing, shots=mixed, next_recipe=recipe(grind=22)) == f"Nothing this coarse {rest}"
     longer = replace(pairing, ratio=3.0)
     assert by(28, 14, longer) == f"The finest so far ran fast, 28 s, and nothing this fine {rest}"
     assert by(44, 21, longer) == f"Nothing this coarse {rest}"
@@ -130,7 +135,8 @@ def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
     word = "; a puck choked at 12 with 17.5 g, so this one may, too."
     assert said(pairing, shots=shots, next_recipe=recipe(grind=15)).endswith(word)
     assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=17)), "five of 41 settings coarser"
-    assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=15, dose_g=17)), "with less coffee"
+    assert said(pairing, shots=shots, next_recipe=recipe(grind=15, dose_g=17)).endswith(word), "half a gram less"
+    assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=15, dose_g=16.5)), "a gram less"
     assert word not in said(pairing, shots=shots, next_recipe=recipe(grind=15), settled=True)
     finer = [*shots, Shot(recipe=recipe(grind=12), score=5)]
     assert word not in said(pairing, shots=finer, next_recipe=recipe(grind=13)), "as fine has run since"

@@ -271,12 +271,15 @@ def test_notes_are_not_doubted_lightly(rows: tuple[tuple[float, float], ...]) ->
         (44, 18, ["swapped"]),
         (46, 18, ["dose_g", "yield"]),
         (36, 10, ["dose_g", "yield"]),
+        (20.5, 10, ["dose_g", "yield"]),
         (36, 72, ["dose_g"]),
         (18, 17, ["yield"]),
     ],
 )
 def test_dose_and_cup_that_fit_only_the_other_way_round(dose_g: float, yield_g: float, asked: list[str]) -> None:
     assert about(pulled(dose_g=dose_g, yield_g=yield_g, time_s=28)) == asked
+    short = replace(PAIRING, ratio=1.0)
+    assert about(pulled(dose_g=19, yield_g=18, time_s=14), pairing=short) == [], "it fits both ways round"
 
 
 @pytest.mark.parametrize(("yield_g", "fault"), [(None, "choked"), (17, "choked"), (18, None), (36, None)])
