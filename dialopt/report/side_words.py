@@ -123,6 +123,8 @@ def roast_words(one: Shown, today: date) -> str:
     """Roast and age of the beans while they were pulled."""
     bean = one.pairing.bean
     roast = f"{bean.roast} roast" if bean.roast else "roast not noted"
+    if one.pairing.taster is not None:
+        return f"{roast}, age not kept here"
     if bean.roasted_on is None:
         return f"{roast}, no roasting date"
     fresh = freshness_span(bean, one.shots, today)

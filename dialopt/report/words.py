@@ -128,6 +128,8 @@ def freshness_sentence(pairing: Pairing, shots: Sequence[Shot], today: date) -> 
     Beans that are neither young nor fading need no advice, and get none.
     """
     roasted_on = pairing.bean.roasted_on
+    if pairing.taster is not None:
+        return f"They were pulled from a bag of {pairing.taster}'s, of which neither age nor size is kept here."
     if roasted_on is None:
         return "The roasting date wasn't noted, so how fresh the beans are isn't known."
     fresh, dated = freshness_span(pairing.bean, shots, today), any(shot.pulled_at is not None for shot in shots)

@@ -17,6 +17,7 @@ from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import Data, advice_data
 from dialopt.shell.desk import Desk
+from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.unread import unread, unread_lines
@@ -45,6 +46,7 @@ def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
             lines=(
+                *others_kit_lines(kept),
                 *closed,
                 *words.advice_lines(advice, last),
                 *kept_lines(evidence),

@@ -17,4 +17,5 @@ def closed_burrs_lines(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
     mind = f"  Mind     this is a pairing with the burrs {old.burrs}; {now.name} has {now.burrs} in it now"
     if kept.pairing.taster is not None:
         return (mind,)
-    return (mind, f"           `dialopt pairing --bean {quote(kept.pairing.bean.name)}` goes on with these")
+    named = f"--bean {quote(kept.pairing.bean.name)} --grinder {quote(now.name)}"
+    return (mind, f"           `dialopt pairing {named}` goes on with these")

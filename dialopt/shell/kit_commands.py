@@ -30,6 +30,7 @@ from dialopt.trade.kit import Basket, Grinder, Machine
 
 Name = Annotated[str, typer.Argument(metavar="NAME", help="What you call it.", show_default=False)]
 DIAL = "LOW:HIGH:STEP"
+MOST_BEANS_SAID = 4
 MOST_COMPARED = 50
 """Names, the latest first, that a new one is held against."""
 
@@ -249,9 +250,17 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[Bur
         lines.append(
             f"  In use   pairing {opened.id}, {words.pairing_words(opened.pairing)}, {words.count_words(opened.shots)}"
         )
+    ground = [] if opened else afterwards([], _beans_on, book, made)
+    goes_on = [f"`dialopt pairing --bean {quote(it)} --grinder {quote(made.name)}`" for it in ground]
+    lines += [f"  Then     {it} goes on with them, one bag of several" for it in goes_on[1:]]
     after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
-    first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
+    if opened:
+        first = "`dialopt next` says where to start with them"
+    elif goes_on:
+        first = f"{goes_on[0]} goes on with them"
+    else:
+        first = after_saving(book, "grinder", made.name)[:-1]
     return Answer(
         did=f"Closed the burrs {before.burrs} of {made.name} {after}, and {'took up' if again else 'opened'} "
         f"{made.burrs}{' again' if again else ''}.",
@@ -264,6 +273,13 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[Bur
             "carried": kept_data(evidence) if evidence else None,
         },
     )
+
+
+def _beans_on(book: Logbook, grinder: Grinder) -> list[str]:
+    """The beans that went through a grinder of one's own, the one used last first, a few at most."""
+    own = (kept.pairing for kept in book.pairings() if kept.pairing.taster is None)
+    beans = {known_as(it.bean.name): it.bean.name for it in own if known_as(it.grinder.name) == known_as(grinder.name)}
+    return list(beans.values())[:MOST_BEANS_SAID]
 
 
 def _as_kept(sets: list[BurrSet], burrs: str) -> str:

@@ -52,7 +52,8 @@ def pairing(
         ),
     ] = None,
     drink: Annotated[
-        str | None, typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; straight unless you say.")
+        str | None,
+        typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; else as in the pairing in use."),
     ] = None,
     water: Annotated[
         str | None,
@@ -98,7 +99,7 @@ def pairing(
             machine=part("machine", book.machine, book.machines, machine),
             basket=part("basket", book.basket, book.baskets, basket),
             ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
-            drink=drink if drink is not None else (was.drink if was else DRINKS[0]),
+            drink=drink if drink is not None else (basis.drink if basis else DRINKS[0]),
             water=water if water is not None else (basis.water if basis else None),
             taster=before.pairing.taster if before else None,
         )

@@ -19,9 +19,11 @@ from dialopt.shell.asking import Stopped, ask, ask_shot, yes
 from dialopt.shell.assumed import assumed
 from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, past_lines, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
+from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.log_commands import act_words
+from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.register import command
 from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
@@ -52,6 +54,7 @@ def sitting(desk: Desk) -> Answer:
         kept = current(book)
         _wake(book, kept)
         desk.say(SAFETY, f"{kept.pairing.title}. `stop` ends the sitting at any question.")
+        desk.say(*others_kit_lines(kept), *closed_burrs_lines(book, kept))
         desk.say(*past_lines(caffeine_tally(book, desk.now())))
         numbers: list[int] = []
         advice: Advice | None = None
@@ -80,7 +83,9 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
 def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
     """The advice that was shown, and the shot of this pairing that was pulled last."""
     evidence, advice = advised(book, kept.id, today=desk.now().date(), shown=SHOWN)
-    lines = words.advice_lines(advice, book.last_pull(kept.id))
+    # What went through burrs that are out of the grinder says nothing of how it stands.
+    last = None if closed_burrs_lines(book, kept) else book.last_pull(kept.id)
+    lines = words.advice_lines(advice, last)
     desk.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *kept_lines(evidence))
     return advice, evidence.shots[-1] if evidence.shots else None
 
@@ -89,8 +94,10 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
     """One shot pulled, entered and saved, or the last entry taken back; keeps the numbers of this sitting."""
     _wake(book, kept)
     question = "Pull it, then press Enter" + (f" (`{UNDO}` takes back the last entry)" if numbers else "") + ":"
-    while ask(desk, question).lower() == UNDO:
-        if _took_back(desk, book, kept, numbers):
+    while (answer := ask(desk, question).lower()) != "":
+        if answer != UNDO:
+            desk.say("  Enter alone says that it is pulled; the questions about it follow.")
+        elif _took_back(desk, book, kept, numbers):
             return
     made = ask_shot(
         desk,

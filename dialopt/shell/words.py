@@ -166,8 +166,15 @@ def advice_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
         f"  So far   {sureness_words(advice)}",
         *(freshness_lines(advice.pairing.bean, advice.today) if advice.today else ()),
         *_ageing_lines(advice.finer_today),
-        f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",
+        *_bag_lines(advice),
     )
+
+
+def _bag_lines(advice: Advice) -> tuple[str, ...]:
+    """How far the bag still goes; of somebody else's nobody knows here."""
+    if advice.pairing.taster is not None:
+        return ()
+    return (f"  Bag      {bag_words(advice.pairing, advice.shots_left)}",)
 
 
 def _blind_lines(advice: Advice) -> tuple[str, ...]:

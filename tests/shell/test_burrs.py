@@ -158,7 +158,8 @@ def test_every_word_on_closed_burrs_says_so(pulled):
     for words in (("use", "1"), ("next",), ("shot", "--grind", "15", *SETTINGS)):
         said = pulled(*words).out
         assert mind in said
-        assert "`dialopt pairing --bean 'harbour fog'` goes on with these" in said
+        assert "`dialopt pairing --bean 'harbour fog' --grinder 'bench grinder'` goes on with these" in said
+    assert mind in pulled("sitting", typed="stop\n").out
     pulled("pairing", "--bean", "harbour fog")
     for words in (("next",), ("shot", "--grind", "15", *SETTINGS)):
         assert "Mind     this is a pairing with the burrs" not in pulled(*words).out

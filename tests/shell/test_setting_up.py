@@ -147,3 +147,10 @@ def test_a_ratio_that_is_not_the_roaster_s_is_told(bench):
         assert "it stays at" not in bench("pairing", "--amend", *words).out
     bench("bean", "harbour fog", "--suggested", "93 °C")
     assert "it stays at" not in bench("pairing", "--amend").out, "nothing is suggested any more"
+
+
+def test_a_new_bag_is_drunk_as_the_one_in_use(bench):
+    bench("pairing", "--amend", "--drink", "milk")
+    bench("bean", "attic light")
+    assert "milk" in bench("pairing").out
+    assert "straight" in bench("pairing", "--drink", "straight").out

@@ -2,6 +2,8 @@ from __future__ import annotations
 
 import csv
 import json
+from datetime import date, timedelta
+from html import unescape
 
 import pytest
 
@@ -301,3 +303,27 @@ def test_new_water_beside_a_received_pairing_is_for_one_s_own_kit(bench, tmp_pat
     ]
     bench("use", "2")
     assert bench("pairing", "--json").json["data"]["pairing"]["water"] is None
+
+
+def test_what_is_true_of_one_s_own_bag_is_not_told_of_theirs(bench, tmp_path):
+    bench("bean", "harbour fog", "--roasted-on", f"{date.today() - timedelta(days=13)}", "--bag-g", "1000")
+    bench("pairing", "--amend")
+    file = sent(tmp_path)
+    number = bench("receive", file, "--from", "Ada", "--json").json["data"]["pairing"]
+    assert "13 days off roast" in bench("next").out
+    bench("use", str(number))
+    for words in (("use", str(number)), ("next",)):
+        said = bench(*words).out
+        assert "off roast" not in said
+        assert "shots left" not in said
+        assert "kit and scores of this pairing are Ada's" in said
+    assert "kit and scores of this pairing are Ada's" in bench("sitting", typed="stop\n").out
+    out = tmp_path / "theirs.html"
+    assert bench("report", "--out", str(out)).status == 0
+    page = unescape(out.read_text(encoding="utf-8"))
+    assert "a bag of Ada's, of which neither age nor size is kept here" in page
+    assert "off roast" not in page
+    assert "The bag" not in page
+    assert bench("receive", file, "--from", "Ada").status == 4, "it is here already, as the same pairing"
+    bench("use", "1")
+    assert bench("kit", "--json").json["data"]["beans"][0]["bag_g"] == 1000

@@ -189,3 +189,9 @@ def test_no_means_that_nothing_went_wrong(bench):
         done = bench("sitting", typed="\n" + "\n\n\n" + f"36\n24\n6\n-1\n{nothing}\n\n" + "stop\n")
         assert "1 shot logged" in done.out
         assert logged(bench)[-1]["fault"] is None
+
+
+def test_only_enter_says_that_it_is_pulled(bench):
+    done = bench("sitting", typed="14\nundo it\n\n" + ENTRY + "stop\n")
+    assert done.out.count("Enter alone says that it is pulled") == 2
+    assert "1 shot logged" in done.out

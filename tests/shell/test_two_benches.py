@@ -42,6 +42,20 @@ def test_going_on_with_new_burrs_stays_on_that_grinder(bar):
     assert parts(bar("pairing", "--bean", "harbour fog", "--json")) == ("harbour fog", "bench grinder", "bench basket")
 
 
+def test_new_burrs_in_the_other_grinder_name_the_bags_that_went_through_it(bar):
+    bar("bean", "Pier Mist")
+    bar("pairing", "--bean", "Pier Mist", "--grinder", "bench grinder")
+    bar("use", "2")
+    done = bar("grinder", "bench grinder", "--burrs", "set 2").out
+    on = "--grinder 'bench grinder'` goes on with them"
+    assert f"Next: `dialopt pairing --bean 'harbour fog' {on}" in done, "the bag that was logged last"
+    assert f"  Then     `dialopt pairing --bean 'Pier Mist' {on}, one bag of several" in done
+    bar("pairing", "--bean", "Pier Mist", "--grinder", "bench grinder")
+    kept = bar("pairings", "--json").json["data"]
+    (here,) = (one for one in kept["pairings"] if one["id"] == kept["in_use"])
+    assert here["grinder"]["burrs"] == "set 2"
+
+
 def test_an_amendment_says_what_it_changed_and_leaves_the_burrs(bar):
     bar("grinder", "bench grinder", "--burrs", "set 2")
     bar("use", "1")

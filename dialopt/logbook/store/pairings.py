@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -153,16 +154,27 @@ class Shelf:
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
     with trouble.reading_back():
         _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster = row
-        return Pairing(
-            bean=shelf.get(kit.BEANS, bean_id),
-            grinder=shelf.get(kit.GRINDERS, grinder_id),
-            machine=shelf.get(kit.MACHINES, machine_id),
-            basket=shelf.get(kit.BASKETS, basket_id),
-            ratio=ratio,
-            drink=drink,
-            water=water,
-            taster=taster,
+        return _of_whose_bag(
+            Pairing(
+                bean=shelf.get(kit.BEANS, bean_id),
+                grinder=shelf.get(kit.GRINDERS, grinder_id),
+                machine=shelf.get(kit.MACHINES, machine_id),
+                basket=shelf.get(kit.BASKETS, basket_id),
+                ratio=ratio,
+                drink=drink,
+                water=water,
+                taster=taster,
+            )
         )
+
+
+def _of_whose_bag(pairing: Pairing) -> Pairing:
+    """The pairing itself; one that somebody else sent without dates and size of the bag, which are those of one's own
+    bag of that coffee.
+    """
+    if pairing.taster is None:
+        return pairing
+    return replace(pairing, bean=replace(pairing.bean, roasted_on=None, opened_on=None, bag_g=None))
 
 
 def _kept(db: sqlite3.Connection, row: tuple[Any, ...], shelf: Shelf) -> KeptPairing:
@@ -182,8 +194,8 @@ def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
         f"WHERE b.known_as = ? AND {_LATEST} ORDER BY r.pairing_id",
         (known_as(pairing.bean.name),),
     ).fetchall()
-    shelf = Shelf(db)
-    return next((int(row[0]) for row in rows if _pairing(row, shelf) == pairing), None)
+    shelf, wanted = Shelf(db), _of_whose_bag(pairing)
+    return next((int(row[0]) for row in rows if _pairing(row, shelf) == wanted), None)
 
 
 def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing: Pairing, now: datetime) -> None:
