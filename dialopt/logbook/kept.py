@@ -83,13 +83,15 @@ class Received:
     """What came of taking in somebody else's dial-in.
 
     new, amended: how many shots of the pairing were logged, and how many amended since they were last sent. elsewhere:
-    for each shot that was left out as another pairing holds it, that pairing's number.
+    for each shot that was left out as another pairing holds it, that pairing's number. gone: the numbers of shots that
+    they had sent before and that aren't in what they sent now, where that is newer.
     """
 
     pairing_id: int
     new: int
     amended: int
     elsewhere: tuple[int, ...]
+    gone: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -106,6 +106,7 @@ def receive(
             + ("; yours stays in use." if used else "."),
             lines=(
                 *_left_out_lines(received),
+                *_gone_lines(received),
                 *(("  Their sweet spot:", *words.dial_free_lines(sent.recipe)) if sent.recipe else ()),
                 *_age_lines(sent.pairing.bean, sent.shots),
                 *(kept_lines(evidence) if evidence else ()),
@@ -118,6 +119,7 @@ def receive(
                 "shots": received.new,
                 "amended": received.amended,
                 "known_elsewhere": len(received.elsewhere),
+                "gone": list(received.gone),
                 "recipe": sent.recipe and asdict(sent.recipe),
                 "carried": kept_data(evidence) if evidence else None,
             },
@@ -139,6 +141,20 @@ def _left_out_lines(received: Received) -> tuple[str, ...]:
     many = len(received.elsewhere)
     there = "pairing " + joined([str(number) for number in sorted(set(received.elsewhere))])
     return (f"  Left out {many} shot{'s' * (many != 1)} that {there} holds: twice they would count twice",)
+
+
+def _gone_lines(received: Received) -> tuple[str, ...]:
+    """Which shots aren't in what was sent any more, and how they are kept from counting here."""
+    if not received.gone:
+        return ()
+    several = len(received.gone) > 1
+    which = f"shot{'s' * several} {joined([str(number) for number in received.gone])}"
+    are, them, first = ("are", "them", "the first") if several else ("is", "it", "it")
+    return (
+        f"  Mind     {which} came from them before and {are} not in what they sent now; if they took {them} back,",
+        f"           `dialopt use {received.pairing_id}`, then `dialopt amend {received.gone[0]} --fault other` keeps "
+        f"{first} from counting",
+    )
 
 
 def _told_apart(book: Logbook, theirs: Pairing, sender: str) -> Pairing:

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import csv
 import json
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from html import unescape
 
 import pytest
@@ -327,3 +327,28 @@ def test_what_is_true_of_one_s_own_bag_is_not_told_of_theirs(bench, tmp_path):
     assert bench("receive", file, "--from", "Ada").status == 4, "it is here already, as the same pairing"
     bench("use", "1")
     assert bench("kit", "--json").json["data"]["beans"][0]["bag_g"] == 1000
+
+
+def test_a_shot_that_they_took_back_is_named(dialled, elsewhere, tmp_path):
+    there = ("--home", elsewhere)
+
+    def come(name):
+        assert dialled("share", str(tmp_path / name)).status == 0
+        return dialled("receive", str(tmp_path / name), "--from", "Ada", *there)
+
+    at = [("--at", f"{datetime.now() - timedelta(minutes=30 - 5 * place):%Y-%m-%dT%H:%M}") for place in range(4)]
+    dialled("shot", "--grind", "16", "--dose", "18", "--temp", "93", "--time", "31", "--score", "6", *at[0])
+    assert "came from them before" not in come("first.json").out
+    dialled("use", "1", *there)
+    dialled("shot", "--grind", "15", "--dose", "18", "--temp", "93", "--time", "33", "--score", "5", *at[1], *there)
+    dialled("undo", "--shot", "6")
+    dialled("shot", "--grind", "17", "--dose", "18", "--temp", "92", "--time", "28", "--score", "7", *at[2])
+    said = come("second.json").out
+    assert "Mind     shot 6 came from them before and is not in what they sent now" in said
+    assert "`dialopt amend 6 --fault other` keeps it from counting" in said
+    assert dialled("amend", "6", "--fault", "other", *there).status == 0
+    dialled("shot", "--grind", "17", "--dose", "18", "--temp", "92", "--time", "27", "--score", "7.5", *at[3])
+    again = dialled("share", str(tmp_path / "third.json"), "--json")
+    assert again.status == 0
+    told = dialled("receive", str(tmp_path / "third.json"), "--from", "Ada", "--json", *there).json["data"]
+    assert (told["shots"], told["amended"], told["gone"]) == (1, 0, []), "it doesn't count any more"

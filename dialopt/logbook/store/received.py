@@ -31,19 +31,23 @@ def take_in(db: sqlite3.Connection, pairing: Pairing, rows: Sequence[Shot], sour
             most = 2 * known > len(rows)
             rows_elsewhere |= {shot: other.id for shot in there if most or shot.pulled_at is not None}
     mine = [row for row in rows if _bare(row) not in rows_elsewhere]
-    new, amended = _brought_up_to_date(db, number, mine, now)
+    new, amended, left = _brought_up_to_date(db, number, mine, now)
+    # What they sent before came in imports; what else is there was logged here.
+    sent = {entry.number for act in shots.history(db, number) if act.kind == "import" for entry in act.entries}
     if new:
         shots.log(db, number, new, "import", source, now)
     if not new and not amended:
         raise Refused(f"What {pairing.taster} sent about {pairing.title} is here already, as pairing {number}.")
     elsewhere = tuple(rows_elsewhere[_bare(row)] for row in rows if _bare(row) in rows_elsewhere)
-    return Received(pairing_id=number, new=len(new), amended=amended, elsewhere=elsewhere)
+    gone = tuple(entry.number for entry in shots.live(db, number) if entry.number in sent & left and entry.shot.tells)
+    return Received(pairing_id=number, new=len(new), amended=amended, elsewhere=elsewhere, gone=gone)
 
 
 def _brought_up_to_date(
     db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], now: datetime
-) -> tuple[list[Shot], int]:
-    """Amends what was amended since it was last sent; returns the rows that are new, and how many it amended.
+) -> tuple[list[Shot], int, set[int]]:
+    """Amends what was amended since it was last sent; returns the rows that are new, how many it amended, and the
+    numbers of the shots that none of the rows is.
 
     A shot that isn't among the rows as it was, while a row that isn't known was pulled at the same time, is that one.
     """
@@ -63,7 +67,7 @@ def _brought_up_to_date(
             del gone[here]
             shots.amend(db, pairing_id, here, row, now)
             amended += 1
-    return new, amended
+    return new, amended, set(gone)
 
 
 def _revisions(db: sqlite3.Connection, pairing_id: int) -> dict[int, list[Shot]]:
