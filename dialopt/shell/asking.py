@@ -19,6 +19,8 @@ T = TypeVar("T")
 STOP = "stop"
 _ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
 _NOTHING = ("n", "no", "none")
+_CALLED = {"dose_g": "dose", "temp_c": "temperature", "yield_g": "cup", "time_s": "time", "tds_pct": "strength"}
+"""What a field is called in a conversation, where that isn't its name."""
 _SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
 
 
@@ -48,7 +50,7 @@ def ask_value(desk: Desk, question: str, read: Callable[[str], T], otherwise: T)
         try:
             return read(answer)
         except BadValue as bad:
-            desk.say(f"  {bad}")
+            desk.say(f"  {str(bad).replace(bad.field, _CALLED.get(bad.field, bad.field), 1)}")
 
 
 def yes(desk: Desk, question: str) -> bool:

@@ -37,7 +37,7 @@ def test_mistakes_are_told_and_asked_again(bench):
     typed = "\n" + "abc\n80\nn\n\n\n\n" + "36\n-3\n24\nnan\n6,5\n-9\n-1\ngremlins\nchoked\n\n" + "stop\n"
     done = bench("sitting", typed=typed)
     assert done.status == 0
-    for told in ("'abc'", "80 isn't on the dial", "time_s can't be -3", "'nan'", "balance can't be -9", "'gremlins'"):
+    for told in ("'abc'", "80 isn't on the dial", "time can't be -3", "'nan'", "balance can't be -9", "'gremlins'"):
         assert told in done.out
     (shot,) = logged(bench)
     assert (shot["score"], shot["fault"]) == (6.5, "choked")
