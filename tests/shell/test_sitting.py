@@ -195,3 +195,14 @@ def test_only_enter_says_that_it_is_pulled(bench):
     done = bench("sitting", typed="14\nundo it\n\n" + ENTRY + "stop\n")
     assert done.out.count("Enter alone says that it is pulled") == 2
     assert "1 shot logged" in done.out
+
+
+def test_dose_and_cup_that_changed_places_are_turned_round_on_a_yes(bench):
+    entry = "\n36\ny\n\n18\n28\n7\n0\n\n\n"  # grind, dose that isn't on the dial, temperature, cup, time, score …
+    done = bench("sitting", typed="\n" + entry + "y\nstop\n")
+    assert "18 g in the cup from 36 g of coffee: have the two changed places?" in done.out
+    assert "Amended shot 1: " in done.out
+    (shot,) = bench("shots", "--json").json["data"]["shots"]
+    assert (shot["dose_g"], shot["yield_g"]) == (18, 36)
+    again = bench("sitting", typed="\n" + entry + "n\nstop\n")
+    assert "Amended" not in again.out
