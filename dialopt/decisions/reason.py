@@ -151,7 +151,7 @@ def _lesson(pairing: Pairing, shots: Sequence[Shot], tasted: Sequence[Recipe], r
     _, _, name, side = max(news)
     words, clock = _NEWS[name][side], _by_the_clock(pairing, shots)[side] if name == "grind" else ""
     if clock:
-        words = f"{clock}, and {words[0].lower()}{words[1:]}"
+        words = f"{clock}: {words[0].lower()}{words[1:]}"
     return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
 
 

@@ -68,7 +68,8 @@ def _remarks(pairing: Pairing, shot: Shot, look: Look | None) -> list[str]:
     if not pairing.may_be_meant(shot.recipe):
         remarks.append("Far off the dials, so it isn't read.")
     elif shot.fault is not None:
-        remarks.append(f"{shot.fault.capitalize()}: {FAULTS[shot.fault]}. The score doesn't count.")
+        uncounted = "" if shot.score is None else " The score doesn't count."
+        remarks.append(f"{shot.fault.capitalize()}: {FAULTS[shot.fault]}.{uncounted}")
     elif shot.score is None:
         remarks.append("Not tasted: only the clock and the cup count.")
     elif look is not None and look.inside is False:

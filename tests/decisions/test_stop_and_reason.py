@@ -109,9 +109,9 @@ def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
         return said(of, shots=shots[: 2 if fault else 1], next_recipe=recipe(grind=grind))
 
     rest = "has been tasted yet, and one such cup tells most about what lies that way."
-    assert by(15, 14) == f"The finest so far ran fast, 15 s, and nothing this fine {rest}"
-    assert by(15, 14, fault="channelled") == f"The finest so far ran fast, 15 s, and nothing this fine {rest}"
-    assert by(44, 21) == f"The coarsest so far ran slow, 44 s, and nothing this coarse {rest}"
+    assert by(15, 14) == f"The finest so far ran fast, 15 s: nothing this fine {rest}"
+    assert by(15, 14, fault="channelled") == f"The finest so far ran fast, 15 s: nothing this fine {rest}"
+    assert by(44, 21) == f"The coarsest so far ran slow, 44 s: nothing this coarse {rest}"
     for time_s in (20, 28, None):
         assert by(time_s, 14) == f"Nothing this fine {rest}"
     assert by(44, 14) == f"Nothing this fine {rest}"
@@ -122,7 +122,7 @@ def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
     assert said(pairing, shots=mixed, next_recipe=recipe(grind=14)) == f"Nothing this fine {rest}"
     assert said(pairing, shots=mixed, next_recipe=recipe(grind=22)) == f"Nothing this coarse {rest}"
     longer = replace(pairing, ratio=3.0)
-    assert by(28, 14, longer) == f"The finest so far ran fast, 28 s, and nothing this fine {rest}"
+    assert by(28, 14, longer) == f"The finest so far ran fast, 28 s: nothing this fine {rest}"
     assert by(44, 21, longer) == f"Nothing this coarse {rest}"
 
 

@@ -17,6 +17,8 @@ def test_rows_say_what_counts_and_what_does_not(a_pairing: Callable[..., Pairing
     assert second.remarks == ("Strength 9.8 %, extraction yield 19.6 %.",)
     assert faulty.remarks[0].startswith("Channelled: ")
     assert "doesn't count" in faulty.remarks[0]
+    unscored = {number: replace(shot, score=None) for number, shot in log.items()}
+    assert "doesn't count" not in shot_rows(a_pairing(), unscored, looks, notes=False)[2].remarks[0]
     assert untasted.remarks == ("Not tasted: only the clock and the cup count.",)
     assert odd.remarks == ("Scored lower than foretold.",)
     assert odd.cup == ""

@@ -13,7 +13,10 @@ from dialopt.trade.recipe import Recipe
 
 _WORTH_A_WORD = 60
 """A dial of more steps than this is spoken of in several steps at once."""
-_TICKS_S = (5, 10, 15, 20, 30, 40, 60, 90, 120, 180, 300, 600)
+_TICKS_S = (5, 10, 15, 20, 25, 30, 40, 60, 90, 120, 180, 300, 600)
+_FEW_TICKS_S = (4, 8, 15, 30, 60, 120, 240, 480)
+_MANY_TIMES = 8
+"""Longest time over the shortest from which on few ticks stand apart, also on paper."""
 
 
 def clock_figure(advice: Advice, log: Log) -> Figure:
@@ -75,6 +78,7 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
         *expected,
         *shot_traces(shown),
     ]
+    ticks = ticks_s(min(span.low for span in one), max(span.high for span in one))
     others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
     return Figure(
         name="clock",
@@ -91,8 +95,8 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
             yaxis=axis(
                 title={"text": "time, s", "standoff": 6},
                 type="log",
-                tickvals=list(_TICKS_S),
-                ticktext=[str(tick) for tick in _TICKS_S],
+                tickvals=list(ticks),
+                ticktext=[str(tick) for tick in ticks],
             ),
         ),
         table=Table(
@@ -104,6 +108,11 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
             ),
         ),
     )
+
+
+def ticks_s(shortest: float, longest: float) -> tuple[int, ...]:
+    """Times to write along an axis that shows these, s, and those between."""
+    return _FEW_TICKS_S if longest > _MANY_TIMES * shortest else _TICKS_S
 
 
 def _alt(advice: Advice) -> str:

@@ -1,12 +1,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from dialopt.decisions.advice import Advice
-from dialopt.report.figures.clock import clock_figure
+from dialopt.report.figures.clock import clock_figure, ticks_s
 from dialopt.report.figures.map import map_figure
 from dialopt.report.lattice import lay_out
 from dialopt.trade.recipe import Recipe
@@ -60,3 +61,8 @@ def test_a_puck_that_choked_is_marked_on_the_clock_where_it_was_given_up(an_advi
     assert marks["shot with a fault"] == ([8], [58])
     assert told in figure.key
     assert told not in clock_figure(advice, {1: log[1], 3: log[3], 4: log[4]}).key
+
+
+def test_a_wide_range_of_times_takes_few_ticks_and_a_narrow_one_some() -> None:
+    assert all(later >= 1.8 * tick for tick, later in pairwise(ticks_s(2, 180)))
+    assert sum(24 <= tick <= 33 for tick in ticks_s(24, 33)) == 2
