@@ -9,9 +9,9 @@ from dialopt.decisions.chokes import chokes
 from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.trade.dial import plain_setting
+from dialopt.trade.likely_time import FAST_S, SLOW_S
 from dialopt.trade.pairing import DIAL_WORDS, USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
-from dialopt.trade.second_look import FAST_S, SLOW_S
 from dialopt.trade.shot import Shot
 
 

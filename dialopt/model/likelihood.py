@@ -18,7 +18,7 @@ from dialopt.model.priors import BAD_SHARE, PEAK, Curve
 from dialopt.model.residual import basis
 from dialopt.model.table import CHOKED_S, Bools, Floats, Table
 from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
-from dialopt.trade.second_look import USUAL_S
+from dialopt.trade.likely_time import USUAL_S
 
 CLOCK_READING = 0.3 / USUAL_S
 """How far the noted time of a usual shot is off from whole seconds alone, 1/√12 s, in logs; the hand adds to it (common

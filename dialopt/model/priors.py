@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from dialopt.model.table import Floats
-from dialopt.trade.second_look import USUAL_RISE, USUAL_S
+from dialopt.trade.likely_time import USUAL_RISE, USUAL_S
 
 
 class Prior(NamedTuple):

@@ -11,7 +11,7 @@ import numpy as np
 
 from dialopt.model.priors import Curve
 from dialopt.model.table import Floats, Settings
-from dialopt.trade.second_look import USUAL_S
+from dialopt.trade.likely_time import USUAL_S
 
 
 def log_clock(curve: Curve, at: Settings) -> Floats:

@@ -16,19 +16,23 @@ from statistics import median
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.dosing import dose_caution
 from dialopt.trade.freshness import pulled_on
-from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, USUAL_RATIO, Pairing
+from dialopt.trade.likely_time import (
+    APART,
+    FAST_S,
+    LATEST,
+    SLOW_S,
+    USUAL_S,
+    fineness,
+    likely_times,
+    log_room,
+    timed_along_the_dial,
+    within_dial,
+)
+from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
 from dialopt.trade.shot import Shot, balance_word, kitchen_time
 
-USUAL_S = 28.0
-"""What a shot is taken to run before any was timed, s."""
-FAST_S, SLOW_S = 20.0, 40.0
-"""Below and above these a shot ran fast or slow: today's double takes 25–35 s."""
 YIELD_OFF = 1.25
 """Cup weight over the one to stop at, or the other way round, from which on it is far off."""
-TIME_OFF = 1.6
-"""Time over the likely one, or the other way round, beyond which it is far off at the same grind and dose."""
-TIME_OFF_AT_FIRST = 6.0
-"""The same for a first shot, when nobody knows yet where the dial stands: only a slip of a digit shows."""
 SCORE_OFF = 4.0
 """Points between a score and those of the same recipe before from which on it is far off."""
 FILLED = 0.5
@@ -37,20 +41,11 @@ AGAIN_WITHIN = timedelta(minutes=2)
 """Nobody grinds, tamps, pulls and tastes the next shot sooner."""
 HABIT = 3
 """As many shots alike in a row are how it is, and nobody is asked again."""
-LATEST = 12
-"""How many earlier times are looked at: beans age, and older ones say less."""
-USUAL_RISE = 2.2
-"""Log seconds from the coarse end of the dial to the fine end."""
-_USUAL_RISE_COUNTS = 3  # as so many pairs of shots, so that two close shots can't tilt the line
-_RISE_UNSURE = 1.5  # log seconds a whole dial away from the nearest earlier grind
-_DOSE_UNSURE = 2.0  # log seconds a log unit of dose away from the nearest earlier dose
-_APART = 0.05  # share of the dial between two grinds from which on they tell a slope
 _GRINDS_TO_DOUBT = 3  # as many, each finer one faster, before the direction of the dial is asked about
 _LONGER = 1.25  # time of one shot over another's from which on their notes are held against each other
 _PAIRS_TO_DOUBT, _PAIRS_AGAINST = 5, 0.85  # pairs noted against their times, and their share, before notes are doubted
 _SAME_DOSE_G = 0.5
 _LEAST_FALL = 1.25  # time at the coarsest over that at the finest
-_LEAST_RISE, _MOST_RISE = 0.3, 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,21 +204,21 @@ def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
 
 
 def _choke(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    told = _told(pairing, earlier_shots)
+    told = timed_along_the_dial(pairing, earlier_shots)
     if shot.fault != "choked" or not told or not _too_long(pairing, shot, told, SLOW_S):
         return None
     says = (
-        f"It choked, while earlier shots make {median(_likely_times(pairing, shot, told)):.0f} s likely at this grind."
+        f"It choked, while earlier shots make {median(likely_times(pairing, shot, told)):.0f} s likely at this grind."
     )
     return Question(about="time", says=says, slip=("grind", "fault"))
 
 
 def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    if not shot.timed or shot.time_s is None or not _within(pairing, shot):
+    if not shot.timed or shot.time_s is None or not within_dial(pairing, shot):
         return None
-    told = _told(pairing, earlier_shots)
-    likely = _likely_times(pairing, shot, told)
-    room = _room(pairing, shot, told)
+    told = timed_along_the_dial(pairing, earlier_shots)
+    likely = likely_times(pairing, shot, told)
+    room = log_room(pairing, shot, told)
     odd = [abs(math.log(shot.time_s / time)) > room for time in likely]
     # Most of the earlier shots must say so: one of them may be the one that went wrong.
     if 2 * sum(odd) <= len(odd):
@@ -237,10 +232,10 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
 
 
 def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    told = _told(pairing, earlier_shots)
+    told = timed_along_the_dial(pairing, earlier_shots)
     if shot.fault != "channelled" or shot.time_s is None or not _too_long(pairing, shot, told, shot.time_s):
         return None
-    expected = _expected(told, _likely_times(pairing, shot, told))
+    expected = _expected(told, likely_times(pairing, shot, told))
     says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {expected}."
     return Question(about="time", says=says, slip=("time_s",), fault=_choked(pairing, shot))
 
@@ -253,18 +248,22 @@ def _choked(pairing: Pairing, shot: Shot) -> str | None:
 
 def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     """Whether the shots at about this dose, this one among them, ran the faster the finer they are said to be."""
-    if not shot.timed or not _within(pairing, shot):
+    if not shot.timed or not within_dial(pairing, shot):
         return None
-    told = [one for one in _told(pairing, earlier_shots) if abs(one.recipe.dose_g - shot.recipe.dose_g) <= _SAME_DOSE_G]
+    told = [
+        one
+        for one in timed_along_the_dial(pairing, earlier_shots)
+        if abs(one.recipe.dose_g - shot.recipe.dose_g) <= _SAME_DOSE_G
+    ]
     times: dict[float, list[float]] = {}
     for one in (*told, shot):
-        times.setdefault(_fine(pairing, one), []).append(math.log(one.time_s or USUAL_S))
+        times.setdefault(fineness(pairing, one), []).append(math.log(one.time_s or USUAL_S))
     line = [(fine, median(times[fine])) for fine in sorted(times)]
     falling = all(after < before for (_, before), (_, after) in pairwise(line))
-    far = line[-1][0] - line[0][0] >= 2 * _APART and line[0][1] - line[-1][1] >= math.log(_LEAST_FALL)
+    far = line[-1][0] - line[0][0] >= 2 * APART and line[0][1] - line[-1][1] >= math.log(_LEAST_FALL)
     if len(line) < _GRINDS_TO_DOUBT or not falling or not far:
         return None
-    if _fine(pairing, shot) in {_fine(pairing, one) for one in told}:
+    if fineness(pairing, shot) in {fineness(pairing, one) for one in told}:
         return None  # asked when that grind was first pulled
     other = "down" if pairing.grinder.finer == "up" else "up"
     says = (
@@ -306,50 +305,9 @@ def _doubted(against: int, pairs: int) -> bool:
 
 def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float) -> bool:
     """Whether most of the earlier shots say that this time at this shot's grind is far too long."""
-    odd = [math.log(time_s / time) > _room(pairing, shot, told) for time in _likely_times(pairing, shot, told)]
-    return _within(pairing, shot) and 2 * sum(odd) > len(odd)
+    odd = [math.log(time_s / time) > log_room(pairing, shot, told) for time in likely_times(pairing, shot, told)]
+    return within_dial(pairing, shot) and 2 * sum(odd) > len(odd)
 
 
 def _expected(told: Sequence[Shot], likely: Sequence[float]) -> str:
     return f"the {median(likely):.0f} s that earlier shots make likely at this grind" if told else "what is usual"
-
-
-def _told(pairing: Pairing, earlier_shots: Sequence[Shot]) -> list[Shot]:
-    """The latest of these that tell of the clock along the dial."""
-    return [earlier for earlier in earlier_shots if earlier.timed and _within(pairing, earlier)][-LATEST:]
-
-
-def _likely_times(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> list[float]:
-    """Each earlier time, s, moved to this shot's grind along a line of log time: their median slope, held by the usual.
-
-    A median of slopes between pairs (Theil 1950: memory) bears with a stray time among them.
-    """
-    if not told:
-        return [USUAL_S * pairing.ratio / USUAL_RATIO]
-    points = [(_fine(pairing, earlier), math.log(earlier.time_s or USUAL_S)) for earlier in told]
-    slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(points, 2) if abs(b[0] - a[0]) >= _APART]
-    rise = min(max(median([USUAL_RISE] * _USUAL_RISE_COUNTS + slopes), _LEAST_RISE), _MOST_RISE)
-    return [math.exp(log_time + rise * (_fine(pairing, shot) - fine)) for fine, log_time in points]
-
-
-def _room(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> float:
-    """Log seconds either way that raise no question: more the farther grind and dose are from any timed before."""
-    if not told:
-        return math.log(TIME_OFF_AT_FIRST)
-    grind = min(abs(_fine(pairing, shot) - _fine(pairing, earlier)) for earlier in told)
-    dose = min(abs(math.log(shot.recipe.dose_g / earlier.recipe.dose_g)) for earlier in told)
-    return math.log(TIME_OFF) + _RISE_UNSURE * grind + _DOSE_UNSURE * dose
-
-
-def _within(pairing: Pairing, shot: Shot) -> bool:
-    """Whether the grind lies between the ends of the dial; beyond them it says nothing of the clock."""
-    return pairing.grinder.grind.low <= shot.recipe.grind <= pairing.grinder.grind.high
-
-
-def _fine(pairing: Pairing, shot: Shot) -> float:
-    """How fine, as a share of the dial from its coarse end."""
-    dial = pairing.grinder.grind
-    if dial.fixed:
-        return 0.0
-    share = (shot.recipe.grind - dial.low) / (dial.high - dial.low)
-    return share if pairing.grinder.finer == "up" else 1.0 - share
