@@ -30,16 +30,16 @@ def summarise(results: pd.DataFrame, reference: str, seed: int) -> pd.DataFrame:
                 row: dict[str, Any] = {"family": family, "method": method, "shots": shots, "tasks": len(mine)}
                 rng = np.random.default_rng(seed)
                 values = mine.to_numpy(float)
-                row |= dict(zip(("loss_low", "loss", "loss_high"), _interval(values, rng), strict=True))
+                row |= dict(zip(("loss_low", "loss", "loss_high"), interval(values, rng), strict=True))
                 close = np.where(values <= 0.5, 100.0, 0.0)
-                row |= dict(zip(("close_low", "close_pct", "close_high"), _interval(close, rng), strict=True))
+                row |= dict(zip(("close_low", "close_pct", "close_high"), interval(close, rng), strict=True))
                 row["worst_decile"] = float(np.sort(values)[-max(1, len(values) // 10) :].mean())
                 row["next_loss"] = float(here["next_loss"].mean())
                 if method != reference and (reference, shots) in loss:
                     gap = (loss[(method, shots)] - loss[(reference, shots)]).dropna().to_numpy(float)
                     if len(gap):
                         names = ("against_low", "against", "against_high")
-                        row |= dict(zip(names, _interval(gap, rng), strict=True))
+                        row |= dict(zip(names, interval(gap, rng), strict=True))
                 for name in HONESTY:
                     if name in here and here[name].notna().any():
                         row[name] = float(here[name].astype(float).mean())
@@ -86,7 +86,7 @@ def plain_table(summary: pd.DataFrame, shots: Sequence[int] = (3, 6, 10, 12)) ->
     return "\n".join(lines)
 
 
-def _interval(values: NDArray[np.float64], rng: np.random.Generator) -> tuple[float, float, float]:
+def interval(values: NDArray[np.float64], rng: np.random.Generator) -> tuple[float, float, float]:
     """Low end, mean and high end of the 95 % percentile bootstrap interval of the mean."""
     means = values[rng.integers(0, len(values), (BOOTSTRAPS, len(values)))].mean(axis=1)
     low, high = np.percentile(means, [2.5, 97.5])

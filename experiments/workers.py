@@ -23,7 +23,7 @@ _AT_ONCE = 8
 
 
 def run_here(
-    plan: Sequence[Trial], *, shots: int, seed: int, jobs: int, trial: Callable[..., list[Row]] = run
+    plan: Sequence[tuple[Any, ...]], *, shots: int, seed: int, jobs: int, trial: Callable[..., list[Row]] = run
 ) -> Iterator[list[Row]]:
     """The rows of each trial, as they are done."""
     for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
@@ -39,7 +39,7 @@ def run_on_dask(plan: Sequence[Trial], *, shots: int, seed: int, address: str) -
             yield from joblib.Parallel()(_calls(plan[start : start + size], shots, seed, run))
 
 
-def _calls(plan: Sequence[Trial], shots: int, seed: int, trial: Callable[..., list[Row]]) -> list[Any]:
+def _calls(plan: Sequence[tuple[Any, ...]], shots: int, seed: int, trial: Callable[..., list[Row]]) -> list[Any]:
     return [joblib.delayed(trial)(*planned, shots=shots, seed=seed) for planned in plan]
 
 

@@ -156,7 +156,8 @@ class Advice:
     expected to be noted as, 90 % intervals. shots_left: whole shots that the bag still holds. finer_today: grind steps
     finer, below 0 coarser, by which the beans' ageing since the first dated shot has moved the clock; None while there
     is nothing to compare. leaning: share of the say that the surrogate which assumes nothing of the trade has, 0–1.
-    seed, today: what was asked with. version: of the dialopt that answered. palate: what the log says of whoever
+    seed, today, most_moves: what was asked with; what counts stands in the pairing. version: of the dialopt that
+    answered. palate: what the log says of whoever
     scores.
     """
 
@@ -172,6 +173,7 @@ class Advice:
     leaning: float
     seed: int
     today: date | None = None
+    most_moves: int = 1
     version: str
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:

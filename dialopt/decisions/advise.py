@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -12,17 +13,19 @@ from dialopt.decisions.advice import Advice
 from dialopt.decisions.candidates import candidates
 from dialopt.decisions.checked import (
     checked_earlier,
+    checked_most_moves,
     checked_pairing,
     checked_seed,
     checked_shots,
     checked_today,
 )
 from dialopt.decisions.drift import finer_today, rested_days
+from dialopt.decisions.moves import clock_is_right
 from dialopt.decisions.next_shot import best_shot
 from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
 from dialopt.decisions.scale import on_scale
-from dialopt.decisions.stop import later_cups, settled, shots_left
+from dialopt.decisions.stop import horizon, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
 from dialopt.model.hints import hints
@@ -37,6 +40,9 @@ def advise(
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
     seed: int = 0,
     today: date | None = None,
+    *,
+    counts: str | None = None,
+    most_moves: int = 1,
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
 
@@ -46,7 +52,9 @@ def advise(
     earlier: other pairings with their shots, of any kit, the most telling first; the taste and clock of the first four
     that tell anything are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
-    latest shot.
+    latest shot. counts: "cups", every cup that the bag still holds, tests too, or "recipe", the final recipe alone; by
+    default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 3; with 1 it is the
+    grind until the clock is right, and one dial at a time from then on.
 
     >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
     >>> pairing = Pairing(
@@ -61,10 +69,12 @@ def advise(
     (True, False, 12)
     """
     pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
+    pairing = pairing if counts is None else replace(pairing, counts=counts)
+    most_moves = checked_most_moves(most_moves)
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-    cups = later_cups(shots_left(pairing, shots))
+    cups = horizon(pairing, shots_left(pairing, shots))
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
     rng = np.random.default_rng(seed)
@@ -77,7 +87,7 @@ def advise(
     spot = find_sweet_spot(
         pairing=pairing, belief=belief, lattice=lattice, liking=liking, best_rows=best_rows, seed=seed
     )
-    test, value = best_shot(
+    test = best_shot(
         pairing=pairing,
         shots=shots,
         belief=belief,
@@ -85,11 +95,14 @@ def advise(
         liking=liking,
         best_rows=best_rows,
         sweet=spot.recipe,
-        later_cups=cups,
+        horizon=cups,
+        drunk=pairing.counts == "cups",
+        most_moves=most_moves,
         rng=rng,
     )
-    done = settled(best_worth=value, chance_close=spot.chance_close)
-    next_recipe = spot.recipe if done else test
+    short = spot.score.mean - float(spot.knowledge.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
+    done = settled(test.worth, short=short)
+    next_recipe = spot.recipe if done else test.recipe
     return Advice(
         pairing=pairing,
         next_recipe=next_recipe,
@@ -103,14 +116,16 @@ def advise(
             hinted=[hint.source for hint in hints(pairing)],
             earlier=len(with_a_say(earlier)),
             rested_days=rested_days(shots, today),
+            clock_right=not shots or clock_is_right(pairing, shots[-1].recipe, belief, spot.recipe),
         ),
         sweet_spot=spot,
         expected=spot.knowledge.foretell(next_recipe, 0.9),
         shots_left=left,
         finer_today=finer_today(pairing, shots, belief, today),
-        palate=palate(pairing, shots, belief, next_test=None if done else test),
+        palate=palate(pairing, shots, belief, next_test=None if done else test.recipe),
         leaning=belief.leaning,
         seed=seed,
         today=today,
+        most_moves=most_moves,
         version=dialopt.__version__,
     )

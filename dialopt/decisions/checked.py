@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from datetime import date, datetime
 
 from dialopt.errors import BadValue
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.checks import whole_number
+from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -49,6 +50,11 @@ def checked_seed(seed: object) -> int:
     if isinstance(seed, bool) or not isinstance(seed, numbers.Integral) or seed < 0:
         raise BadValue("seed", seed, "a whole number from 0 up")
     return int(seed)
+
+
+def checked_most_moves(most_moves: object) -> int:
+    """How many dials a test may move. Raises BadValue."""
+    return whole_number("most_moves", most_moves, 1, len(DIAL_WORDS))
 
 
 def checked_today(today: object) -> date | None:

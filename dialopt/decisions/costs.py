@@ -37,8 +37,8 @@ def _beyond(mean: Floats, sd: Floats) -> Floats:
     return np.asarray(chance + (mean * chance + sd[:, None] * np.exp(-0.5 * z**2) / np.sqrt(2 * np.pi)) / np.log(2))
 
 
-def bother(shots: Sequence[Shot], raw: Floats) -> Floats:
-    """What turning the dials from the last shot costs. raw: rows of grind, dose_g, temp_c, (n, 3). Returns (n,)."""
+def switching(shots: Sequence[Shot], raw: Floats) -> Floats:
+    """What turning the dials from the last shot costs, (n,). raw: rows of grind, dose_g, temp_c, (n, 3)."""
     if not shots:
         return np.zeros(len(raw))
     last = shots[-1].recipe

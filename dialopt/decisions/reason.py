@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.chokes import chokes
@@ -43,38 +44,39 @@ def reason(
     hinted: Sequence[str] = (),
     earlier: int = 0,
     rested_days: int = 0,
+    clock_right: bool = True,
 ) -> str:
-    """Why this recipe next, in one plain sentence.
+    """Why this recipe next, in one plain sentence that names every dial it moves.
 
     hinted: what of the bag the start goes by, "suggestion" or "roast". earlier: how many other pairings it goes by.
-    rested_days: days from the last dated shot to the day of the advice.
+    rested_days: days from the last dated shot to the day of the advice. clock_right: whether the last shot ran neither
+    fast nor slow; as long as it didn't, only the grind is moved.
     """
     dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
     tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
     if settled:
         sentence = (
-            f"Testing more hardly pays: the chance is {odds(spot.chance_close)} that no setting is better by more than "
-            "half a point"
+            f"More test shots won't help much; the chance is {odds(spot.chance_close)} that no setting is better by "
+            "more than half a point"
         )
     elif not tasted and next_recipe == spot.recipe:
         sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
         sources = _sources(pairing, hinted, earlier)
         if sources:
             sentence += f", going by {joined(sources)}"
-    elif next_recipe == spot.recipe:
-        sentence = "The best guess so far is also one of the cups that teach most"
-    elif next_recipe in tasted:
-        sentence = "Pull this one again: how far to trust what it showed is what matters most now"
-    elif next_recipe in dialled[-1:]:
+    elif next_recipe in dialled[-1:] and not shots[-1].tasted:
         sentence = "The last recipe was not tasted as it should be, so pull it once more"
+    elif next_recipe in dialled[-1:]:
+        best = next_recipe == spot.recipe
+        sentence = "The same again: " + (
+            "it is the best guess so far, and no other cup is worth more now"
+            if best
+            else "how far to trust what it showed is what matters most now"
+        )
     elif not any(shot.tasted or shot.timed for shot in shots):
         sentence = "The puck choked, so this is a careful step to where the best cup is likelier"
-    elif shots[-1].fault == "choked" and pairing.grinder.finer_steps(shots[-1].recipe.grind, next_recipe.grind) < 0:
-        sentence = "The last puck choked, and of the coarser settings this is one of those that teach most"
-    elif not tasted:
-        sentence = "Nothing has been tasted yet, only timed; this is one of the careful steps that teach most"
     else:
-        sentence = _lesson(pairing, shots, [pairing.snap(recipe) for recipe in tasted], next_recipe)
+        sentence = _moves(pairing, shots, [pairing.snap(recipe) for recipe in tasted], next_recipe, spot, clock_right)
     sentence += _caveat(spot)
     if not settled:
         sentence += _may_choke(pairing, shots, next_recipe)
@@ -125,34 +127,60 @@ _NEAR_A_CHOKE = 0.1
 """Share of the grind dial's settings within which a puck that choked is worth a word."""
 _LONG_DAYS = 5
 """Days without a shot from which on the ageing of the beans is worth a word (common practice: best for some weeks)."""
-_TASTEABLE = 0.05
-"""Share of the temperature or dose dial by which a recipe must leave the range tasted for that to be worth a word."""
 _NEWS = {
-    "grind": ("Nothing this fine", "Nothing this coarse"),
-    "temp_c": ("Nothing this hot", "Nothing this cool"),
-    "dose_g": ("No dose this large", "No dose this small"),
+    "grind": ("nothing this fine", "nothing this coarse"),
+    "dose_g": ("no dose this large", "no dose this small"),
+    "temp_c": ("nothing this hot", "nothing this cool"),
 }
-"""What is said of a recipe beyond those tasted: finer, hotter or larger, and the other way."""
+"""What is said of a recipe beyond those tasted: finer, larger or hotter, and the other way."""
 
 
-def _lesson(pairing: Pairing, shots: Sequence[Shot], tasted: Sequence[Recipe], recipe: Recipe) -> str:
-    """What a new recipe shows that those tasted didn't: the dial on which it leaves their range, if any.
+def _moves(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    tasted: Sequence[Recipe],
+    recipe: Recipe,
+    spot: SweetSpot,
+    clock_right: bool,
+) -> str:
+    """Every dial that moves from the last shot, with why: the clock, news beyond what was tasted, or the best guess."""
+    start = pairing.as_dialled(shots[-1].recipe)
+    turns = {name: change_in_words(pairing, start, replace(start, **{name: getattr(recipe, name)})) for name in _NEWS}
+    names = [name for name, turn in turns.items() if turn]
+    if not names:
+        return "The setting of the dials that is nearest to the last shot"
+    alone = "The grind alone until the shot time is right: " if names == ["grind"] and not clock_right else ""
+    if shots[-1].fault == "choked" and pairing.grinder.finer_steps(start.grind, recipe.grind) < 0:
+        alone = "The last puck choked: "
+    sentence = alone + "; ".join(
+        f"{turns[name]}, {_why(pairing, shots, tasted, name, start, recipe, spot)}" for name in names
+    )
+    return sentence[0].upper() + sentence[1:]
 
-    That is the grind where it does, being the strong lever; else the dial on which it goes farthest.
-    """
-    news = [
-        (name == "grind", beyond, name, side)
-        for name in _NEWS
-        for side, beyond in enumerate(_beyond(pairing, name, tasted, recipe))
-        if beyond > (0.0 if name == "grind" else _TASTEABLE)
-    ]
-    if not news:
-        return "It lies among the recipes tasted so far, where what sets them apart is still open"
-    _, _, name, side = max(news)
-    words, clock = _NEWS[name][side], _by_the_clock(pairing, shots)[side] if name == "grind" else ""
+
+def _why(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    tasted: Sequence[Recipe],
+    name: str,
+    start: Recipe,
+    recipe: Recipe,
+    spot: SweetSpot,
+) -> str:
+    here, best, now = (getattr(one, name) for one in (start, spot.recipe, recipe))
+    side = next(
+        (side for side, beyond in enumerate(_beyond(pairing, name, tasted or [start], recipe)) if beyond > 0), None
+    )
+    clock = _by_the_clock(pairing, shots)[side] if name == "grind" and side is not None else ""
     if clock:
-        words = f"{clock}: {words[0].lower()}{words[1:]}"
-    return f"{words} has been tasted yet, and one such cup tells most about what lies that way"
+        return f"as {clock}"
+    if now == best:
+        return "to the best guess so far"
+    if side is not None and tasted:
+        return f"as {_NEWS[name][side]} has been tasted yet, and one such cup teaches most"
+    if abs(now - best) < abs(here - best):
+        return "towards the best guess so far"
+    return "as what that changes is still open"
 
 
 def _by_the_clock(pairing: Pairing, shots: Sequence[Shot]) -> tuple[str, str]:
@@ -163,8 +191,8 @@ def _by_the_clock(pairing: Pairing, shots: Sequence[Shot]) -> tuple[str, str]:
     timed = [(pairing.grinder.finer_steps(0, shot.recipe.grind), shot.time_s or 0.0) for shot in shots if shot.timed]
     (_, finest_s), (_, coarsest_s) = max(timed, default=(0, stretch * FAST_S)), min(timed, default=(0, 0.0))
     return (
-        f"The finest so far ran fast, {finest_s:g} s" if finest_s < FAST_S * stretch else "",
-        f"The coarsest so far ran slow, {coarsest_s:g} s" if coarsest_s > SLOW_S * stretch else "",
+        f"the finest so far ran fast, {finest_s:g} s" if finest_s < FAST_S * stretch else "",
+        f"the coarsest so far ran slow, {coarsest_s:g} s" if coarsest_s > SLOW_S * stretch else "",
     )
 
 

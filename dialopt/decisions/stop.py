@@ -1,4 +1,4 @@
-"""When to stop testing, and how many cups a lesson can still serve."""
+"""What is still to be drunk, and when testing has paid for itself."""
 
 from __future__ import annotations
 
@@ -9,12 +9,23 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 CLOSE = 0.5
-"""Points of liking from the best within which a recipe counts as found."""
+"""Tolerance: points of liking from the best within which a recipe counts as near-optimal."""
 SURE_ENOUGH = 0.875
-"""Stated probability of being close at which testing may stop: seven in eight."""
-TEST_PRICE = 0.25
-"""Points, over all later cups, that a test shot must be worth to be asked for: moving dials, tasting with care."""
-MOST_LATER_CUPS = 10
+"""Probability of being near-optimal from which on it is said to be sure: seven in eight."""
+TEST_PRICE, LEAVE_PRICE = 0.1, 0.3
+"""Points, over all cups that count, that a test must be worth to be asked for: dials to turn, a cup to be tasted with
+care. The second where the last shot was about the sweet spot already."""
+AT_SWEET_SPOT = 0.15
+"""Points short of the sweet spot up to which a recipe is about as good."""
+LESSON_SHARE = 0.3
+"""Share of the cups left in the bag for which a lesson counts."""
+NEXT_BAG_SHARE = 0.5
+"""Share of that for the cups of another bag of the same bean."""
+FEWEST_CUPS = 2
+"""Cups after the next one at the least: a bag that looks empty most likely was larger than stated, or is followed by
+another."""
+RECIPE_CUPS = 10.0
+"""Cups that a lesson serves where only the final recipe counts."""
 
 
 def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = ()) -> int:
@@ -35,17 +46,24 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
     return max(0, int((pairing.bag_g - used) / dose + 1e-9))
 
 
-def later_cups(left: int) -> float:
-    """Cups that a lesson learned now will serve.
+def horizon(pairing: Pairing, left: int) -> float:
+    """The cups that a lesson of the next shot serves: H of the acquisition value. left: whole shots left in the bag.
 
-    A bag that looks empty most likely was larger than stated or is being followed by the same coffee.
+    Where only the recipe counts it is `RECIPE_CUPS`. Otherwise it is the cups after this one in the bag, and those of
+    the bags to come, each for its share: what is learned now would be learned by and by from the cups that are drunk
+    anyway, and the next bag of a bean is not quite this one.
     """
-    return float(min(max(left - 1, 2), MOST_LATER_CUPS))
+    if pairing.counts == "recipe":
+        return RECIPE_CUPS
+    to_come = pairing.bags_to_come * pairing.bag_g / pairing.basket.dose_g.middle
+    return LESSON_SHARE * (max(left - 1, FEWEST_CUPS) + NEXT_BAG_SHARE * to_come)
 
 
-def settled(*, best_worth: float, chance_close: float) -> bool:
+def settled(worth: float, *, short: float) -> bool:
     """Whether pulling more test shots no longer pays.
 
-    best_worth: worth of the best test shot, points. chance_close: probability that the sweet spot is close to the best.
+    worth: of the best test, points over all cups that count. short: points by which the last recipe pulled is expected
+    to fall short of the sweet spot. Whoever pulls what is about the sweet spot already is asked away from it only for
+    more than keeps others testing, so that the word doesn't change with one so-so cup.
     """
-    return best_worth < TEST_PRICE and chance_close >= SURE_ENOUGH
+    return worth < (TEST_PRICE if short > AT_SWEET_SPOT else LEAVE_PRICE)

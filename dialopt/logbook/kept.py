@@ -219,5 +219,7 @@ class KeptAdvice:
     expected: Foretold
     shots_left: int
     leaning: float
+    counts: str
+    most_moves: int
     today: date | None
     finer_today: Range | None

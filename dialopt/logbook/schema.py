@@ -123,6 +123,11 @@ def _digests(db: sqlite3.Connection) -> None:
     db.execute(no_update)
 
 
+_what_counts = statements(
+    "ALTER TABLE pairing_revisions ADD COLUMN counts TEXT NOT NULL DEFAULT 'cups'",
+    "ALTER TABLE pairing_revisions ADD COLUMN bags_to_come INTEGER NOT NULL DEFAULT 0",
+)
+
 STEPS: tuple[Step, ...] = (
     _first,
     _suggestions,
@@ -131,5 +136,6 @@ STEPS: tuple[Step, ...] = (
     _taster,
     _ways_in,
     _digests,
+    _what_counts,
 )
 """Schema n is what the first n steps make."""

@@ -35,11 +35,15 @@ def register(app: typer.Typer) -> None:
     command(app, "report")(report)
 
 
-def next_(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
+def next_(
+    desk: Desk, *, counts: options.Counts = None, most_moves: options.MostMoves = 1, seed: options.Seed = SEED
+) -> Answer:
     """Say what to pull next, and why."""
     with desk.book() as book:
         kept = current(book)
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN)
+        evidence, advice = advised(
+            book, kept.id, today=desk.now().date(), seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves
+        )
         closed = closed_burrs_lines(book, kept)
         # What went through burrs that are out of the grinder says nothing of how it stands.
         last = None if closed else book.last_pull(kept.id)

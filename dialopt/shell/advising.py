@@ -18,18 +18,34 @@ SEED = 0
 
 
 def advised(
-    book: Logbook, pairing_id: int, *, today: date, seed: int = SEED, shown: Sequence[str] = ()
+    book: Logbook,
+    pairing_id: int,
+    *,
+    today: date,
+    seed: int = SEED,
+    shown: Sequence[str] = (),
+    counts: str | None = None,
+    most_moves: int = 1,
 ) -> tuple[Evidence, Advice]:
     """Advice on a pairing for this day, kept in the logbook, and what it rests on. Raises NotFound, BadValue.
 
     shown: which of its recipes the person will see, of `SHOWN`; a shot logged next without settings may be one of them.
+    counts, most_moves: as `advise` takes them.
     """
     evidence = book.evidence(pairing_id)
     _one_thread()
     with working("Working out what the shots tell"):
         from dialopt.decisions.advise import advise
 
-        advice = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=seed, today=today)
+        advice = advise(
+            evidence.pairing,
+            evidence.shots,
+            earlier=evidence.earlier,
+            seed=seed,
+            today=today,
+            counts=counts,
+            most_moves=most_moves,
+        )
     book.keep_advice(evidence, advice, shown)
     return evidence, advice
 

@@ -79,6 +79,8 @@ def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Dat
         "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
         "reason": advice.reason,
         "settled": bool(advice.settled),
+        "counts": pairing.counts,
+        "most_moves": int(advice.most_moves),
         "sweet_spot": {
             "recipe": recipe_data(pairing, spot.recipe),
             "score": _range(spot.score),

@@ -10,6 +10,7 @@ import typer
 
 from dialopt.logbook.csv_columns import NUMBER_COLUMNS, RECIPE_COLUMNS
 from dialopt.logbook.typed import read_moment, read_number
+from dialopt.trade.pairing import COUNTS
 from dialopt.trade.shot import FAULTS
 
 Grind = Annotated[str | None, typer.Option("--grind", metavar="SETTING", help="Grind, in the grinder's own numbers.")]
@@ -30,6 +31,20 @@ Note = Annotated[str | None, typer.Option("--note", metavar="TEXT", help="Anythi
 At = Annotated[str | None, typer.Option("--at", metavar="WHEN", help="When it was pulled, as 2031-04-09T07:15.")]
 Everything = Annotated[bool, typer.Option("--all", help="List the older ones too.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="N", help="Number that the random draws start from, 0 or above.")]
+Counts = Annotated[
+    str | None,
+    typer.Option(
+        "--counts",
+        metavar="|".join(COUNTS),
+        help="What counts: every cup of the bag, tests too, or the final recipe alone, as where tests are spat out.",
+    ),
+]
+MostMoves = Annotated[
+    int,
+    typer.Option(
+        "--most-moves", metavar="1-3", help="Dials that a test may move; with 1, the grind until the time is right."
+    ),
+]
 
 LISTED = 20
 """How many of a kind are listed unless --all is given: what a person looks for is nearly always among the latest."""

@@ -23,7 +23,7 @@ from dialopt.shell.told_apart import told_apart
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.names import same_name
-from dialopt.trade.pairing import DRINKS, Pairing
+from dialopt.trade.pairing import COUNTS, DRINKS, Pairing
 
 T = TypeVar("T", Bean, Grinder, Machine, Basket)
 _ELSE = "Else one that is new, or that of the pairing in use."
@@ -64,6 +64,13 @@ def pairing(
             "needs nothing else: the rest stays as it is.",
         ),
     ] = None,
+    counts: options.Counts = None,
+    bags_to_come: Annotated[
+        int | None,
+        typer.Option(
+            "--bags-to-come", metavar="N", help="How many more bags of this bean will follow, as in a café; else none."
+        ),
+    ] = None,
     amend: Annotated[
         bool,
         typer.Option(
@@ -102,6 +109,8 @@ def pairing(
             drink=drink if drink is not None else (basis.drink if basis else DRINKS[0]),
             water=water if water is not None else (basis.water if basis else None),
             taster=before.pairing.taster if before else None,
+            counts=counts if counts is not None else (basis.counts if basis else COUNTS[0]),
+            bags_to_come=bags_to_come if bags_to_come is not None else (was.bags_to_come if was else 0),
         )
         if before is not None:
             book.amend_pairing(before.id, made)

@@ -10,7 +10,6 @@ from dialopt.decisions.dial_free import DialFree, mark_words
 from dialopt.decisions.odds import odds
 from dialopt.decisions.palate_words import BLIND
 from dialopt.decisions.shape_words import shape_sentences
-from dialopt.decisions.stop import SURE_ENOUGH
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import LastPull
 from dialopt.report.words import dial_words
@@ -93,7 +92,10 @@ def pairing_words(pairing: Pairing) -> str:
     kit = f"{pairing.machine.name}, {pairing.basket.name}"
     water = f", water: {pairing.water}" if pairing.water else ""
     taster = f", scored by {pairing.taster}" if pairing.taster else ""
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}"
+    counts = ", only the final recipe counts" if pairing.counts == "recipe" else ""
+    more = pairing.bags_to_come
+    to_come = f", {more} more bag{'s' * (more != 1)} to come" if more else ""
+    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}{counts}{to_come}"
 
 
 def changed_lines(before: Pairing, after: Pairing) -> tuple[str, ...]:
@@ -209,12 +211,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
     ]
     lines += [f"  Mind     {sentence}" for sentence in shape_sentences(advice.pairing, spot)]
-    if advice.settled:
-        state = "yes, more test shots hardly pay"
-    else:
-        state = (
-            "not yet, another test shot pays" if spot.chance_close >= SURE_ENOUGH else "not yet, it isn't sure enough"
-        )
+    state = "yes, more test shots won't help much" if advice.settled else "not yet, another test shot pays"
     return (*lines, f"  Settled  {state}")
 
 

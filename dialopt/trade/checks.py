@@ -25,6 +25,13 @@ def number(field: str, value: object, low: float, high: float, unit: str = "") -
     return as_float
 
 
+def whole_number(field: str, value: object, low: int, high: int) -> int:
+    """`value` as a whole number within [low, high]; raises BadValue naming the field otherwise."""
+    if isinstance(value, bool) or not isinstance(value, numbers.Integral) or not low <= int(value) <= high:
+        raise BadValue(field, value, f"a whole number from {low:,} to {high:,}")
+    return int(value)
+
+
 def maybe_number(field: str, value: object, low: float, high: float, unit: str = "") -> float | None:
     """Like `number`, with None for what was not noted."""
     return None if value is None else number(field, value, low, high, unit)

@@ -7,13 +7,16 @@ from dataclasses import dataclass
 
 from dialopt.errors import BadValue
 from dialopt.trade.bean import Bean
-from dialopt.trade.checks import maybe_text, number, one_of
+from dialopt.trade.checks import maybe_text, number, one_of, whole_number
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 DRINKS = ("straight", "milk")
+COUNTS = ("cups", "recipe")
+"""What counts of a bag: every cup that is drunk, tests too, or the final recipe alone, as where tests are spat out."""
+MOST_BAGS_TO_COME = 1000
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 """The three dials by the recipe's field names, as people call them."""
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
@@ -33,7 +36,8 @@ class Pairing:
     bean, grinder, machine, basket: what is brewed, and with what; another of any is another pairing. ratio: grams in
     the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the brew water in a
     person's own words, None where nobody said. taster: whose palate scores its shots, None for whoever keeps the
-    logbook.
+    logbook. counts: "cups" where every cup is drunk, tests too, "recipe" where only the final recipe counts.
+    bags_to_come: how many more bags of this bean will follow this one, as where a café buys it every week.
     """
 
     bean: Bean
@@ -44,6 +48,8 @@ class Pairing:
     drink: str = "straight"
     water: str | None = None
     taster: str | None = None
+    counts: str = COUNTS[0]
+    bags_to_come: int = 0
 
     def __post_init__(self) -> None:
         for field, kind in (
@@ -56,6 +62,8 @@ class Pairing:
                 raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
         object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
         object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
+        object.__setattr__(self, "counts", one_of("counts", self.counts, COUNTS))
+        object.__setattr__(self, "bags_to_come", whole_number("bags_to_come", self.bags_to_come, 0, MOST_BAGS_TO_COME))
         object.__setattr__(self, "water", maybe_text("water", self.water))
         object.__setattr__(self, "taster", maybe_text("taster", self.taster))
 

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dialopt import Pairing, Recipe, Shot
-from dialopt.decisions.lesson import expected_improvement, expected_lesson
+from dialopt.decisions.acquisition import expected_improvement
 from dialopt.model.outlook import Outlook
 from dialopt.model.priors import _CENTRE, _SPREAD, NAMES
 from experiments.methods.engine import Engine
@@ -24,7 +24,7 @@ from experiments.methods.method import Belief, Earlier
 
 Floats = NDArray[np.float64]
 
-_LESSON = "dialopt.decisions.next_shot.expected_lesson"
+_GRADIENT = "dialopt.decisions.next_shot.knowledge_gradient"
 _SURE, _SAYS_NOTHING = 1e-9, 1e6
 
 
@@ -104,15 +104,7 @@ def _known(parameter: str, value: float) -> dict[str, object]:
     }
 
 
-def _lesson_without_notes(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    return expected_lesson(replace(outlook, note_lapse=np.ones_like(outlook.note_lapse)), cups, rng)
-
-
-def _lesson_without_clock(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    return expected_lesson(replace(outlook, clock_sd=np.full_like(outlook.clock_sd, _SAYS_NOTHING)), cups, rng)
-
-
-def _no_lesson(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+def _no_gradient(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
     return np.zeros(outlook.liking.shape[1])
 
 
@@ -123,9 +115,9 @@ def _improvement(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Fl
 
 def _best_of_one_draw(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
     """So much for the recipe that a draw at random likes most that no cost counts against it."""
-    lesson = np.zeros(outlook.liking.shape[1])
-    lesson[np.argmax(outlook.liking[rng.integers(len(cups))])] = _SAYS_NOTHING
-    return lesson
+    gradient = np.zeros(outlook.liking.shape[1])
+    gradient[np.argmax(outlook.liking[rng.integers(len(cups))])] = _SAYS_NOTHING
+    return gradient
 
 
 def _anywhere(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> NDArray[np.bool_]:
@@ -133,16 +125,8 @@ def _anywhere(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> NDArra
 
 
 ABLATIONS: dict[str, Ablation] = {
-    "no_notes": Ablation(
-        words="balance notes",
-        changes={_LESSON: _lesson_without_notes},
-        shown=lambda shot: replace(shot, balance=None),
-    ),
-    "no_clock": Ablation(
-        words="the shot clock",
-        changes={_LESSON: _lesson_without_clock},
-        shown=lambda shot: replace(shot, time_s=None),
-    ),
+    "no_notes": Ablation(words="balance notes", shown=lambda shot: replace(shot, balance=None)),
+    "no_clock": Ablation(words="the shot time", shown=lambda shot: replace(shot, time_s=None)),
     "no_spoiled": Ablation(
         words="pucks that went wrong unmarked",
         changes={"dialopt.model.likelihood.BAD_SHARE": _SURE, "dialopt.decisions.knowledge.BAD_SHARE": _SURE},
@@ -156,18 +140,11 @@ ABLATIONS: dict[str, Ablation] = {
         changes={"dialopt.model.belief.FEWEST_TASTINGS": 1, "dialopt.model.belief.PLAIN_SHARE": 1 - 1e-15},
     ),
     "no_drift": Ablation(words="drift with the days", changes=_known("clock_drift", 0.0), families=("drift",)),
-    "greedy": Ablation(words="the look-ahead (always the sweet spot)", changes={_LESSON: _no_lesson}),
-    "improvement": Ablation(words="the look-ahead (expected improvement)", changes={_LESSON: _improvement}),
-    "thompson": Ablation(words="the look-ahead (the best of a random draw)", changes={_LESSON: _best_of_one_draw}),
+    "greedy": Ablation(words="the look-ahead (always the sweet spot)", changes={_GRADIENT: _no_gradient}),
+    "improvement": Ablation(words="the look-ahead (expected improvement)", changes={_GRADIENT: _improvement}),
+    "thompson": Ablation(words="the look-ahead (the best of a random draw)", changes={_GRADIENT: _best_of_one_draw}),
     "no_careful_step": Ablation(
         words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
-    ),
-    "no_mildness": Ablation(
-        words="keeping off cups known to be poor", changes={"dialopt.decisions.next_shot.WORST_TEST": 10.0}
-    ),
-    "no_costs": Ablation(words="a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 0.0}),
-    "full_costs": Ablation(
-        words="the discount on a worse cup's price, among tests", changes={"dialopt.decisions.lesson.COST_SAY": 1.0}
     ),
     "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
 }

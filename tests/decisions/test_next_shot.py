@@ -9,17 +9,10 @@ import pytest
 from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.decisions import next_shot
 from dialopt.decisions.candidates import candidates
-from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, bother, mishap
-from dialopt.decisions.next_shot import (
-    FIRST_STEP,
-    LATER_STEP,
-    NEARLY,
-    best_of_equals,
-    clear_of_chokes,
-    drinkable,
-    left_alone,
-    within_reach,
-)
+from dialopt.decisions.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, mishap, switching
+from dialopt.decisions.moves import FIRST_STEP, LATER_STEP, clear_of_chokes, left_alone, moved_dials, within_reach
+from dialopt.decisions.next_shot import as_noted
+from dialopt.errors import BadValue
 from dialopt.model.outlook import Outlook
 from dialopt.model.table import Floats
 
@@ -65,27 +58,11 @@ def test_after_a_choked_first_shot_it_goes_a_careful_step_coarser(pairing: Pairi
     assert advice.reason == "The puck choked, so this is a careful step to where the best cup is likelier."
 
 
-def test_a_cup_known_to_be_poor_is_not_asked_for() -> None:
-    mean = np.array([7.0, 6.6, 5.5, 1.5, 9.0])
-    near = np.array([True, True, True, True, False])
-    assert drinkable(mean, near, leaning=0.0).tolist() == [True, True, False, False, True]
-    assert drinkable(mean, near, leaning=0.5).tolist() == [True, True, True, False, True]
-    assert drinkable(mean, near, leaning=1.0).all(), "nothing is known of which cups are poor"
-    assert drinkable(mean - 1.0, near, leaning=0.0).tolist() == [True, True, False, False, True]
-
-
 def test_after_two_good_cups_no_poor_one_is_asked_for(pairing: Pairing) -> None:
     for seed in range(3):
         advice = advise(pairing, [pull(18, 28, 7.0)] * 2, seed=seed)
         best = advice.sweet_spot.knowledge.foretell(advice.sweet_spot.recipe, 0.9).score
         assert advice.expected.score.mean > best.mean - 1.3
-
-
-def test_of_tests_that_are_worth_about_the_same_the_most_liked_is_asked_for() -> None:
-    liking = np.array([5.0, 7.0, 8.0])
-    assert best_of_equals(np.array([1.0, 1.0 - 0.9 * NEARLY, 1.0 - 1.1 * NEARLY]), liking) == 1
-    assert best_of_equals(np.array([1.0, 0.5, 0.5]), liking) == 0
-    assert best_of_equals(np.array([-1.0, -1.0 - 0.9 * NEARLY, -1.0 - 1.1 * NEARLY]), liking) == 1
 
 
 def test_after_one_fast_sour_shot_every_seed_asks_for_about_the_same(pairing: Pairing) -> None:
@@ -118,31 +95,18 @@ def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(
     assert beyond[:, 1].max() == 20, "never off the dials"
 
 
-def test_what_is_left_alone_is_no_bother(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_left_alone_is_no_switching(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
     fine = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 199, 1)))
     assert 101 not in candidates(fine).raw[:, 0]
     costs: list[float] = []
 
     def noting(shots: Sequence[Shot], raw: Floats) -> Floats:
-        costs.extend(bother(shots, raw))
-        return bother(shots, raw)
+        costs.extend(switching(shots, raw))
+        return switching(shots, raw)
 
-    monkeypatch.setattr(next_shot, "bother", noting)
+    monkeypatch.setattr(next_shot, "switching", noting)
     advise(fine, [pull(101, 27, 7.0)])
     assert min(costs) < GRIND_MOVED
-
-
-def test_from_the_third_tasting_on_nothing_is_a_tie(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
-    asked: list[int] = []
-
-    def noting(worth: Floats, liking: Floats) -> int:
-        asked.append(tasted)
-        return best_of_equals(worth, liking)
-
-    monkeypatch.setattr(next_shot, "best_of_equals", noting)
-    for tasted in range(1, 5):
-        advise(pairing, [*[pull(18, 28, 7.0)] * tasted, pull(18, 28, None)])
-    assert asked == [1, 2]
 
 
 def test_between_what_ran_and_what_choked_tests_keep_to_the_near_half(pairing: Pairing) -> None:
@@ -209,10 +173,10 @@ def test_a_grind_that_is_nowhere_near_the_dial_is_not_read(pairing: Pairing, sho
     assert advise(pairing, lost).sweet_spot.score == advise(pairing, shots).sweet_spot.score
 
 
-def test_bother_counts_the_dials_that_move() -> None:
+def test_the_switching_cost_counts_the_dials_that_move() -> None:
     raw = np.array([(20.0, 18.0, 93.0), (21.0, 18.0, 93.0), (20.0, 18.0, 92.0), (21.0, 19.0, 92.0)])
-    assert bother([pull(20)], raw) == pytest.approx([0, GRIND_MOVED, TEMP_MOVED, GRIND_MOVED + TEMP_MOVED])
-    assert bother([], raw) == pytest.approx([0, 0, 0, 0])
+    assert switching([pull(20)], raw) == pytest.approx([0, GRIND_MOVED, TEMP_MOVED, GRIND_MOVED + TEMP_MOVED])
+    assert switching([], raw) == pytest.approx([0, 0, 0, 0])
 
 
 def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
@@ -228,3 +192,73 @@ def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
     )
     farther = np.array([0, np.log2(200 / 60), np.log2(9 / 3)])
     assert mishap(outlook) == pytest.approx(MISHAP * (np.array([0, 1, 1]) + farther), abs=1e-6)
+
+
+def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[list[str], Recipe]:
+    recipe = advise(pairing, shots, **options).next_recipe  # type: ignore[arg-type]  # options of advise
+    return moved_dials(pairing, shots[-1].recipe, recipe), recipe
+
+
+def test_until_the_clock_is_right_the_grind_moves_alone(pairing: Pairing) -> None:
+    for time_s, balance, finer in ((13, -2, True), (17, -1, True), (55, 2, False)):
+        for seed in range(3):
+            names, recipe = moved(pairing, [replace(pull(20, time_s, 5.0), balance=balance)], seed=seed)
+            assert names == ["grind"]
+            assert (recipe.grind < 20) is finer
+
+
+def test_one_dial_at_a_time_and_more_where_that_is_asked_for(pairing: Pairing) -> None:
+    log = [replace(pull(24, 17, 5.0), balance=-2), pull(18, 27, 6.5), replace(pull(16, 31, 6.0), balance=1)]
+    away = [*log, replace(pull(18, 27, 6.0), recipe=Recipe(grind=18, dose_g=19.5, temp_c=95))]
+    for shots in (log, away):
+        for seed in range(3):
+            if not advise(pairing, shots, seed=seed).settled:
+                assert len(moved(pairing, shots, seed=seed)[0]) <= 1
+            assert len(moved(pairing, shots, seed=seed, most_moves=2, counts="recipe")[0]) <= 2
+    most = [len(moved(pairing, away[:count], seed=1, most_moves=3, counts="recipe")[0]) for count in (1, 2, 3, 4)]
+    assert max(most) > 1
+
+
+def test_a_grind_that_has_nowhere_to_go_leaves_the_move_to_another_dial(pairing: Pairing) -> None:
+    fixed = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(20, 20)))
+    advice = advise(fixed, [replace(pull(20, 12, 4.0), balance=-2)])
+    assert advice.settled or moved_dials(fixed, Recipe(grind=20, dose_g=18, temp_c=93), advice.next_recipe)
+
+
+def test_where_only_the_recipe_counts_tests_are_bolder(pairing: Pairing) -> None:
+    """A test that is spat out may be a poor cup."""
+    log = [pull(20, 24, 6.0), pull(18, 28, 7.0)]
+    drunk, spat = (
+        sum(advise(pairing, log, seed=seed, counts=counts).expected.score.mean for seed in range(4))
+        for counts in ("cups", "recipe")
+    )
+    assert spat < drunk
+
+
+def test_the_pairing_says_what_counts_unless_the_call_does(pairing: Pairing, shots: list[Shot]) -> None:
+    bench = replace(pairing, counts="recipe")
+    assert advise(bench, shots).next_recipe == advise(pairing, shots, counts="recipe").next_recipe
+    assert advise(bench, shots, counts="cups").next_recipe == advise(pairing, shots).next_recipe
+    assert advise(bench, shots).pairing.counts == "recipe"
+    with pytest.raises(BadValue, match="counts"):
+        advise(pairing, shots, counts="sips")
+    for wrong in (0, 4, 1.5, True, "2"):
+        with pytest.raises(BadValue, match="most_moves"):
+            advise(pairing, shots, most_moves=wrong)  # type: ignore[arg-type]  # on purpose
+
+
+def test_what_nobody_notes_is_not_counted_on() -> None:
+    here = Outlook(
+        liking=np.zeros((1, 1)),
+        log_clock=np.zeros((1, 1)),
+        note=np.zeros((1, 1)),
+        score_sd=np.ones(1),
+        clock_sd=np.full(1, 0.06),
+        note_sd=np.ones(1),
+        note_lapse=np.zeros(1),
+    )
+    noted = replace(pull(18), balance=0)
+    assert as_noted(here, [noted]).note_lapse[0] == 0
+    assert as_noted(here, [pull(18)]).note_lapse[0] == 1
+    assert as_noted(here, [pull(18)]).clock_sd[0] == 0.06
+    assert as_noted(here, [replace(noted, time_s=None)]).clock_sd[0] > 1e3

@@ -43,15 +43,22 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
     assert stop.shots_left(bag, pulled, [(told_more, pulled)]) == 1, "a bag of which more was told"
 
 
-def test_stopping_needs_both_little_to_gain_and_a_likely_best() -> None:
-    assert stop.settled(best_worth=stop.TEST_PRICE - 0.01, chance_close=stop.SURE_ENOUGH)
-    assert not stop.settled(best_worth=stop.TEST_PRICE, chance_close=1.0)
-    assert not stop.settled(best_worth=-1.0, chance_close=stop.SURE_ENOUGH - 0.01)
+def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None:
+    far, near = stop.AT_SWEET_SPOT + 0.01, stop.AT_SWEET_SPOT - 0.01
+    assert stop.settled(stop.TEST_PRICE - 0.01, short=far)
+    assert not stop.settled(stop.TEST_PRICE, short=far)
+    assert stop.settled(stop.LEAVE_PRICE - 0.01, short=near)
+    assert not stop.settled(stop.LEAVE_PRICE, short=near)
 
 
-def test_later_cups_never_run_dry() -> None:
-    assert [stop.later_cups(left) for left in (0, 3, 4, 6)] == [2, 2, 3, 5]
-    assert stop.later_cups(100) == stop.MOST_LATER_CUPS
+def test_the_horizon_is_what_is_left_and_what_will_be_bought(pairing: Pairing) -> None:
+    lefts = [stop.horizon(pairing, left) for left in (0, 1, 3, 5, 54)]
+    assert lefts == sorted(lefts)
+    assert lefts[0] == lefts[1] == stop.LESSON_SHARE * stop.FEWEST_CUPS, "an empty bag is likely followed by another"
+    assert (
+        stop.horizon(replace(pairing, bags_to_come=4), 5) > stop.horizon(replace(pairing, bags_to_come=1), 5) > 2 * 0.3
+    )
+    assert {stop.horizon(replace(pairing, counts="recipe"), left) for left in (0, 5, 50)} == {stop.RECIPE_CUPS}
 
 
 @pytest.mark.parametrize(
@@ -104,26 +111,24 @@ def said(pairing: Pairing, **changes: object) -> str:
 
 
 def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
-    def by(time_s: float | None, grind: float, of: Pairing = pairing, fault: str | None = None) -> str:
-        shots = [Shot(recipe=recipe(), score=5, time_s=time_s), Shot(recipe=recipe(grind=17), time_s=5, fault=fault)]
-        return said(of, shots=shots[: 2 if fault else 1], next_recipe=recipe(grind=grind))
+    def by(time_s: float | None, grind: float, of: Pairing = pairing) -> str:
+        shots = [Shot(recipe=recipe(), score=5, time_s=time_s)]
+        return said(of, shots=shots, next_recipe=recipe(grind=grind))
 
-    rest = "has been tasted yet, and one such cup tells most about what lies that way."
-    assert by(15, 14) == f"The finest so far ran fast, 15 s: nothing this fine {rest}"
-    assert by(15, 14, fault="channelled") == f"The finest so far ran fast, 15 s: nothing this fine {rest}"
-    assert by(44, 21) == f"The coarsest so far ran slow, 44 s: nothing this coarse {rest}"
+    fine, coarse = (
+        f"as nothing this {way} has been tasted yet, and one such cup teaches most." for way in ("fine", "coarse")
+    )
+    assert by(15, 14) == "4 steps finer, as the finest so far ran fast, 15 s."
+    assert by(44, 21) == "3 steps coarser, as the coarsest so far ran slow, 44 s."
     for time_s in (20, 28, None):
-        assert by(time_s, 14) == f"Nothing this fine {rest}"
-    assert by(44, 14) == f"Nothing this fine {rest}"
-    assert by(28, 21) == f"Nothing this coarse {rest}"
-    fast = [Shot(recipe=recipe(), score=5, time_s=15)]
-    assert said(pairing, shots=fast, next_recipe=recipe(temp_c=95)) == f"Nothing this hot {rest}"
-    mixed = [Shot(recipe=recipe(grind=20), score=5, time_s=15), Shot(recipe=recipe(), score=6, time_s=44)]
-    assert said(pairing, shots=mixed, next_recipe=recipe(grind=14)) == f"Nothing this fine {rest}"
-    assert said(pairing, shots=mixed, next_recipe=recipe(grind=22)) == f"Nothing this coarse {rest}"
+        assert by(time_s, 14) == f"4 steps finer, {fine}"
+    assert by(44, 14) == f"4 steps finer, {fine}"
+    assert by(28, 21) == f"3 steps coarser, {coarse}"
     longer = replace(pairing, ratio=3.0)
-    assert by(28, 14, longer) == f"The finest so far ran fast, 28 s: nothing this fine {rest}"
-    assert by(44, 21, longer) == f"Nothing this coarse {rest}"
+    assert by(28, 14, longer) == "4 steps finer, as the finest so far ran fast, 28 s."
+    assert by(44, 21, longer) == f"3 steps coarser, {coarse}"
+    alone = said(pairing, shots=[Shot(recipe=recipe(), score=5, time_s=15)], clock_right=False)
+    assert alone == "The grind alone until the shot time is right: 2 steps finer, as the finest so far ran fast, 15 s."
 
 
 def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
@@ -142,46 +147,48 @@ def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
     assert word not in said(pairing, shots=finer, next_recipe=recipe(grind=13)), "as fine has run since"
 
 
-def test_reasons_fit_the_case(pairing: Pairing) -> None:
-    for changes, word in (
-        ({"grind": 16}, "Nothing this fine"),
-        ({"grind": 19}, "Nothing this coarse"),
-        ({"temp_c": 95}, "Nothing this hot"),
-        ({"temp_c": 92}, "Nothing this cool"),
-        ({"dose_g": 18.5}, "No dose this large"),
-        ({"dose_g": 17}, "No dose this small"),
-        ({"grind": 16, "temp_c": 95}, "Nothing this fine"),
-        ({"dose_g": 16.5, "temp_c": 92}, "No dose this small"),
-        ({"dose_g": 18.5, "temp_c": 96}, "Nothing this hot"),
+def test_every_dial_that_moves_is_named_with_why(pairing: Pairing) -> None:
+    most = "has been tasted yet, and one such cup teaches most"
+    for changes, words in (
+        ({"grind": 16}, f"2 steps finer, as nothing this fine {most}."),
+        ({"grind": 19}, f"1 step coarser, as nothing this coarse {most}."),
+        ({"grind": 17}, "1 step finer, to the best guess so far."),
+        ({"temp_c": 95}, f"2 °C hotter, as nothing this hot {most}."),
+        ({"temp_c": 92}, f"1 °C cooler, as nothing this cool {most}."),
+        ({"dose_g": 18.5}, f"0.5 g more, as no dose this large {most}."),
+        (
+            {"dose_g": 17, "grind": 17},
+            f"1 step finer, to the best guess so far; 1 g less, as no dose this small {most}.",
+        ),
     ):
-        news = f"{word} has been tasted yet, and one such cup tells most about what lies that way."
-        assert said(pairing, next_recipe=recipe(**changes)) == news
+        assert said(pairing, next_recipe=recipe(**changes)) == words
     either_side = [
-        Shot(recipe=recipe(grind=16 + off, dose_g=18 + off / 10, temp_c=93 + off / 2), score=7) for off in (-2, 2)
+        Shot(recipe=recipe(grind=16 + off, dose_g=18 + off / 10, temp_c=93 + off / 2), score=7) for off in (-4, 4)
     ]
-    among = "It lies among the recipes tasted so far, where what sets them apart is still open."
-    assert said(pairing, shots=either_side) == among
-    assert said(pairing, next_recipe=recipe(dose_g=18.1)) == among, "a tenth of a gram is no news"
-    level = [Shot(recipe=recipe(grind=16), score=7), Shot(recipe=recipe(grind=20, temp_c=94), score=7)]
-    assert said(pairing, shots=level, next_recipe=recipe(grind=16, temp_c=94)) == among
+    towards = said(pairing, shots=either_side, next_recipe=recipe(grind=18, dose_g=18.4, temp_c=95))
+    assert towards == "2 steps finer, towards the best guess so far."
+    between = [*either_side, Shot(recipe=recipe(), score=7)]
+    away = said(pairing, shots=between, next_recipe=recipe(grind=19))
+    assert away == "1 step coarser, as what that changes is still open."
+
+
+def test_reasons_fit_the_case(pairing: Pairing) -> None:
     assert said(pairing, next_recipe=recipe()) == (
-        "Pull this one again: how far to trust what it showed is what matters most now."
+        "The same again: how far to trust what it showed is what matters most now."
     )
-    assert (
-        said(pairing, next_recipe=recipe(grind=17)) == "The best guess so far is also one of the cups that teach most."
+    at_best = [Shot(recipe=recipe(grind=17), score=7)]
+    assert said(pairing, shots=at_best, next_recipe=recipe(grind=17)) == (
+        "The same again: it is the best guess so far, and no other cup is worth more now."
     )
     assert said(pairing, settled=True, chance_close=0.83) == (
-        "Testing more hardly pays: the chance is about 4 in 5 that no setting is better by more than half a point."
+        "More test shots won't help much; the chance is about 4 in 5 that no setting is better by more than half a "
+        "point."
     )
     spoiled = [Shot(recipe=recipe(grind=20), score=7), Shot(recipe=recipe(grind=16), score=3, fault="channelled")]
     assert said(pairing, shots=spoiled) == "The last recipe was not tasted as it should be, so pull it once more."
     choked = [spoiled[0], Shot(recipe=recipe(grind=10), fault="choked")]
-    assert said(pairing, shots=choked, next_recipe=recipe(grind=19)) == (
-        "The last puck choked, and of the coarser settings this is one of those that teach most."
-    )
+    assert said(pairing, shots=choked, next_recipe=recipe(grind=19)).startswith("The last puck choked: 9 steps coarser")
     assert said(pairing, shots=choked, next_recipe=recipe(grind=10)).startswith("The last recipe was not tasted")
-    further_back = [spoiled[0], spoiled[1], Shot(recipe=recipe(grind=18), score=7)]
-    assert said(pairing, shots=further_back, next_recipe=recipe(grind=16)).startswith("Nothing this fine")
 
 
 def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
@@ -204,11 +211,11 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     )
 
 
-def test_a_test_before_anything_was_tasted_is_said_to_be_one(pairing: Pairing) -> None:
-    timed = [Shot(recipe=recipe(), time_s=20)]
-    assert said(pairing, shots=timed) == (
-        "Nothing has been tasted yet, only timed; this is one of the careful steps that teach most."
-    )
+def test_before_anything_was_tasted_the_reason_claims_nothing_of_taste(pairing: Pairing) -> None:
+    timed = [Shot(recipe=recipe(), time_s=15)]
+    assert said(pairing, shots=timed) == "2 steps finer, as the finest so far ran fast, 15 s."
+    right = [Shot(recipe=recipe(), time_s=25)]
+    assert said(pairing, shots=right) == "2 steps finer, as what that changes is still open."
     assert said(pairing, shots=timed, next_recipe=recipe()) == (
         "The last recipe was not tasted as it should be, so pull it once more."
     )
@@ -242,4 +249,4 @@ def test_a_shot_far_off_the_dials_is_no_shot_of_the_nearest_recipe(pairing: Pair
     end = recipe(dose_g=20)
     for fault in (None, "channelled"):
         far = [Shot(recipe=recipe(), score=7), Shot(recipe=recipe(dose_g=25), score=7, fault=fault)]
-        assert said(pairing, shots=far, next_recipe=end).startswith(("No dose this large", "It lies among"))
+        assert "The last recipe" not in said(pairing, shots=far, next_recipe=end)

@@ -4,14 +4,12 @@ import importlib
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-import numpy as np
 import pytest
 
 import dialopt
 from dialopt import Advice, Shot
-from dialopt.model.outlook import Outlook
 from experiments.methods import ABLATED, METHODS
-from experiments.methods.ablated import ABLATIONS, Ablated, Ablation, _lesson_without_clock, _lesson_without_notes
+from experiments.methods.ablated import ABLATIONS, Ablated, Ablation
 from experiments.trial import shot_rng
 from experiments.worlds import World, make
 
@@ -115,30 +113,3 @@ def test_what_is_hidden_makes_no_difference(name: str, field: str, world: World,
     other = [replace(shot, **{field: {"balance": 3.0, "time_s": 99.0}[field]}) for shot in log]
     for shots in (log[:6], log):
         assert asked(f"ablated_{name}", world, shots) == asked(f"ablated_{name}", world, other[: len(shots)])
-
-
-def test_a_look_ahead_without_notes_or_clock_expects_nothing_of_them() -> None:
-    rng = np.random.default_rng(0)
-    draws, recipes = 400, 3
-    liking = rng.normal(6, 1, (draws, recipes))
-    # Scores are alike, so that only the clock or only the note can tell the draws apart.
-    same = np.full((draws, recipes), 6.0)
-    sharp, dull = np.full(draws, 0.05), np.full(draws, 50.0)
-
-    def outlook(clock_sd: object, note_lapse: float) -> Outlook:
-        return Outlook(
-            liking=same,
-            log_clock=liking,
-            note=liking - 6,
-            score_sd=dull,
-            clock_sd=np.asarray(clock_sd),
-            note_sd=sharp,
-            note_lapse=np.full(draws, note_lapse),
-        )
-
-    by_clock, by_note = outlook(sharp, 1.0), outlook(dull * 1e6, 0.0)
-    luck = np.random.default_rng
-    assert _lesson_without_notes(by_clock, liking, luck(1)).max() > 0.3
-    assert _lesson_without_clock(by_note, liking, luck(1)).max() > 0.2
-    assert np.abs(_lesson_without_clock(by_clock, liking, luck(1))).max() < 0.02
-    assert np.abs(_lesson_without_notes(by_note, liking, luck(1))).max() < 0.02

@@ -16,6 +16,7 @@ from dialopt.logbook.kept import SHOWN, Case, Evidence, KeptAdvice, in_turn
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
 from dialopt.model.limits import MOST_EARLIER
+from dialopt.trade.pairing import COUNTS
 from dialopt.trade.recipe import Recipe
 
 _COLUMNS = "id, pairing_id, at, seed, version, saw, told"
@@ -52,6 +53,8 @@ def keep(
         "leaning": float(advice.leaning),
         "today": None if advice.today is None else advice.today.isoformat(),
         "shown": list(shown),
+        "counts": advice.pairing.counts,
+        "most_moves": int(advice.most_moves),
         "finer_today": None if advice.finer_today is None else _numbers(advice.finer_today),
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
@@ -197,6 +200,8 @@ def _kept(row: tuple[Any, ...]) -> KeptAdvice:
             expected=Foretold(score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])),
             shots_left=told["shots_left"],
             leaning=told["leaning"],
+            counts=told.get("counts", COUNTS[0]),
+            most_moves=told.get("most_moves", 1),
             today=None if told["today"] is None else date.fromisoformat(told["today"]),
             finer_today=None if told["finer_today"] is None else _range(told["finer_today"]),
         )

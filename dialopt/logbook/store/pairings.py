@@ -15,7 +15,7 @@ from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, 
 from dialopt.trade.pairing import Pairing
 
 _NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
-_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water", "taster"))
+_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water", "taster", "counts", "bags_to_come"))
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 CURRENT = "current pairing"
 """The setting that holds the number of the pairing in use."""
@@ -153,7 +153,7 @@ class Shelf:
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
     with trouble.reading_back():
-        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster = row
+        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster, counts, to_come = row
         return _of_whose_bag(
             Pairing(
                 bean=shelf.get(kit.BEANS, bean_id),
@@ -164,6 +164,8 @@ def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
                 drink=drink,
                 water=water,
                 taster=taster,
+                counts=counts,
+                bags_to_come=to_come,
             )
         )
 
@@ -207,9 +209,19 @@ def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing:
     )
     said = (storable("water", pairing.water), storable("taster", pairing.taster))
     db.execute(
-        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water, taster) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (pairing_id, number, stamp(now), *rows, pairing.ratio, pairing.drink, *said),
+        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water, taster, counts, bags_to_come) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            pairing_id,
+            number,
+            stamp(now),
+            *rows,
+            pairing.ratio,
+            pairing.drink,
+            *said,
+            pairing.counts,
+            pairing.bags_to_come,
+        ),
     )
 
 

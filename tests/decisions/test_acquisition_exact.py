@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm, qmc
 
-from dialopt.decisions.lesson import expected_lesson
+from dialopt.decisions.acquisition import knowledge_gradient
 from dialopt.model.belief import DRAWS
 from dialopt.model.outlook import Outlook
 
@@ -28,7 +28,7 @@ def normals(count: int, size: int, seed: int) -> np.ndarray:
     return np.asarray(norm.ppf(qmc.Sobol(size, rng=seed).random(count)))
 
 
-def exact_lesson(recipe: int, score_sd: float, clock: np.ndarray, mean: np.ndarray = MEAN) -> float:
+def exact_gradient(recipe: int, score_sd: float, clock: np.ndarray, mean: np.ndarray = MEAN) -> float:
     """How much the best mean rises by one pull, by conjugate updates of 512 outcomes."""
     shows = np.stack([np.eye(4)[recipe], clock[recipe]])
     outcome = shows @ COVARIANCE @ shows.T + np.diag([score_sd**2, CLOCK_SD**2])
@@ -37,7 +37,7 @@ def exact_lesson(recipe: int, score_sd: float, clock: np.ndarray, mean: np.ndarr
     return float(after.max(axis=1).mean() - mean.max())
 
 
-def reweighed_lesson(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarray:
+def reweighed_gradient(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarray:
     rng = np.random.default_rng([8, seed])
     cups = MEAN + rng.standard_normal((DRAWS, 4)) @ np.linalg.cholesky(COVARIANCE).T
     outlook = Outlook(
@@ -49,24 +49,24 @@ def reweighed_lesson(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarra
         note_sd=np.full(len(cups), 0.4),
         note_lapse=np.ones(len(cups)),
     )
-    return expected_lesson(outlook, cups, rng)
+    return knowledge_gradient(outlook, cups, rng)
 
 
 @pytest.mark.parametrize("clock", [NO_CLOCK, TELLING_CLOCK], ids=["score alone", "score and clock"])
 @pytest.mark.parametrize("score_sd", [0.3, 0.7, 3.0])
 def test_reweighting_agrees_with_exact_updates(score_sd: float, clock: np.ndarray) -> None:
     """With as many draws as shipped: right on average within 0.02 points, and a single look 0.06 off (rms)."""
-    exact = np.array([exact_lesson(recipe, score_sd, clock) for recipe in range(4)])
-    looks = np.array([reweighed_lesson(score_sd, clock, seed) for seed in range(60)])
+    exact = np.array([exact_gradient(recipe, score_sd, clock) for recipe in range(4)])
+    looks = np.array([reweighed_gradient(score_sd, clock, seed) for seed in range(60)])
     assert looks.mean(axis=0) == pytest.approx(exact, abs=0.02)
     assert np.sqrt(np.mean((looks - exact) ** 2)) < 0.06
 
 
-def test_the_exact_lesson_agrees_with_its_closed_form() -> None:
+def test_the_exact_gradient_agrees_with_its_closed_form() -> None:
     """Two cups in the running, the others hopeless: s·φ(d/s) − d·Φ(−d/s), s the spread of the change of their gap d."""
     score_sd = 0.7
     gained = COVARIANCE[0] / np.sqrt(COVARIANCE[0, 0] + score_sd**2)
     gap, spread = 0.2, abs(gained[0] - gained[1])
     expected = spread * norm.pdf(gap / spread) - gap * norm.cdf(-gap / spread)
-    lesson = exact_lesson(0, score_sd, NO_CLOCK, np.array([6.2, 6.0, -50.0, -50.0]))
+    lesson = exact_gradient(0, score_sd, NO_CLOCK, np.array([6.2, 6.0, -50.0, -50.0]))
     assert lesson == pytest.approx(expected, abs=2e-3)

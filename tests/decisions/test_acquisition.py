@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from skopt.acquisition import gaussian_ei
 
-from dialopt.decisions import lesson as lesson_module
-from dialopt.decisions.lesson import COST_SAY, expected_improvement, expected_lesson, worth
+from dialopt.decisions import acquisition
+from dialopt.decisions.acquisition import acquisition_value, expected_improvement, knowledge_gradient
 from dialopt.model.outlook import Outlook, log_note
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
@@ -72,28 +72,30 @@ def outlook(liking: np.ndarray, score_sd: float, note: np.ndarray | None = None,
 
 @pytest.fixture
 def many(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(lesson_module, "IMAGINED", 1500)
+    monkeypatch.setattr(acquisition, "FANTASIES", 1500)
 
 
 @pytest.mark.usefixtures("many")
 @pytest.mark.parametrize("noise", [0.3, 1.0, 3.0])
-def test_lesson_of_one_unknown_cup_beside_a_known_one(noise: float) -> None:
+def test_gradient_of_one_unknown_cup_beside_a_known_one(noise: float) -> None:
     """One cup N(0, 1) and one known to be 0; with σ̃ = 1/√(1 + noise²) the best mean rises by σ̃·φ(0) (Frazier et al.
     2009).
     """
     unknown = np.random.default_rng(1).standard_normal((3000, 1))
     unknown -= unknown.mean()
     cups = np.concatenate([unknown, np.zeros_like(unknown)], axis=1)
-    lesson = expected_lesson(outlook(unknown, noise), cups, np.random.default_rng(2))
-    assert lesson[0] == pytest.approx(0.398942 / np.sqrt(1 + noise**2), abs=0.025)
+    gradient = knowledge_gradient(outlook(unknown, noise), cups, np.random.default_rng(2))
+    assert gradient[0] == pytest.approx(0.398942 / np.sqrt(1 + noise**2), abs=0.025)
 
 
 @pytest.mark.usefixtures("many")
 def test_a_cup_that_is_known_teaches_nothing() -> None:
     unknown = np.random.default_rng(1).standard_normal((2000, 1))
     known = np.zeros_like(unknown)
-    lesson = expected_lesson(outlook(known, 0.5), np.concatenate([unknown, known], axis=1), np.random.default_rng(2))
-    assert abs(lesson[0]) < 0.03
+    gradient = knowledge_gradient(
+        outlook(known, 0.5), np.concatenate([unknown, known], axis=1), np.random.default_rng(2)
+    )
+    assert abs(gradient[0]) < 0.03
 
 
 @pytest.mark.usefixtures("many")
@@ -101,20 +103,19 @@ def test_a_note_alone_can_teach() -> None:
     """The score says nothing, but the note tells which of two cups is the good one."""
     side = np.where(np.arange(2000) % 2 == 0, 1.0, -1.0)[:, None]
     cups = np.concatenate([side, -side], axis=1)
-    silent = expected_lesson(outlook(np.zeros_like(side), 1.0, 2 * side), cups, np.random.default_rng(0))
-    telling = expected_lesson(outlook(np.zeros_like(side), 1.0, 2 * side, lapse=0.0), cups, np.random.default_rng(0))
+    silent = knowledge_gradient(outlook(np.zeros_like(side), 1.0, 2 * side), cups, np.random.default_rng(0))
+    telling = knowledge_gradient(outlook(np.zeros_like(side), 1.0, 2 * side, lapse=0.0), cups, np.random.default_rng(0))
     assert abs(silent[0]) < 0.08
     assert telling[0] == pytest.approx(1.0, abs=0.08)
 
 
-def test_worth_adds_up() -> None:
-    value = worth(
-        lesson=np.array([0.2, 0.1]),
-        liking=np.array([6.0, 7.0]),
-        best=7.0,
-        bother=np.array([0.05, 0.0]),
-        mishap=np.array([0.0, 0.3]),
-        later_cups=5,
-    )
-    assert value.total == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5 - 0.3])
-    assert value.as_test == pytest.approx([5 * 0.2 - COST_SAY * 1.05, 0.5 - 0.3])
+def test_the_value_adds_up_and_a_spat_cup_costs_nothing_for_its_taste() -> None:
+    given = {
+        "liking": np.array([6.0, 7.0]),
+        "best": 7.0,
+        "gradient": np.array([0.2, 0.1]),
+        "cost": np.array([0.05, 0.3]),
+        "horizon": 5.0,
+    }
+    assert acquisition_value(**given, drunk=True) == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5 - 0.3])
+    assert acquisition_value(**given, drunk=False) == pytest.approx([5 * 0.2 - 0.05, 0.5 - 0.3])

@@ -1,0 +1,218 @@
+"""What is drunk: the liking given away by every cup of a bag, tests included.
+
+    python -m experiments.drunk --seed 21 --jobs 2 --out reports/drunk
+
+A bag holds 6, 13 or 55 cups (100 g, 250 g, 1 kg). dialopt is followed as a person would: what it says to pull next is
+pulled, tasted and logged, and from the cup on at which it says that more tests won't help, its recipe is drunk and no
+longer logged. The rule of thumb and the libraries test for four, six or eight cups and drink the best-scoring one from
+then on. Writes rows.csv.gz (a row a cup) and drunk.csv (a row for each family, method and size of bag) into the folder.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+import numpy as np
+import pandas as pd
+
+from dialopt import Advice, Pairing, Recipe, Shot, advise
+from experiments.fingerprint import CODE
+from experiments.journal import Journal
+from experiments.methods import METHODS
+from experiments.plan import FAMILY_GROUPS, families_named
+from experiments.summary import interval
+from experiments.trial import Row, shot_rng, world_seed
+from experiments.workers import run_here, with_progress
+from experiments.worlds import World, make
+
+CUPS = (6, 13, 55)
+BAGS_G = {6: 100.0, 13: 250.0, 55: 1000.0}
+"""Bags of so many cups, g."""
+TESTS = (4, 6, 8)
+"""After how many tests somebody stops who has no better rule."""
+HALF = 0.5
+ROWS, TABLE = "rows.csv.gz", "drunk.csv"
+KEY = ["family", "method", "task", "cups"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cup:
+    """One cup: what is pulled, whether it is logged, and what dialopt said then."""
+
+    recipe: Recipe
+    logged: bool
+    advice: Advice | None = None
+
+
+Drinker = Callable[[Pairing, int, Sequence[Shot]], Cup]
+"""Says what is pulled next: by the pairing, a seed, and what was logged."""
+
+
+@dataclass(frozen=True, slots=True)
+class Follower:
+    """Somebody who follows dialopt. options: for `advise`. changes: new values of attributes, by their full names."""
+
+    options: Mapping[str, Any]
+    changes: Mapping[str, object]
+
+    def __call__(self, pairing: Pairing, seed: int, shots: Sequence[Shot]) -> Cup:
+        """The next cup."""
+        patches = [mock.patch(name, value) for name, value in self.changes.items()]
+        try:
+            for patch in patches:
+                patch.start()
+            advice = advise(pairing, shots, seed=seed, **self.options)
+        finally:
+            for patch in patches:
+                patch.stop()
+        return Cup(advice.next_recipe, not advice.settled, advice)
+
+
+def follower(changes: Mapping[str, object] | None = None, **options: Any) -> Follower:
+    """Somebody who follows dialopt."""
+    return Follower(options, changes or {})
+
+
+@dataclass(frozen=True, slots=True)
+class Tester:
+    """Somebody who tests by another method so many times and then drinks what it recommends."""
+
+    method: str
+    tests: int
+
+    def __call__(self, pairing: Pairing, seed: int, shots: Sequence[Shot]) -> Cup:
+        """The next cup; methods that remember what they were told are told it again."""
+        method = METHODS[self.method](pairing, seed)
+        asked = [method.ask(shots[:count]) for count in range(min(len(shots) + 1, self.tests))]
+        if len(shots) >= self.tests:
+            return Cup(method.recommend(shots), False)
+        return Cup(asked[-1], True)
+
+
+DRINKERS: dict[str, Drinker] = {
+    "dialopt": follower(),
+    **{f"rule_of_thumb_{tests}": Tester("rule_of_thumb", tests) for tests in TESTS},
+    "skopt_default_8": Tester("skopt_default", 8),
+    "skopt_eager_8": Tester("skopt_eager", 8),
+}
+GREEDY = {"dialopt.decisions.stop.LESSON_SHARE": 0.0, "dialopt.decisions.stop.TEST_PRICE": -1e9}
+ABLATED: dict[str, Drinker] = {
+    "free_dials": follower(most_moves=3),
+    "two_dials": follower(most_moves=2),
+}
+
+
+def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: int) -> list[Row]:
+    """A row for each cup of one bag. shots: unused, for `run_here`."""
+    start = sized(make(family, world_seed(seed, task)), cups)
+    drinker = (DRINKERS | ABLATED)[method]
+    rows: list[Row] = []
+    log: list[Shot] = []
+    cup: Cup | None = None
+    for number in range(cups):
+        world = start.at(number)
+        if cup is None or cup.logged:
+            cup = drinker(start.pairing, task, log)
+        row: Row = {"family": family, "method": method, "task": task, "cups": cups, "cup": number + 1}
+        row |= {"loss": round(world.loss(start.pairing.check(cup.recipe)), 6), "logged": cup.logged}
+        if cup.advice is not None:
+            spot = cup.advice.sweet_spot
+            row |= {"spot_loss": round(world.loss(spot.recipe), 6), "chance_close": round(spot.chance_close, 6)}
+        rows.append(row)
+        if cup.logged:
+            log.append(world.pull(cup.recipe, shot_rng(family, start.seed, number)))
+    return rows
+
+
+def sized(world: World, cups: int) -> World:
+    """The same world with a bag of so many cups."""
+
+    def of(one: World) -> World:
+        bean = replace(one.pairing.bean, bag_g=BAGS_G[cups])
+        return replace(one, pairing=replace(one.pairing, bean=bean))
+
+    if world.later is None:
+        return of(world)
+    later = world.later
+    return replace(of(world), later=lambda number: of(later(number)))
+
+
+def drunk(rows: pd.DataFrame, seed: int) -> pd.DataFrame:
+    """A row for each family, method and size of bag.
+
+    lost: mean loss a cup with its 95 % bootstrap interval over bags. half_pct: cups within half a point. worst_tenth:
+    mean of the worst tenth of bags. tests: cups logged, median. against: lost less that of the best rule of thumb on
+    the same bags, with its interval; ratio: of the two means.
+    """
+    table = []
+    for (family, cups), part in rows.groupby(["family", "cups"], sort=False):
+        lost = part.pivot_table(index="task", columns="method", values="loss", aggfunc="mean")
+        rules = [name for name in lost if str(name).startswith("rule_of_thumb")]
+        best = lost[rules].mean().idxmin() if rules else None
+        for method, mine in part.groupby("method", sort=False):
+            values = lost[method].dropna()
+            rng = np.random.default_rng(seed)
+            row: Row = {"family": family, "cups": cups, "method": method, "tasks": len(values)}
+            row |= dict(zip(("lost_low", "lost", "lost_high"), interval(values.to_numpy(float), rng), strict=True))
+            row["half_pct"] = 100.0 * float((mine["loss"] <= HALF).mean())
+            row["worst_tenth"] = float(np.sort(values)[-max(1, len(values) // 10) :].mean())
+            row["tests"] = float(mine.groupby("task")["logged"].sum().median())
+            if best is not None and method != best:
+                gap = (lost[method] - lost[best]).dropna().to_numpy(float)
+                row |= dict(zip(("against_low", "against", "against_high"), interval(gap, rng), strict=True))
+                row["ratio"] = float(values.mean() / lost[best].loc[values.index].mean())
+            table.append(row)
+    return pd.DataFrame(table).round(4)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs what the folder doesn't hold yet; interrupted, it goes on where it stopped."""
+    parser = argparse.ArgumentParser(prog="python -m experiments.drunk", description="Liking lost by every cup.")
+    parser.add_argument("--families", default=",".join(FAMILY_GROUPS), help="kinds of bags, by group or name")
+    parser.add_argument("--methods", default=",".join(DRINKERS), help="of " + ", ".join(DRINKERS | ABLATED))
+    parser.add_argument("--cups", default=",".join(map(str, CUPS)), help="cups a bag holds")
+    parser.add_argument("--tasks", type=int, default=60, help="bags a family")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--jobs", type=int, default=1, help="processes")
+    parser.add_argument("--out", type=Path, default=Path("drunk"), help="the folder to write into")
+    options = parser.parse_args(arguments)
+    families = families_named(options.families.split(","))
+    trials = [
+        (family, method, task, cups)
+        for task in range(options.tasks)
+        for family in families
+        for cups in map(int, options.cups.split(","))
+        for method in options.methods.split(",")
+    ]
+    options.out.mkdir(parents=True, exist_ok=True)
+    path = options.out / ROWS
+    kept = pd.read_csv(path, low_memory=False) if path.exists() else pd.DataFrame(columns=KEY)
+    with Journal(options.out, {"seed": options.seed, "code": CODE}) as journal:
+        done = {tuple(row[name] for name in KEY) for row in journal.rows}
+        done |= set(kept[KEY].itertuples(index=False, name=None))
+        left = [trial for trial in trials if trial not in done]
+        found = run_here(left, shots=0, seed=options.seed, jobs=options.jobs, trial=drink)
+        for rows in with_progress(found, len(left)):
+            journal.add(rows)
+            journal.rows.extend(rows)
+        fresh = pd.DataFrame(journal.rows)
+        every = pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
+        every = every.sort_values([*KEY, "cup"], kind="stable")
+        every.to_csv(path, index=False, compression={"method": "gzip", "mtime": 1})
+        table = drunk(every, options.seed)
+        table.to_csv(options.out / TABLE, index=False)
+        journal.discard()
+    print(table.to_string(index=False), file=sys.stdout)
+    return 0
+
+
+if __name__ == "__main__":
+    from experiments.drunk import main as run  # so that other processes find by its module what they are sent
+
+    raise SystemExit(run())
