@@ -80,7 +80,7 @@ def follower(changes: Mapping[str, object] | None = None, **options: Any) -> Fol
 
 
 @dataclass(frozen=True, slots=True)
-class Tester:
+class Stopper:
     """Somebody who tests by another method so many times and then drinks what it recommends."""
 
     method: str
@@ -97,9 +97,9 @@ class Tester:
 
 DRINKERS: dict[str, Drinker] = {
     "dialopt": follower(),
-    **{f"rule_of_thumb_{tests}": Tester("rule_of_thumb", tests) for tests in TESTS},
-    "skopt_default_8": Tester("skopt_default", 8),
-    "skopt_eager_8": Tester("skopt_eager", 8),
+    **{f"rule_of_thumb_{tests}": Stopper("rule_of_thumb", tests) for tests in TESTS},
+    "skopt_default_8": Stopper("skopt_default", 8),
+    "skopt_eager_8": Stopper("skopt_eager", 8),
 }
 GREEDY = {"dialopt.decisions.stop.LESSON_SHARE": 0.0, "dialopt.decisions.stop.TEST_PRICE": -1e9}
 ABLATED: dict[str, Drinker] = {

@@ -25,7 +25,7 @@ from dialopt.decisions.next_shot import best_shot
 from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
 from dialopt.decisions.scale import on_scale
-from dialopt.decisions.stop import horizon, settled, shots_left
+from dialopt.decisions.stop import cups_served, settled, shots_left
 from dialopt.decisions.sweet_spot import find_sweet_spot
 from dialopt.model.belief import believe
 from dialopt.model.hints import hints
@@ -74,7 +74,7 @@ def advise(
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-    cups = horizon(pairing, shots_left(pairing, shots))
+    cups = cups_served(pairing, shots_left(pairing, shots))
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
     rng = np.random.default_rng(seed)
@@ -95,7 +95,7 @@ def advise(
         liking=liking,
         best_rows=best_rows,
         sweet=spot.recipe,
-        horizon=cups,
+        cups_served=cups,
         drunk=pairing.counts == "cups",
         most_moves=most_moves,
         rng=rng,

@@ -21,12 +21,17 @@ from dialopt.trade.shot import Shot
 _BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
 _CUPS = 200
 _SAYS_NOTHING = 1e6
+LEARNED_ANYWAY = 4.0
+"""Tastings at which half of what a test teaches would soon be learned from the cups that are drunk anyway."""
+REPEATS = 4
+"""Cups looked ahead when it is asked whether testing still pays: what one noisy cup alone can't teach, several may (the
+paradox of a single look, Frazier & Powell 2010)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextShot:
-    """The best next shot. worth: what tasting it with care is worth, points over all cups that count, also where it is
-    the sweet spot itself.
+    """The best next shot. worth: what `REPEATS` cups of it, or of the sweet spot, would teach over all cups that count,
+    less what they give away themselves, points.
     """
 
     recipe: Recipe
@@ -42,16 +47,16 @@ def best_shot(
     liking: Floats,
     best_rows: np.ndarray,
     sweet: Recipe,
-    horizon: float,
+    cups_served: float,
     drunk: bool,
     most_moves: int,
     rng: np.random.Generator,
 ) -> NextShot:
     """The recipe of the greatest acquisition value among those that a barista would pull from here.
 
-    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). horizon, drunk: see
-    `acquisition_value`. Before anything ran it is the sweet spot itself, or the most liked recipe within reach of a
-    puck that choked.
+    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by a lesson.
+    drunk: whether the test's own cup counts. Before anything ran it is the sweet spot itself, or the most liked recipe
+    within reach of a puck that choked.
     """
     mean = liking.mean(axis=0)
     home = lattice.row(pairing, sweet)
@@ -77,7 +82,7 @@ def best_shot(
         best=float(mean.max()),
         gradient=knowledge_gradient(outcomes, liking[:, cups], rng),
         cost=switching(shots, asked) + mishap(outcomes),
-        horizon=horizon,
+        horizon=lesson_share(sum(shot.tasted for shot in shots), drunk=drunk) * cups_served,
         drunk=drunk,
     )
     chosen = int(np.argmax(value))
@@ -85,7 +90,26 @@ def best_shot(
     # Between the lattice's settings, where that turns no dial more.
     if rows[chosen] == home and len(moved_dials(pairing, shots[-1].recipe, sweet)) <= most_moves:
         recipe = sweet
-    return NextShot(recipe=recipe, worth=float(value[chosen]))
+    again = np.unique([chosen, *np.flatnonzero(rows == home)])
+    repeated = belief.outlook(lattice.at.rows(rows[again])).repeated(REPEATS)
+    worth = acquisition_value(
+        liking=REPEATS * mean[rows[again]],
+        best=REPEATS * float(mean.max()),
+        gradient=knowledge_gradient(as_noted(repeated, shots), liking[:, cups], rng),
+        cost=np.zeros(len(again)),
+        horizon=max(cups_served - REPEATS, 0.0),
+        drunk=drunk,
+    )
+    return NextShot(recipe=recipe, worth=float(np.max(worth)))
+
+
+def lesson_share(tastings: int, *, drunk: bool) -> float:
+    """Share of the cups that a lesson serves for which it counts, 0–1.
+
+    The look ahead takes what it learns for all that will ever be learned. Where every cup is drunk, the cups to come
+    teach, too, and after few tastings nearly as much as a test: it counts for n/(n + `LEARNED_ANYWAY`) after n of them.
+    """
+    return tastings / (tastings + LEARNED_ANYWAY) if drunk else 1.0
 
 
 def _short_list(liking: Floats, mean: Floats, near: Bools) -> np.ndarray:

@@ -13,14 +13,12 @@ CLOSE = 0.5
 SURE_ENOUGH = 0.875
 """Probability of being near-optimal from which on it is said to be sure: seven in eight."""
 TEST_PRICE, LEAVE_PRICE = 0.1, 0.3
-"""Points, over all cups that count, that a test must be worth to be asked for: dials to turn, a cup to be tasted with
-care. The second where the last shot was about the sweet spot already."""
+"""Points, over all cups that count, that going on must be worth: dials to turn, cups to be tasted with care. The second
+where the last shot was about the sweet spot already."""
 AT_SWEET_SPOT = 0.15
 """Points short of the sweet spot up to which a recipe is about as good."""
-LESSON_SHARE = 0.3
-"""Share of the cups left in the bag for which a lesson counts."""
 NEXT_BAG_SHARE = 0.5
-"""Share of that for the cups of another bag of the same bean."""
+"""Share for which a lesson counts in another bag of the same bean, which is not quite this one."""
 FEWEST_CUPS = 2
 """Cups after the next one at the least: a bag that looks empty most likely was larger than stated, or is followed by
 another."""
@@ -46,24 +44,23 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
     return max(0, int((pairing.bag_g - used) / dose + 1e-9))
 
 
-def horizon(pairing: Pairing, left: int) -> float:
-    """The cups that a lesson of the next shot serves: H of the acquisition value. left: whole shots left in the bag.
+def cups_served(pairing: Pairing, left: int) -> float:
+    """The cups that a lesson of the next shot serves. left: whole shots left in the bag.
 
-    Where only the recipe counts it is `RECIPE_CUPS`. Otherwise it is the cups after this one in the bag, and those of
-    the bags to come, each for its share: what is learned now would be learned by and by from the cups that are drunk
-    anyway, and the next bag of a bean is not quite this one.
+    Where only the recipe counts it is `RECIPE_CUPS`. Otherwise it is the cups after this one in the bag, and for their
+    share those of the bags to come.
     """
     if pairing.counts == "recipe":
         return RECIPE_CUPS
     to_come = pairing.bags_to_come * pairing.bag_g / pairing.basket.dose_g.middle
-    return LESSON_SHARE * (max(left - 1, FEWEST_CUPS) + NEXT_BAG_SHARE * to_come)
+    return max(left - 1, FEWEST_CUPS) + NEXT_BAG_SHARE * to_come
 
 
 def settled(worth: float, *, short: float) -> bool:
     """Whether pulling more test shots no longer pays.
 
-    worth: of the best test, points over all cups that count. short: points by which the last recipe pulled is expected
-    to fall short of the sweet spot. Whoever pulls what is about the sweet spot already is asked away from it only for
-    more than keeps others testing, so that the word doesn't change with one so-so cup.
+    worth: of some more cups like the next one, points over all cups that count. short: points by which the last recipe
+    pulled is expected to fall short of the sweet spot. Whoever pulls what is about the sweet spot already is asked to
+    go on only for more than keeps others testing, so that the word doesn't change with one so-so cup.
     """
     return worth < (TEST_PRICE if short > AT_SWEET_SPOT else LEAVE_PRICE)

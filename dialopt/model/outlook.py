@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import ndtr, ndtri
@@ -64,6 +64,11 @@ class Outlook:
             log_time=self.log_clock[truth, recipe] + self.clock_sd[truth] * time_z,
             balance=np.clip(np.where(lapsed, anything, np.rint(note)), -3, 3),
         )
+
+    def repeated(self, times: int) -> Outlook:
+        """The mean of so many pulls in the place of one."""
+        root = np.sqrt(times)
+        return replace(self, score_sd=self.score_sd / root, clock_sd=self.clock_sd / root, note_sd=self.note_sd / root)
 
     def log_likelihood(self, recipe: int, outcome: ImaginedNotes) -> Floats:
         """Log density of each outcome under each draw, (P, J)."""

@@ -52,13 +52,15 @@ def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None
 
 
 def test_the_horizon_is_what_is_left_and_what_will_be_bought(pairing: Pairing) -> None:
-    lefts = [stop.horizon(pairing, left) for left in (0, 1, 3, 5, 54)]
+    lefts = [stop.cups_served(pairing, left) for left in (0, 1, 3, 5, 54)]
     assert lefts == sorted(lefts)
-    assert lefts[0] == lefts[1] == stop.LESSON_SHARE * stop.FEWEST_CUPS, "an empty bag is likely followed by another"
+    assert lefts[0] == lefts[1] == stop.FEWEST_CUPS, "an empty bag is likely followed by another"
     assert (
-        stop.horizon(replace(pairing, bags_to_come=4), 5) > stop.horizon(replace(pairing, bags_to_come=1), 5) > 2 * 0.3
+        stop.cups_served(replace(pairing, bags_to_come=4), 5)
+        > stop.cups_served(replace(pairing, bags_to_come=1), 5)
+        > 4
     )
-    assert {stop.horizon(replace(pairing, counts="recipe"), left) for left in (0, 5, 50)} == {stop.RECIPE_CUPS}
+    assert {stop.cups_served(replace(pairing, counts="recipe"), left) for left in (0, 5, 50)} == {stop.RECIPE_CUPS}
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,87 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from dialopt import Recipe
+from experiments import drunk
+from experiments.drunk import Cup, Stopper, drink, sized
+from experiments.methods import METHODS
+from experiments.trial import world_seed
+from experiments.worlds import make
+
+
+def test_a_bag_is_as_large_as_its_cups() -> None:
+    world = make("drift", 3)
+    for cups, bag_g in drunk.BAGS_G.items():
+        assert sized(world, cups).pairing.bag_g == bag_g
+        assert sized(world, cups).at(9).pairing.bag_g == bag_g
+        assert sized(world, cups).at(9).best_liking == world.at(9).best_liking
+
+
+@pytest.mark.parametrize("tests", [2, 4])
+def test_who_stops_testing_drinks_the_best_scoring_cup(tests: int) -> None:
+    rows = drink("ridge", "rule_of_thumb_4", 1, 6, shots=0, seed=3)
+    assert [row["logged"] for row in rows] == [True] * 4 + [False] * 2
+    assert len({row["loss"] for row in rows[4:]}) == 1
+    world = make("ridge", world_seed(3, 1))
+    shots = [world.pull(Recipe(grind=world.best.grind, dose_g=world.best.dose_g, temp_c=world.best.temp_c), rng)
+             for rng in (drunk.shot_rng("ridge", world.seed, number) for number in range(tests))]  # fmt: skip
+    stopped = Stopper("rule_of_thumb", tests)(world.pairing, 0, shots)
+    assert stopped == Cup(METHODS["rule_of_thumb"](world.pairing, 0).recommend(shots), False)
+    assert Stopper("rule_of_thumb", tests)(world.pairing, 0, shots[:-1]).logged
+
+
+def test_who_follows_dialopt_logs_until_more_tests_do_not_help(monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[int] = []
+
+    def drinker(pairing: object, seed: int, shots: list[object]) -> Cup:
+        seen.append(len(shots))
+        return Cup(make("ridge", world_seed(3, 1)).best, len(shots) < 2)
+
+    monkeypatch.setitem(drunk.DRINKERS, "somebody", drinker)
+    rows = drink("ridge", "somebody", 1, 6, shots=0, seed=3)
+    assert seen == [0, 1, 2], "once settled, it is drunk and no longer logged"
+    assert [row["loss"] for row in rows] == [0.0] * 6
+
+
+def test_the_best_rule_of_thumb_is_the_opponent() -> None:
+    def rows(method: str, *losses: float) -> list[dict[str, object]]:
+        same = {"family": "ridge", "cups": 2, "method": method, "logged": True}
+        return [same | {"task": task, "cup": cup, "loss": loss} for task, loss in enumerate(losses) for cup in (1, 2)]
+
+    every = [*rows("rule_of_thumb_4", 1.0, 2.0), *rows("rule_of_thumb_6", 1.0, 1.0), *rows("dialopt", 0.25, 0.75)]
+    table = drunk.drunk(pd.DataFrame(every), seed=1).set_index("method")
+    assert table.loc["dialopt", ["lost", "half_pct", "worst_tenth", "tests", "against", "ratio"]].tolist() == [
+        0.5,
+        50.0,
+        0.75,
+        2.0,
+        -0.5,
+        0.5,
+    ]
+    assert table["against"].isna().to_dict() == {"dialopt": False, "rule_of_thumb_4": False, "rule_of_thumb_6": True}
+
+
+def test_what_is_there_is_not_run_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = [
+        "--families",
+        "ridge",
+        "--methods",
+        "rule_of_thumb_4",
+        "--cups",
+        "6",
+        "--seed",
+        "3",
+        "--out",
+        str(tmp_path),
+    ]
+    assert drunk.main([*words, "--tasks", "1"]) == 0
+    one = pd.read_csv(tmp_path / drunk.ROWS)
+    assert drunk.main([*words, "--tasks", "2"]) == 0
+    two = pd.read_csv(tmp_path / drunk.ROWS)
+    assert (len(one), len(two)) == (6, 12)
+    pd.testing.assert_frame_equal(one, two[two["task"] == 0].reset_index(drop=True))
+    assert "rule_of_thumb_4" in capsys.readouterr().out
