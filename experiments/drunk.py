@@ -5,26 +5,31 @@
 A bag holds 6, 13 or 55 cups (100 g, 250 g, 1 kg). dialopt is followed as a person would: what it says to pull next is
 pulled, tasted and logged, and from the cup on at which it says that more tests won't help, its recipe is drunk and no
 longer logged. The rule of thumb and the libraries test for four, six or eight cups and drink the best-scoring one from
-then on. Writes rows.csv.gz (a row a cup) and drunk.csv (a row for each family, method and size of bag) into the folder.
+then on. Writes rows.csv.gz (a row a cup), drunk.csv (a row for each family, method and size of bag) and about.json (by which code
+each method was measured) into the folder.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
-from unittest import mock
 
 import numpy as np
 import pandas as pd
 
 from dialopt import Advice, Pairing, Recipe, Shot, advise
+from dialopt.trade.pairing import COUNTS
 from experiments.fingerprint import CODE
+from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_believe
 from experiments.journal import Journal
 from experiments.methods import METHODS
+from experiments.methods.ablated import ABLATIONS, Ablation
 from experiments.plan import FAMILY_GROUPS, families_named
 from experiments.summary import interval
 from experiments.trial import Row, shot_rng, world_seed
@@ -37,7 +42,7 @@ BAGS_G = {6: 100.0, 13: 250.0, 55: 1000.0}
 TESTS = (4, 6, 8)
 """After how many tests somebody stops who has no better rule."""
 HALF = 0.5
-ROWS, TABLE = "rows.csv.gz", "drunk.csv"
+ROWS, TABLE, ABOUT = "rows.csv.gz", "drunk.csv", "about.json"
 KEY = ["family", "method", "task", "cups"]
 
 
@@ -50,75 +55,76 @@ class Cup:
     advice: Advice | None = None
 
 
-Drinker = Callable[[Pairing, int, Sequence[Shot]], Cup]
-"""Says what is pulled next: by the pairing, a seed, and what was logged."""
+Drinker = Callable[[Sequence[Shot]], Cup]
+"""Says what is pulled next, by what was logged; asked anew after each cup that is."""
+Maker = Callable[[Pairing, int], Drinker]
+"""Makes somebody for one bag, with a seed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Follower:
-    """Somebody who follows dialopt. options: for `advise`. changes: new values of attributes, by their full names."""
+def follower(changes: Mapping[str, object] | None = None, **options: Any) -> Maker:
+    """Somebody who follows dialopt. changes: new values of its attributes, by full names. options: for `advise`."""
 
-    options: Mapping[str, Any]
-    changes: Mapping[str, object]
+    def made(pairing: Pairing, seed: int) -> Drinker:
+        def drinker(shots: Sequence[Shot]) -> Cup:
+            with Ablation(words="", changes=changes or {}).applied():
+                advice = advise(pairing, shots, seed=seed, **options)
+            return Cup(advice.next_recipe, not advice.settled, advice)
 
-    def __call__(self, pairing: Pairing, seed: int, shots: Sequence[Shot]) -> Cup:
-        """The next cup."""
-        patches = [mock.patch(name, value) for name, value in self.changes.items()]
-        try:
-            for patch in patches:
-                patch.start()
-            advice = advise(pairing, shots, seed=seed, **self.options)
-        finally:
-            for patch in patches:
-                patch.stop()
-        return Cup(advice.next_recipe, not advice.settled, advice)
+        return drinker
+
+    return made
 
 
-def follower(changes: Mapping[str, object] | None = None, **options: Any) -> Follower:
-    """Somebody who follows dialopt."""
-    return Follower(options, changes or {})
-
-
-@dataclass(frozen=True, slots=True)
-class Stopper:
+def stopper(method: str, tests: int) -> Maker:
     """Somebody who tests by another method so many times and then drinks what it recommends."""
 
-    method: str
-    tests: int
+    def made(pairing: Pairing, seed: int) -> Drinker:
+        asked = METHODS[method](pairing, seed)
 
-    def __call__(self, pairing: Pairing, seed: int, shots: Sequence[Shot]) -> Cup:
-        """The next cup; methods that remember what they were told are told it again."""
-        method = METHODS[self.method](pairing, seed)
-        asked = [method.ask(shots[:count]) for count in range(min(len(shots) + 1, self.tests))]
-        if len(shots) >= self.tests:
-            return Cup(method.recommend(shots), False)
-        return Cup(asked[-1], True)
+        def drinker(shots: Sequence[Shot]) -> Cup:
+            test = len(shots) < tests
+            return Cup(asked.ask(shots) if test else asked.recommend(shots), test)
+
+        return drinker
+
+    return made
 
 
-DRINKERS: dict[str, Drinker] = {
+DRINKERS: dict[str, Maker] = {
     "dialopt": follower(),
-    **{f"rule_of_thumb_{tests}": Stopper("rule_of_thumb", tests) for tests in TESTS},
-    "skopt_default_8": Stopper("skopt_default", 8),
-    "skopt_eager_8": Stopper("skopt_eager", 8),
+    **{f"rule_of_thumb_{tests}": stopper("rule_of_thumb", tests) for tests in TESTS},
+    "skopt_default_8": stopper("skopt_default", 8),
+    "skopt_eager_8": stopper("skopt_eager", 8),
 }
-GREEDY = {"dialopt.decisions.stop.LESSON_SHARE": 0.0, "dialopt.decisions.stop.TEST_PRICE": -1e9}
-ABLATED: dict[str, Drinker] = {
-    "free_dials": follower(most_moves=3),
+NEVER_ENOUGH = {"dialopt.decisions.stop.TEST_PRICE": dict.fromkeys(COUNTS, -1e9)}
+ABLATED: dict[str, Maker] = {
     "two_dials": follower(most_moves=2),
+    "free_dials": follower(most_moves=3),
+    "greedy": follower({"dialopt.decisions.next_shot.lesson_share": lambda tastings, drunk: 0.0}),
+    "lessons_in_full": follower({"dialopt.decisions.next_shot.lesson_share": lambda tastings, drunk: 1.0}),
+    "logged_to_the_end": follower(NEVER_ENOUGH),
+    **{
+        name: follower(ABLATIONS[name].changes) for name in ("no_careful_step", "no_plain", "no_residual", "half_draws")
+    },
 }
+"""dialopt with a part taken away or the other way round."""
+INSIDER = "(insider)"
+DRAWS: dict[str, Draw] = {"ridge": draw_ridges, "cliff": draw_cliffs}
+"""How the simulator draws the bags of a family; somebody who decides as dialopt does may know it."""
 
 
 def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: int) -> list[Row]:
     """A row for each cup of one bag. shots: unused, for `run_here`."""
     start = sized(make(family, world_seed(seed, task)), cups)
-    drinker = (DRINKERS | ABLATED)[method]
+    maker = _insider(family) if method == INSIDER else (DRINKERS | ABLATED)[method]
+    drinker = maker(start.pairing, task)
     rows: list[Row] = []
     log: list[Shot] = []
     cup: Cup | None = None
     for number in range(cups):
         world = start.at(number)
         if cup is None or cup.logged:
-            cup = drinker(start.pairing, task, log)
+            cup = drinker(log)
         row: Row = {"family": family, "method": method, "task": task, "cups": cups, "cup": number + 1}
         row |= {"loss": round(world.loss(start.pairing.check(cup.recipe)), 6), "logged": cup.logged}
         if cup.advice is not None:
@@ -128,6 +134,10 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
         if cup.logged:
             log.append(world.pull(cup.recipe, shot_rng(family, start.seed, number)))
     return rows
+
+
+def _insider(family: str) -> Maker:
+    return follower({"dialopt.decisions.advise.believe": partial(insider_believe, DRAWS[family])})
 
 
 def sized(world: World, cups: int) -> World:
@@ -175,7 +185,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Runs what the folder doesn't hold yet; interrupted, it goes on where it stopped."""
     parser = argparse.ArgumentParser(prog="python -m experiments.drunk", description="Liking lost by every cup.")
     parser.add_argument("--families", default=",".join(FAMILY_GROUPS), help="kinds of bags, by group or name")
-    parser.add_argument("--methods", default=",".join(DRINKERS), help="of " + ", ".join(DRINKERS | ABLATED))
+    parser.add_argument(
+        "--methods", default=",".join(DRINKERS), help="of " + ", ".join([*(DRINKERS | ABLATED), INSIDER])
+    )
     parser.add_argument("--cups", default=",".join(map(str, CUPS)), help="cups a bag holds")
     parser.add_argument("--tasks", type=int, default=60, help="bags a family")
     parser.add_argument("--seed", type=int, default=1)
@@ -189,6 +201,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for family in families
         for cups in map(int, options.cups.split(","))
         for method in options.methods.split(",")
+        if method != INSIDER or family in DRAWS
     ]
     options.out.mkdir(parents=True, exist_ok=True)
     path = options.out / ROWS
@@ -207,6 +220,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         every.to_csv(path, index=False, compression={"method": "gzip", "mtime": 1})
         table = drunk(every, options.seed)
         table.to_csv(options.out / TABLE, index=False)
+        about = options.out / ABOUT
+        codes = json.loads(about.read_text(encoding="utf-8"))["codes"] if about.exists() else {}
+        for method in dict.fromkeys(trial[1] for trial in left):
+            codes[method] = CODE if codes.get(method, CODE) == CODE else f"{codes[method]} and {CODE}"
+        about.write_text(json.dumps({"seed": options.seed, "codes": codes}, indent=1) + "\n", encoding="utf-8")
         journal.discard()
     print(table.to_string(index=False), file=sys.stdout)
     return 0

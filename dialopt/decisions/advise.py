@@ -101,7 +101,7 @@ def advise(
         rng=rng,
     )
     short = spot.score.mean - float(spot.knowledge.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
-    done = settled(test.worth, short=short)
+    done = settled(test.worth, short=short, counts=pairing.counts)
     next_recipe = spot.recipe if done else test.recipe
     return Advice(
         pairing=pairing,

@@ -24,8 +24,8 @@ _SAYS_NOTHING = 1e6
 LEARNED_ANYWAY = 4.0
 """Tastings at which half of what a test teaches would soon be learned from the cups that are drunk anyway."""
 REPEATS = 4
-"""Cups looked ahead when it is asked whether testing still pays: what one noisy cup alone can't teach, several may (the
-paradox of a single look, Frazier & Powell 2010)."""
+"""Cups looked ahead, of half the cups left at most, when it is asked whether testing still pays: what one noisy cup alone
+can't teach, several may (the paradox of a single look, Frazier & Powell 2010)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,13 +91,14 @@ def best_shot(
     if rows[chosen] == home and len(moved_dials(pairing, shots[-1].recipe, sweet)) <= most_moves:
         recipe = sweet
     again = np.unique([chosen, *np.flatnonzero(rows == home)])
-    repeated = belief.outlook(lattice.at.rows(rows[again])).repeated(REPEATS)
+    times = min(REPEATS, max(int(cups_served / 2), 1))
+    repeated = belief.outlook(lattice.at.rows(rows[again])).repeated(times)
     worth = acquisition_value(
-        liking=REPEATS * mean[rows[again]],
-        best=REPEATS * float(mean.max()),
+        liking=times * mean[rows[again]],
+        best=times * float(mean.max()),
         gradient=knowledge_gradient(as_noted(repeated, shots), liking[:, cups], rng),
         cost=np.zeros(len(again)),
-        horizon=max(cups_served - REPEATS, 0.0),
+        horizon=cups_served - times,
         drunk=drunk,
     )
     return NextShot(recipe=recipe, worth=float(np.max(worth)))

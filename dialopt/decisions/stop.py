@@ -12,9 +12,11 @@ CLOSE = 0.5
 """Tolerance: points of liking from the best within which a recipe counts as near-optimal."""
 SURE_ENOUGH = 0.875
 """Probability of being near-optimal from which on it is said to be sure: seven in eight."""
-TEST_PRICE, LEAVE_PRICE = 0.1, 0.3
-"""Points, over all cups that count, that going on must be worth: dials to turn, cups to be tasted with care. The second
-where the last shot was about the sweet spot already."""
+TEST_PRICE = {"cups": 0.03, "recipe": 0.25}
+"""Points, over all cups that count, that going on must be worth, by what counts: to note what is drunk anyway costs
+little, a test that is spat out its coffee, too."""
+LEAVING = 3.0
+"""Times that where the last shot was about the sweet spot already."""
 AT_SWEET_SPOT = 0.15
 """Points short of the sweet spot up to which a recipe is about as good."""
 NEXT_BAG_SHARE = 0.5
@@ -56,11 +58,11 @@ def cups_served(pairing: Pairing, left: int) -> float:
     return max(left - 1, FEWEST_CUPS) + NEXT_BAG_SHARE * to_come
 
 
-def settled(worth: float, *, short: float) -> bool:
+def settled(worth: float, *, short: float, counts: str) -> bool:
     """Whether pulling more test shots no longer pays.
 
     worth: of some more cups like the next one, points over all cups that count. short: points by which the last recipe
     pulled is expected to fall short of the sweet spot. Whoever pulls what is about the sweet spot already is asked to
     go on only for more than keeps others testing, so that the word doesn't change with one so-so cup.
     """
-    return worth < (TEST_PRICE if short > AT_SWEET_SPOT else LEAVE_PRICE)
+    return worth < TEST_PRICE[counts] * (1.0 if short > AT_SWEET_SPOT else LEAVING)

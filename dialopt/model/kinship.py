@@ -18,7 +18,7 @@ from dialopt.trade.pairing import Pairing
 TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
 _PUCK = ("clock_dose", "clock_temp", "clock_sd")
 _OPTIMUM = ("clock_best", "pull_temp", "pull_dose", "temp_best", "dose_best")
-_SHAPE = ("under_slope", "over_slope", "cliff", "cliff_edge", "rounding", "temp_curve", "dose_curve")
+_SHAPE = ("under_slope", "over_slope", "rounding", "temp_curve", "dose_curve")
 _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
 _MACHINE = {"temp_best": 0.8, "clock_place": 0.9, "clock_best": 0.9}
 """What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its

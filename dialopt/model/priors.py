@@ -12,7 +12,6 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import ndtri
 
 from dialopt.model.table import Floats
 from dialopt.trade.likely_time import USUAL_RISE, USUAL_S
@@ -40,9 +39,7 @@ PRIORS: dict[str, Prior] = {
     "pull_dose": Prior(-0.6, 0.5),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.
     "under_slope": Prior(9.0, 0.4, positive=True),  # a log unit of time too short
-    "over_slope": Prior(9.0, 0.5, positive=True),  # too long
-    "cliff": Prior(0.0, 1.0),  # how far taste falls all at once where a shot runs long: `cliff_drop`
-    "cliff_edge": Prior(0.16, 0.06),  # where, log time beyond the best cup's
+    "over_slope": Prior(9.0, 0.5, positive=True),  # too long; can be a cliff
     "rounding": Prior(0.19, 0.45, positive=True),  # within this the loss is a bowl, beyond it a slope
     "temp_curve": Prior(0.5, 0.55, positive=True),  # 4 °C off, apart from extraction
     "temp_best": Prior(0.0, 0.5),  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
@@ -63,10 +60,6 @@ PRIORS: dict[str, Prior] = {
 }
 
 NAMES = tuple(PRIORS)
-CLIFF_SHARE = 1 / 3
-"""Share of bags that turn harsh all at once beyond some shot time (common practice; how many is our own guess)."""
-CLIFF_DROP, CLIFF_DROP_RISE = 2.0, 0.8
-"""Points that such a bag loses there at the least, and more for each unit of the parameter beyond that."""
 PEAK = Prior(7.6, 1.0)
 """Liking at the best cup, points. It and the residual are integrated out exactly."""
 
@@ -76,12 +69,6 @@ BAD_SHARE = 1 / 12
 _CENTRE = np.array([math.log(p.centre) if p.positive else p.centre for p in PRIORS.values()])
 _SPREAD = np.array([p.spread for p in PRIORS.values()])
 _POSITIVE = np.array([p.positive for p in PRIORS.values()])
-
-
-def cliff_drop(cliff: Floats) -> Floats:
-    """Points lost at the cliff, (P, 1): 0 for all but `CLIFF_SHARE` of what the parameter may be."""
-    beyond = cliff - ndtri(1.0 - CLIFF_SHARE)
-    return np.where(beyond > 0, CLIFF_DROP + CLIFF_DROP_RISE * beyond, 0.0)
 
 
 def standard(name: str, value: float, spread: float) -> tuple[float, float]:

@@ -8,14 +8,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.special import expit
 
-from dialopt.model.priors import Curve, cliff_drop
+from dialopt.model.priors import Curve
 from dialopt.model.table import Floats, Settings
 from dialopt.trade.likely_time import USUAL_S
-
-CLIFF_SHARPNESS = 0.03
-"""Log time within which most of a cliff's drop is lost."""
 
 
 def log_clock(curve: Curve, at: Settings) -> Floats:
@@ -35,17 +31,13 @@ def extraction_index(curve: Curve, at: Settings, clock: Floats) -> Floats:
 
 
 def liking_lost(curve: Curve, at: Settings, index: Floats) -> Floats:
-    """Points below the peak: a soft-edged, lopsided valley in the index, in some bags a cliff where the shot runs long,
-    and weak bowls in temperature and dose.
+    """Points below the peak: a soft-edged, lopsided valley in the index and weak bowls in temperature and dose.
 
-    loss = slope · (√(w² + index²) − w) + drop / (1 + exp(−late / `CLIFF_SHARPNESS`)), with the slope of the side on
-    which the index lies, and late the log time beyond the cliff's edge.
+    loss = slope · (√(w² + index²) − w), with the slope of the side on which the index lies.
     """
     width = curve["rounding"]
     valley = np.sqrt(index**2 + width**2) - width
     valley *= np.where(index < 0, curve["under_slope"], curve["over_slope"])
-    late = index - curve["pull_temp"] * at.temp - curve["pull_dose"] * at.dose - curve["cliff_edge"]
-    valley += cliff_drop(curve["cliff"]) * expit(late / CLIFF_SHARPNESS)
     valley += curve["temp_curve"] * (at.temp - curve["temp_best"]) ** 2
     valley += curve["dose_curve"] * (at.dose - curve["dose_best"]) ** 2
     return valley

@@ -45,10 +45,11 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
 
 def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None:
     far, near = stop.AT_SWEET_SPOT + 0.01, stop.AT_SWEET_SPOT - 0.01
-    assert stop.settled(stop.TEST_PRICE - 0.01, short=far)
-    assert not stop.settled(stop.TEST_PRICE, short=far)
-    assert stop.settled(stop.LEAVE_PRICE - 0.01, short=near)
-    assert not stop.settled(stop.LEAVE_PRICE, short=near)
+    for counts, price in stop.TEST_PRICE.items():
+        assert stop.settled(price - 0.01, short=far, counts=counts)
+        assert not stop.settled(price, short=far, counts=counts)
+        assert stop.settled(stop.LEAVING * price - 0.01, short=near, counts=counts)
+        assert not stop.settled(stop.LEAVING * price, short=near, counts=counts)
 
 
 def test_the_horizon_is_what_is_left_and_what_will_be_bought(pairing: Pairing) -> None:

@@ -1,13 +1,14 @@
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
-from dialopt import Recipe
+from dialopt import Recipe, Shot
 from experiments import drunk
-from experiments.drunk import Cup, Stopper, drink, sized
+from experiments.drunk import Cup, drink, sized, stopper
 from experiments.methods import METHODS
 from experiments.trial import world_seed
 from experiments.worlds import make
@@ -29,19 +30,19 @@ def test_who_stops_testing_drinks_the_best_scoring_cup(tests: int) -> None:
     world = make("ridge", world_seed(3, 1))
     shots = [world.pull(Recipe(grind=world.best.grind, dose_g=world.best.dose_g, temp_c=world.best.temp_c), rng)
              for rng in (drunk.shot_rng("ridge", world.seed, number) for number in range(tests))]  # fmt: skip
-    stopped = Stopper("rule_of_thumb", tests)(world.pairing, 0, shots)
+    stopped = stopper("rule_of_thumb", tests)(world.pairing, 0)(shots)
     assert stopped == Cup(METHODS["rule_of_thumb"](world.pairing, 0).recommend(shots), False)
-    assert Stopper("rule_of_thumb", tests)(world.pairing, 0, shots[:-1]).logged
+    assert stopper("rule_of_thumb", tests)(world.pairing, 0)(shots[:-1]).logged
 
 
 def test_who_follows_dialopt_logs_until_more_tests_do_not_help(monkeypatch: pytest.MonkeyPatch) -> None:
     seen: list[int] = []
 
-    def drinker(pairing: object, seed: int, shots: list[object]) -> Cup:
+    def drinker(shots: Sequence[Shot]) -> Cup:
         seen.append(len(shots))
         return Cup(make("ridge", world_seed(3, 1)).best, len(shots) < 2)
 
-    monkeypatch.setitem(drunk.DRINKERS, "somebody", drinker)
+    monkeypatch.setitem(drunk.DRINKERS, "somebody", lambda pairing, seed: drinker)
     rows = drink("ridge", "somebody", 1, 6, shots=0, seed=3)
     assert seen == [0, 1, 2], "once settled, it is drunk and no longer logged"
     assert [row["loss"] for row in rows] == [0.0] * 6
