@@ -5,8 +5,8 @@
 A bag holds 6, 13 or 55 cups (100 g, 250 g, 1 kg). dialopt is followed as a person would: what it says to pull next is
 pulled, tasted and logged, and from the cup on at which it says that more tests won't help, its recipe is drunk and no
 longer logged. The rule of thumb and the libraries test for four, six or eight cups and drink the best-scoring one from
-then on. Writes rows.csv.gz (a row a cup), drunk.csv (a row for each family, method and size of bag) and about.json (by which code
-each method was measured) into the folder.
+then on. Writes rows.csv.gz (a row a cup), drunk.csv (a row for each family, method and size of bag) and about.json (by
+which code each method was measured) into the folder.
 """
 
 from __future__ import annotations

@@ -24,7 +24,7 @@ _SAYS_NOTHING = 1e6
 LEARNED_ANYWAY = 4.0
 """Tastings at which half of what a test teaches would soon be learned from the cups that are drunk anyway."""
 REPEATS = 4
-"""Cups looked ahead, of half the cups left at most, when it is asked whether testing still pays: what one noisy cup alone
+"""Cups looked ahead, half of those left at most, when it is asked whether testing still pays: what one noisy cup alone
 can't teach, several may (the paradox of a single look, Frazier & Powell 2010)."""
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from dialopt.decisions.advice import SweetSpot
 from dialopt.decisions.chokes import chokes
@@ -11,7 +10,7 @@ from dialopt.decisions.joined import joined
 from dialopt.decisions.odds import odds
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.likely_time import FAST_S, SLOW_S
-from dialopt.trade.pairing import DIAL_WORDS, USUAL_RATIO, Pairing
+from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -145,17 +144,28 @@ def _moves(
 ) -> str:
     """Every dial that moves from the last shot, with why: the clock, news beyond what was tasted, or the best guess."""
     start = pairing.as_dialled(shots[-1].recipe)
-    turns = {name: change_in_words(pairing, start, replace(start, **{name: getattr(recipe, name)})) for name in _NEWS}
-    names = [name for name, turn in turns.items() if turn]
-    if not names:
+    turns = {
+        name: f"{DIAL_WORDS[name]} {_setting(name, getattr(recipe, name))} (was {_number(getattr(start, name))})"
+        for name, dial in pairing.dials.items()
+        if not dial.fixed and abs(getattr(recipe, name) - getattr(start, name)) > 1e-9
+    }
+    if not turns:
         return "The setting of the dials that is nearest to the last shot"
-    alone = "The grind alone until the shot time is right: " if names == ["grind"] and not clock_right else ""
+    alone = "Only the grind moves until the shot time is right: " if [*turns] == ["grind"] and not clock_right else ""
     if shots[-1].fault == "choked" and pairing.grinder.finer_steps(start.grind, recipe.grind) < 0:
         alone = "The last puck choked: "
     sentence = alone + "; ".join(
-        f"{turns[name]}, {_why(pairing, shots, tasted, name, start, recipe, spot)}" for name in names
+        f"{turn}, {_why(pairing, shots, tasted, name, start, recipe, spot)}" for name, turn in turns.items()
     )
     return sentence[0].upper() + sentence[1:]
+
+
+def _setting(name: str, value: float) -> str:
+    return f"{_number(value)}{DIAL_UNITS[name]}"
+
+
+def _number(value: float) -> str:
+    return plain_setting(value).replace("-", "−")
 
 
 def _why(

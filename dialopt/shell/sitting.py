@@ -1,4 +1,4 @@
-"""sitting: suggestion, pull, entry, confirmation, next suggestion, until it is settled or the person stops."""
+"""sitting: suggestion, pull, entry, confirmation, next suggestion, until more tests no longer pay or the person stops."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ SAFETY = (
 CAFFEINE_EVERY = 3
 UNDO = "undo"
 PULL_IT = "Pull this now:"
-ENJOY_IT = "It is settled, no more tests are needed. To enjoy, the sweet spot:"
+ENJOY_IT = "More test shots won't help much. To drink, the sweet spot:"
 
 
 def register(app: typer.Typer) -> None:
@@ -60,7 +60,7 @@ def sitting(desk: Desk) -> Answer:
         advice: Advice | None = None
         with suppress(Stopped):
             advice, last = _suggest(desk, book, kept)
-            if advice.settled and not yes(desk, "It is settled already. Go on all the same?"):
+            if advice.settled and not yes(desk, "More test shots won't help much. Go on all the same?"):
                 raise Stopped
             carry_on = advice.settled
             while carry_on or not advice.settled:

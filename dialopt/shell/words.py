@@ -223,10 +223,10 @@ def span_words(span: Range, digits: int, unit: str = "") -> str:
 def sureness_words(advice: Advice) -> str:
     """The sweet spot and how sure it is, in one line."""
     spot = advice.sweet_spot
-    state = "settled" if advice.settled else "not settled yet"
+    state = "more test shots won't help much" if advice.settled else "another test shot still pays"
     return (
-        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that "
-        f"nothing beats it by more than half a point ({state})."
+        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that nothing "
+        f"beats it by more than half a point. {state[0].upper()}{state[1:]}."
     )
 
 

@@ -121,17 +121,20 @@ def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
     fine, coarse = (
         f"as nothing this {way} has been tasted yet, and one such cup teaches most." for way in ("fine", "coarse")
     )
-    assert by(15, 14) == "4 steps finer, as the finest so far ran fast, 15 s."
-    assert by(44, 21) == "3 steps coarser, as the coarsest so far ran slow, 44 s."
+    assert by(15, 14) == "Grind 14 (was 18), as the finest so far ran fast, 15 s."
+    assert by(44, 21) == "Grind 21 (was 18), as the coarsest so far ran slow, 44 s."
     for time_s in (20, 28, None):
-        assert by(time_s, 14) == f"4 steps finer, {fine}"
-    assert by(44, 14) == f"4 steps finer, {fine}"
-    assert by(28, 21) == f"3 steps coarser, {coarse}"
+        assert by(time_s, 14) == f"Grind 14 (was 18), {fine}"
+    assert by(44, 14) == f"Grind 14 (was 18), {fine}"
+    assert by(28, 21) == f"Grind 21 (was 18), {coarse}"
     longer = replace(pairing, ratio=3.0)
-    assert by(28, 14, longer) == "4 steps finer, as the finest so far ran fast, 28 s."
-    assert by(44, 21, longer) == f"3 steps coarser, {coarse}"
+    assert by(28, 14, longer) == "Grind 14 (was 18), as the finest so far ran fast, 28 s."
+    assert by(44, 21, longer) == f"Grind 21 (was 18), {coarse}"
     alone = said(pairing, shots=[Shot(recipe=recipe(), score=5, time_s=15)], clock_right=False)
-    assert alone == "The grind alone until the shot time is right: 2 steps finer, as the finest so far ran fast, 15 s."
+    assert (
+        alone
+        == "Only the grind moves until the shot time is right: grind 16 (was 18), as the finest so far ran fast, 15 s."
+    )
 
 
 def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
@@ -153,15 +156,15 @@ def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
 def test_every_dial_that_moves_is_named_with_why(pairing: Pairing) -> None:
     most = "has been tasted yet, and one such cup teaches most"
     for changes, words in (
-        ({"grind": 16}, f"2 steps finer, as nothing this fine {most}."),
-        ({"grind": 19}, f"1 step coarser, as nothing this coarse {most}."),
-        ({"grind": 17}, "1 step finer, to the best guess so far."),
-        ({"temp_c": 95}, f"2 °C hotter, as nothing this hot {most}."),
-        ({"temp_c": 92}, f"1 °C cooler, as nothing this cool {most}."),
-        ({"dose_g": 18.5}, f"0.5 g more, as no dose this large {most}."),
+        ({"grind": 16}, f"Grind 16 (was 18), as nothing this fine {most}."),
+        ({"grind": 19}, f"Grind 19 (was 18), as nothing this coarse {most}."),
+        ({"grind": 17}, "Grind 17 (was 18), to the best guess so far."),
+        ({"temp_c": 95}, f"Temperature 95 °C (was 93), as nothing this hot {most}."),
+        ({"temp_c": 92}, f"Temperature 92 °C (was 93), as nothing this cool {most}."),
+        ({"dose_g": 18.5}, f"Dose 18.5 g (was 18), as no dose this large {most}."),
         (
             {"dose_g": 17, "grind": 17},
-            f"1 step finer, to the best guess so far; 1 g less, as no dose this small {most}.",
+            f"Grind 17 (was 18), to the best guess so far; dose 17 g (was 18), as no dose this small {most}.",
         ),
     ):
         assert said(pairing, next_recipe=recipe(**changes)) == words
@@ -169,10 +172,10 @@ def test_every_dial_that_moves_is_named_with_why(pairing: Pairing) -> None:
         Shot(recipe=recipe(grind=16 + off, dose_g=18 + off / 10, temp_c=93 + off / 2), score=7) for off in (-4, 4)
     ]
     towards = said(pairing, shots=either_side, next_recipe=recipe(grind=18, dose_g=18.4, temp_c=95))
-    assert towards == "2 steps finer, towards the best guess so far."
+    assert towards == "Grind 18 (was 20), towards the best guess so far."
     between = [*either_side, Shot(recipe=recipe(), score=7)]
     away = said(pairing, shots=between, next_recipe=recipe(grind=19))
-    assert away == "1 step coarser, as what that changes is still open."
+    assert away == "Grind 19 (was 18), as what that changes is still open."
 
 
 def test_reasons_fit_the_case(pairing: Pairing) -> None:
@@ -190,7 +193,9 @@ def test_reasons_fit_the_case(pairing: Pairing) -> None:
     spoiled = [Shot(recipe=recipe(grind=20), score=7), Shot(recipe=recipe(grind=16), score=3, fault="channelled")]
     assert said(pairing, shots=spoiled) == "The last recipe was not tasted as it should be, so pull it once more."
     choked = [spoiled[0], Shot(recipe=recipe(grind=10), fault="choked")]
-    assert said(pairing, shots=choked, next_recipe=recipe(grind=19)).startswith("The last puck choked: 9 steps coarser")
+    assert said(pairing, shots=choked, next_recipe=recipe(grind=19)).startswith(
+        "The last puck choked: grind 19 (was 10)"
+    )
     assert said(pairing, shots=choked, next_recipe=recipe(grind=10)).startswith("The last recipe was not tasted")
 
 
@@ -216,9 +221,9 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
 
 def test_before_anything_was_tasted_the_reason_claims_nothing_of_taste(pairing: Pairing) -> None:
     timed = [Shot(recipe=recipe(), time_s=15)]
-    assert said(pairing, shots=timed) == "2 steps finer, as the finest so far ran fast, 15 s."
+    assert said(pairing, shots=timed) == "Grind 16 (was 18), as the finest so far ran fast, 15 s."
     right = [Shot(recipe=recipe(), time_s=25)]
-    assert said(pairing, shots=right) == "2 steps finer, as what that changes is still open."
+    assert said(pairing, shots=right) == "Grind 16 (was 18), as what that changes is still open."
     assert said(pairing, shots=timed, next_recipe=recipe()) == (
         "The last recipe was not tasted as it should be, so pull it once more."
     )

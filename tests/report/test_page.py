@@ -192,7 +192,7 @@ def test_settled_and_edges_are_said(
 ) -> None:
     pairing = a_pairing(grind=Dial(18, 30, 1))
     text = Page(a_page(pairing=pairing, advice=an_advice(pairing, settled=True, edges=("grind",)))).text
-    assert "Settled" in text
+    assert "Drink this" in text
     assert "Pull next" not in text
     assert "beyond, the fine end of the dial (18)" in text
 

@@ -98,9 +98,9 @@ def test_a_sitting_asks_and_amends(bench, answers, fault, time, balance):
 def test_what_was_mended_raises_no_further_question(bench):
     for _ in range(3):
         bench("shot", *PLAIN)
-    done = bench("sitting", typed=FAST_BITTER + "n\ny\n27\n\nstop\n")
+    done = bench("sitting", typed="y\n" + FAST_BITTER + "n\ny\n27\n\nstop\n")
     assert done.out.count("Was it a slip of the pen?") == 1
-    left = bench("sitting", typed=FAST_BITTER + "n\nn\nn\nn\nstop\n")
+    left = bench("sitting", typed="y\n" + FAST_BITTER + "n\nn\nn\nn\nstop\n")
     assert left.out.count("Was it a slip of the pen?") == 2
 
 

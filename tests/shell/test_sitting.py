@@ -92,10 +92,10 @@ def test_a_word_on_caffeine_with_each_shot_in_pregnancy(bench):
 def test_it_ends_when_it_is_settled(bench, monkeypatch):
     advise = dialopt.decisions.advise.advise
 
-    def soon(pairing, shots, earlier=(), seed=0, today=None):
+    def soon(pairing, shots, **asked):
         from dataclasses import replace
 
-        return replace(advise(pairing, shots, earlier, seed, today), settled=bool(shots))
+        return replace(advise(pairing, shots, **asked), settled=bool(shots))
 
     monkeypatch.setattr(dialopt.decisions.advise, "advise", soon)
     done = bench("sitting", typed=("\n" + ENTRY) * 3)
@@ -104,7 +104,7 @@ def test_it_ends_when_it_is_settled(bench, monkeypatch):
     assert done.out.count("Pull this now") == 1
     again = bench("sitting", typed="n\n")
     assert "Pull this now" not in again.out
-    assert "To enjoy, the sweet spot:" in again.out
+    assert "To drink, the sweet spot:" in again.out
     assert "No shots logged" in again.out
     once_more = bench("sitting", typed="y\n\n" + ENTRY + "stop\n")
     assert "1 shot logged" in once_more.out
@@ -113,10 +113,10 @@ def test_it_ends_when_it_is_settled(bench, monkeypatch):
 def test_a_saved_shot_survives_an_engine_that_fails(bench, monkeypatch):
     advise = dialopt.decisions.advise.advise
 
-    def fails(pairing, shots, earlier=(), seed=0, today=None):
+    def fails(pairing, shots, **asked):
         if shots:
             raise RuntimeError("out of steam")
-        return advise(pairing, shots, earlier, seed, today)
+        return advise(pairing, shots, **asked)
 
     monkeypatch.setattr(dialopt.decisions.advise, "advise", fails)
     done = bench("sitting", typed="\n" + ENTRY)
