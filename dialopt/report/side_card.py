@@ -36,10 +36,8 @@ def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
         kit=kit_words(pairing),
         lines=_lines(one),
         facts=(
-            (
-                "Close",
-                f"{odds(spot.chance_close)}, {'more tests won’t help much' if advice.settled else 'another test pays'}",
-            ),
+            ("Close", odds(spot.chance_close)),
+            ("Tests", "more won’t help much" if advice.settled else "another still pays"),
             *(() if advice.settled else (("Pull next", recipe_words(advice.next_recipe)),)),
             ("Shots", shot_count_words(one)),
             ("Burrs", _burr_words(one)),

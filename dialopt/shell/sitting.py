@@ -1,4 +1,4 @@
-"""sitting: suggestion, pull, entry, confirmation, next suggestion, until more tests no longer pay or the person stops."""
+"""sitting: suggestion, pull, entry, confirmation, next suggestion, until tests no longer pay or the person stops."""
 
 from __future__ import annotations
 
