@@ -24,7 +24,6 @@ __all__ = [
 
 ENGINE: dict[str, Maker] = {"dialopt": engine.make, "dialopt_cold": engine.make_cold}
 """The second is told nothing of earlier bags, and is the same as the first where there are none."""
-FREE: dict[str, Maker] = {"dialopt_free": engine.make_free}
 BASELINES: dict[str, Maker] = {
     "rule_of_thumb": rule_of_thumb.make,
     "skopt_default": scikit.make,
@@ -38,9 +37,7 @@ BASELINES: dict[str, Maker] = {
 }
 """Of the last four, absent ones are skipped."""
 ABLATED: dict[str, Ablation] = {f"ablated_{name}": ablation for name, ablation in ABLATIONS.items()}
-METHODS: dict[str, Maker] = (
-    ENGINE | FREE | BASELINES | {name: MakeAblated(ablation) for name, ablation in ABLATED.items()}
-)
+METHODS: dict[str, Maker] = ENGINE | BASELINES | {name: MakeAblated(ablation) for name, ablation in ABLATED.items()}
 
 PACKAGES = {
     "skopt_default": "scikit-optimize",

@@ -17,7 +17,6 @@ class Engine:
     pairing: Pairing
     seed: int
     earlier: Earlier = ()
-    most_moves: int = 1
     _known: tuple[int, Advice] | None = field(init=False, default=None)
 
     def advice(self, shots: Sequence[Shot]) -> Advice:
@@ -31,7 +30,6 @@ class Engine:
                     earlier=list(self.earlier),
                     seed=self.seed,
                     counts="recipe",
-                    most_moves=self.most_moves,
                 ),
             )
         return self._known[1]
@@ -65,11 +63,6 @@ class Engine:
 def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Engine:
     """dialopt, told of earlier bags."""
     return Engine(pairing, seed, earlier)
-
-
-def make_free(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Engine:
-    """dialopt, whose tests may move every dial."""
-    return Engine(pairing, seed, earlier, most_moves=3)
 
 
 def make_cold(pairing: Pairing, seed: int, earlier: Earlier = ()) -> Engine:

@@ -262,3 +262,24 @@ def test_what_nobody_notes_is_not_counted_on() -> None:
     assert as_noted(here, [pull(18)]).note_lapse[0] == 1
     assert as_noted(here, [pull(18)]).clock_sd[0] == 0.06
     assert as_noted(here, [replace(noted, time_s=None)]).clock_sd[0] > 1e3
+
+
+def test_the_word_does_not_change_with_one_so_so_cup(pairing: Pairing) -> None:
+    """Once more tests won't help, cups of the sweet spot that score a little less, or more, change nothing."""
+    log = [replace(pull(24, 17, 5.0), balance=-2), replace(pull(19, 24, 7.0), balance=-1)]
+    log += [replace(pull(17, 28, 7.5), balance=0), replace(pull(16, 28, 7.0), balance=0)]
+    for score in (7.0, 7.5, 6.5):
+        advice = advise(pairing, log, seed=1)
+        assert advice.settled
+        log.append(replace(pull(17, 28, score), recipe=advice.next_recipe, balance=0))
+
+
+def test_a_bag_of_another_size_is_dialled_in_differently(pairing: Pairing) -> None:
+    """With more cups to come, testing pays for longer."""
+    log = [replace(pull(22, 20, 5.0), balance=-1), replace(pull(18, 27, 6.5), balance=0)]
+    log += [replace(pull(16, 31, 6.5), balance=0), replace(pull(17, 29, 7.0), balance=0)]
+    sizes = [replace(pairing, bean=replace(pairing.bean, bag_g=bag_g)) for bag_g in (90.0, 1000.0)]
+    small, large = (advise(of, log, seed=2) for of in sizes)
+    assert small.settled
+    assert not large.settled
+    assert not advise(replace(sizes[0], bags_to_come=20), log, seed=2).settled

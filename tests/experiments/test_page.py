@@ -96,7 +96,7 @@ def test_the_page_says_who_ran_on_fewer_bags_and_in_which_version(tmp_path: Path
 def test_the_page_says_what_each_part_earns(tmp_path: Path) -> None:
     table = results(("ridge", "edge"))
     page = compose(written(tmp_path, table))
-    assert page.count('<th class="name words" scope="row">the shot clock</th>') == 2  # once a group
+    assert page.count('<th class="name words" scope="row">the shot time</th>') == 2  # once a group
     line = earned(table, 0).set_index(["group", "shots"]).loc[("held_out", 6)]
     cell = f'<td class="sure">+{line["gap"]:.2f} (+{line["gap_low"]:.2f} to +{line["gap_high"]:.2f})</td>'
     assert cell in page

@@ -43,6 +43,7 @@ def advice_on(pairing, **changes):
         shots_left=11,
         leaning=0.25,
         seed=2**63 - 1,
+        most_moves=2,
         version="0.1.0",
     )
     return replace(given, **changes)
@@ -94,6 +95,7 @@ def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
         assert (one.level_line, one.rivals) == (spot.level_line, spot.rivals)
         assert (one.shots_left, one.leaning) == (given.shots_left, given.leaning)
         assert (one.today, one.finer_today) == (given.today, given.finer_today)
+        assert (one.counts, one.most_moves) == (given.pairing.counts, given.most_moves)
     assert kept[0].given_at < kept[1].given_at
 
 
@@ -135,14 +137,16 @@ def test_what_is_kept_is_enough_to_give_the_same_advice_again(book, a_pairing, a
         shot = a_shot(grind=grind, score=score, time_s=50 - 1.5 * grind, pulled_at=datetime(2031, 4, day, 8))
         book.log(number, shot)
     evidence = book.evidence(number)
-    given = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, seed=5, today=date(2031, 4, 19))
+    asked = {"seed": 5, "today": date(2031, 4, 19), "counts": "recipe", "most_moves": 3}
+    given = advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, **asked)
     book.keep_advice(evidence, given)
     book.amend(number, 3, a_shot(grind=16, score=1))
     book.amend_pairing(number, replace(a_pairing(), ratio=2.6))
 
     kept = book.latest_advice(number)
     seen = book.replay(kept.id)
-    again = advise(seen.pairing, seen.shots, earlier=seen.earlier, seed=kept.seed, today=kept.today)
+    asked = {name: getattr(kept, name) for name in asked}
+    again = advise(seen.pairing, seen.shots, earlier=seen.earlier, **asked)
     assert (again.next_recipe, again.settled, again.reason) == (kept.next_recipe, kept.settled, kept.reason)
     assert (again.sweet_spot.recipe, again.sweet_spot.score) == (kept.sweet_spot_recipe, kept.sweet_spot_score)
     assert (again.expected, again.sweet_spot.chance_close) == (kept.expected, kept.chance_close)

@@ -128,6 +128,9 @@ def test_pairings_of_the_first_schema_have_no_water(home, clock, a_pairing):
     with Logbook.open(home, now=clock) as book:
         assert book.pairing(1).pairing == a_pairing()
         assert book.pairing(1).pairing.taster is None
+        assert (book.pairing(1).pairing.counts, book.pairing(1).pairing.bags_to_come) == ("cups", 0)
         assert book.save_pairing(a_pairing(water="soft")) == 2
         assert book.save_pairing(a_pairing(taster="Ada")) == 3
         assert book.pairing(3).pairing.taster == "Ada"
+        cafe = a_pairing(counts="recipe", bags_to_come=40)
+        assert book.pairing(book.save_pairing(cafe)).pairing == cafe

@@ -68,6 +68,26 @@ def test_the_pairing_is_remembered_and_switched(bench):
     assert bench("pairing", "--bean", "nobody's").status == 3
 
 
+def test_what_counts_and_how_many_bags_will_follow(bench):
+    made = bench("pairing", "--amend", "--counts", "recipe", "--bags-to-come", "3")
+    assert "only the final recipe counts, 3 more bags to come" in made.out
+    bench("shot", "--grind", "22", "--dose", "18", "--temp", "93", "--time", "17", "--score", "5", "--balance", "-2")
+    told = bench("next", "--json").json["data"]
+    assert (told["counts"], told["most_moves"]) == ("recipe", 1)
+    once = bench("next", "--counts", "cups", "--most-moves", "2", "--json").json["data"]
+    assert (once["counts"], once["most_moves"]) == ("cups", 2)
+    bench("bean", "attic light")
+    other = bench("pairing", "--json").json["data"]["pairing"]
+    assert (other["counts"], other["bags_to_come"]) == ("recipe", 0), (
+        "of another bean nobody said that more will follow"
+    )
+    for option, wrong, accepted in (("--counts", "sips", "one of cups, recipe"), ("--most-moves", "4", "from 1 to 3")):
+        refused = bench("next", option, wrong)
+        assert refused.status == 4
+        assert accepted in refused.err
+    assert bench("pairing", "--bags-to-come", "-1").status == 4
+
+
 def test_a_new_bag_that_tells_no_roasting_date(bench):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6")
     assert bench("bean", "harbour fog", "--opened-on", "2999-04-09").status == 4
