@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 import dialopt
-from dialopt.decisions.advice import Advice
+from dialopt.decisions.advice import Advice, SweetSpot
 from dialopt.decisions.candidates import candidates
 from dialopt.decisions.checked import (
     checked_earlier,
@@ -21,13 +21,13 @@ from dialopt.decisions.checked import (
 )
 from dialopt.decisions.drift import finer_today, rested_days
 from dialopt.decisions.moves import clock_is_right
-from dialopt.decisions.next_shot import best_shot
+from dialopt.decisions.next_shot import NextShot, best_shot
 from dialopt.decisions.palate import palate
 from dialopt.decisions.reason import reason
 from dialopt.decisions.scale import on_scale
-from dialopt.decisions.stop import cups_served, settled, shots_left
+from dialopt.decisions.stop import cups_served, settled, shots_left, steady
 from dialopt.decisions.sweet_spot import find_sweet_spot
-from dialopt.model.belief import believe
+from dialopt.model.belief import Belief, believe
 from dialopt.model.hints import hints
 from dialopt.model.limits import with_a_say
 from dialopt.trade.pairing import Pairing
@@ -73,35 +73,13 @@ def advise(
     most_moves = checked_most_moves(most_moves)
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
-    # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-    cups = cups_served(pairing, shots_left(pairing, shots))
+    now = _decide(pairing, shots, earlier, seed, today, most_moves)
+    done = now.settled
+    if not done and steady(now.test.worth, short=now.short, counts=pairing.counts) and len(shots) > 1:
+        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves).settled
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
-    rng = np.random.default_rng(seed)
-    belief = believe(pairing, shots, earlier, rng, today)
-    lattice = candidates(pairing)
-    liking = belief.liking(lattice.at)
-    # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
-    best_rows = np.argmax(liking, axis=1)
-    liking = on_scale(liking)
-    spot = find_sweet_spot(
-        pairing=pairing, belief=belief, lattice=lattice, liking=liking, best_rows=best_rows, seed=seed
-    )
-    test = best_shot(
-        pairing=pairing,
-        shots=shots,
-        belief=belief,
-        lattice=lattice,
-        liking=liking,
-        best_rows=best_rows,
-        sweet=spot.recipe,
-        cups_served=cups,
-        drunk=pairing.counts == "cups",
-        most_moves=most_moves,
-        rng=rng,
-    )
-    short = spot.score.mean - float(spot.knowledge.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
-    done = settled(test.worth, short=short, counts=pairing.counts)
+    belief, spot, test = now.belief, now.spot, now.test
     next_recipe = spot.recipe if done else test.recipe
     return Advice(
         pairing=pairing,
@@ -129,3 +107,54 @@ def advise(
         most_moves=most_moves,
         version=dialopt.__version__,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Decision:
+    """What the shots lead to. short: points by which the last recipe is expected to fall short of the sweet spot."""
+
+    belief: Belief
+    spot: SweetSpot
+    test: NextShot
+    short: float
+    settled: bool
+
+
+def _decide(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    seed: int,
+    today: date | None,
+    most_moves: int,
+) -> _Decision:
+    """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
+    # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
+    cups = cups_served(pairing, shots_left(pairing, shots))
+    shots = pairing.meant(shots)
+    rng = np.random.default_rng(seed)
+    belief = believe(pairing, shots, earlier, rng, today)
+    lattice = candidates(pairing)
+    liking = belief.liking(lattice.at)
+    # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
+    best_rows = np.argmax(liking, axis=1)
+    liking = on_scale(liking)
+    spot = find_sweet_spot(
+        pairing=pairing, belief=belief, lattice=lattice, liking=liking, best_rows=best_rows, seed=seed
+    )
+    test = best_shot(
+        pairing=pairing,
+        shots=shots,
+        belief=belief,
+        lattice=lattice,
+        liking=liking,
+        best_rows=best_rows,
+        sweet=spot.recipe,
+        cups_served=cups,
+        drunk=pairing.counts == "cups",
+        most_moves=most_moves,
+        rng=rng,
+    )
+    short = spot.score.mean - float(spot.knowledge.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
+    done = settled(test.worth, short=short, counts=pairing.counts)
+    return _Decision(belief=belief, spot=spot, test=test, short=short, settled=done)

@@ -17,6 +17,8 @@ TEST_PRICE = {"cups": 0.03, "recipe": 0.25}
 little, a test that is spat out its coffee, too."""
 LEAVING = 3.0
 """Times that where the last shot was about the sweet spot already."""
+STEADY = 10.0
+"""Times the price up to which one cup doesn't take the word back that more tests won't help much."""
 AT_SWEET_SPOT = 0.15
 """Points short of the sweet spot up to which a recipe is about as good."""
 NEXT_BAG_SHARE = 0.5
@@ -62,7 +64,15 @@ def settled(worth: float, *, short: float, counts: str) -> bool:
     """Whether pulling more test shots no longer pays.
 
     worth: of some more cups like the next one, points over all cups that count. short: points by which the last recipe
-    pulled is expected to fall short of the sweet spot. Whoever pulls what is about the sweet spot already is asked to
-    go on only for more than keeps others testing, so that the word doesn't change with one so-so cup.
+    pulled is expected to fall short of the sweet spot: whoever pulls what is about the sweet spot already is asked to
+    go on only for more than keeps others testing. counts: as the pairing has it.
     """
     return worth < TEST_PRICE[counts] * (1.0 if short > AT_SWEET_SPOT else LEAVING)
+
+
+def steady(worth: float, *, short: float, counts: str) -> bool:
+    """Whether what was settled before the last shot stays so after it, as that was about the sweet spot, too.
+
+    Hysteresis: one so-so cup doesn't change the word, two may. Arguments as in `settled`.
+    """
+    return short <= AT_SWEET_SPOT and worth < STEADY * TEST_PRICE[counts]

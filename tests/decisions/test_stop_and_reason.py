@@ -52,6 +52,13 @@ def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None
         assert not stop.settled(stop.LEAVING * price, short=near, counts=counts)
 
 
+def test_one_cup_does_not_take_the_word_back(pairing: Pairing) -> None:
+    price, near = stop.TEST_PRICE["cups"], stop.AT_SWEET_SPOT
+    assert stop.steady(stop.STEADY * price - 0.01, short=near, counts="cups")
+    assert not stop.steady(stop.STEADY * price, short=near, counts="cups"), "it taught too much"
+    assert not stop.steady(0.0, short=near + 0.01, counts="cups"), "the last shot was another recipe"
+
+
 def test_the_horizon_is_what_is_left_and_what_will_be_bought(pairing: Pairing) -> None:
     lefts = [stop.cups_served(pairing, left) for left in (0, 1, 3, 5, 54)]
     assert lefts == sorted(lefts)
