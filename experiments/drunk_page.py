@@ -77,7 +77,8 @@ def _curves(rows: pd.DataFrame, methods: Sequence[str]) -> list[dict[str, Any]]:
         losses = by_cup.loc[method]
         span = max(len(losses) - 1, 1)
         points = [f"{WIDE * at / span:.1f},{HIGH * (1 - loss / top):.1f}" for at, loss in enumerate(losses)]
-        curves.append({"method": method, "points": " ".join(points), "losses": [f"{loss:.2f}" for loss in losses]})
+        told = [f"{loss:.2f}" for loss in losses]
+        curves.append({"method": method, "points": " ".join(points), "losses": told, "top": f"{top:.1f}"})
     return curves
 
 

@@ -14,7 +14,7 @@ from typing import Any
 import jinja2
 import pandas as pd
 
-from experiments.methods import ABLATED
+from experiments.methods import ABLATED, PREFIX
 from experiments.plan import FAMILY_GROUPS
 
 TEMPLATE = Path(__file__).with_name("page.html")
@@ -39,7 +39,10 @@ def compose(folder: Path) -> str:
     summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
     told = pd.read_csv(folder / TOLD_TABLE) if (folder / TOLD_TABLE).exists() else pd.DataFrame({"family": []})
     insiders = [pd.read_csv(folder / name) for name in (INSIDER_LOSSES, INSIDER_STOPS) if (folder / name).exists()]
-    whole = pd.concat([summary[~summary["method"].isin(list(ABLATED))], *insiders[:1]], ignore_index=True)
+    # Kept rows may be of parts that are gone by now.
+    ablated = summary["method"].str.startswith(PREFIX)
+    earned = earned[earned["method"].isin(list(ABLATED))] if len(earned) else earned
+    whole = pd.concat([summary[~ablated], *insiders[:1]], ignore_index=True)
     own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
     stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
     template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(

@@ -13,6 +13,7 @@ __all__ = [
     "LEVELS",
     "METHODS",
     "PACKAGES",
+    "PREFIX",
     "Ablation",
     "Absent",
     "Belief",
@@ -36,7 +37,8 @@ BASELINES: dict[str, Maker] = {
     "botorch": botorch_gp.make,
 }
 """Of the last four, absent ones are skipped."""
-ABLATED: dict[str, Ablation] = {f"ablated_{name}": ablation for name, ablation in ABLATIONS.items()}
+PREFIX = "ablated_"
+ABLATED: dict[str, Ablation] = {f"{PREFIX}{name}": ablation for name, ablation in ABLATIONS.items()}
 METHODS: dict[str, Maker] = ENGINE | BASELINES | {name: MakeAblated(ablation) for name, ablation in ABLATED.items()}
 
 PACKAGES = {

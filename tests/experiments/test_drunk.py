@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from dialopt import Recipe, Shot
-from experiments import drunk
+from experiments import drunk, drunk_page
 from experiments.drunk import Cup, drink, sized, stopper
 from experiments.methods import METHODS
 from experiments.trial import world_seed
@@ -86,3 +86,22 @@ def test_what_is_there_is_not_run_again(tmp_path: Path, capsys: pytest.CaptureFi
     assert (len(one), len(two)) == (6, 12)
     pd.testing.assert_frame_equal(one, two[two["task"] == 0].reset_index(drop=True))
     assert "rule_of_thumb_4" in capsys.readouterr().out
+
+
+def test_the_page_says_what_the_table_says(tmp_path: Path) -> None:
+    words = ["--families", "ridge", "--cups", "6", "--seed", "3", "--out", str(tmp_path / "drunk")]
+    assert drunk.main([*words, "--tasks", "2", "--methods", "rule_of_thumb_4,rule_of_thumb_6"]) == 0
+    rows = pd.read_csv(tmp_path / "drunk" / drunk.ROWS)
+    own = rows[rows["method"] == "rule_of_thumb_4"].assign(method="dialopt", loss=0.25)
+    both = pd.concat([rows, own])
+    both.to_csv(tmp_path / "drunk" / drunk.ROWS, index=False)
+    table = drunk.drunk(both, 3)
+    table.to_csv(tmp_path / "drunk" / drunk.TABLE, index=False)
+    page = tmp_path / "drunk.html"
+    assert drunk_page.main([str(tmp_path / "drunk"), "--out", str(page)]) == 0
+    text = page.read_text(encoding="utf-8")
+    row = table.set_index("method").loc["rule_of_thumb_4"]
+    assert f"{row['lost']:.2f} ({row['lost_low']:.2f}–{row['lost_high']:.2f})" in text
+    assert "dialopt (line): cup 1 loses\n0.25" in text
+    assert "Bags of 6 cups" in text
+    assert "http" not in text
