@@ -96,7 +96,9 @@ DRINKERS: dict[str, Maker] = {
     "skopt_default_8": stopper("skopt_default", 8),
     "skopt_eager_8": stopper("skopt_eager", 8),
 }
-NEVER_ENOUGH = {"dialopt.decisions.stop.TEST_PRICE": dict.fromkeys(COUNTS, -1e9)}
+NEVER_ENOUGH = {
+    f"dialopt.decisions.stop.{price}": dict.fromkeys(COUNTS, -1e9) for price in ("TEST_PRICE", "LEAVE_PRICE")
+}
 ABLATED: dict[str, Maker] = {
     "two_dials": follower(most_moves=2),
     "free_dials": follower(most_moves=3),

@@ -15,8 +15,8 @@ SURE_ENOUGH = 0.875
 TEST_PRICE = {"cups": 0.03, "recipe": 0.25}
 """Points, over all cups that count, that going on must be worth, by what counts: to note what is drunk anyway costs
 little, a test that is spat out its coffee, too."""
-LEAVING = 3.0
-"""Times that where the last shot was about the sweet spot already."""
+LEAVE_PRICE = {"cups": 0.09, "recipe": 0.25}
+"""The same where the last shot was about the sweet spot already, which is left for a test."""
 STEADY = 10.0
 """Times the price up to which one cup doesn't take the word back that more tests won't help much."""
 AT_SWEET_SPOT = 0.15
@@ -67,7 +67,7 @@ def settled(worth: float, *, short: float, counts: str) -> bool:
     pulled is expected to fall short of the sweet spot: whoever pulls what is about the sweet spot already is asked to
     go on only for more than keeps others testing. counts: as the pairing has it.
     """
-    return worth < TEST_PRICE[counts] * (1.0 if short > AT_SWEET_SPOT else LEAVING)
+    return worth < (TEST_PRICE if short > AT_SWEET_SPOT else LEAVE_PRICE)[counts]
 
 
 def steady(worth: float, *, short: float, counts: str) -> bool:

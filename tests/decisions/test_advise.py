@@ -375,10 +375,10 @@ def test_what_is_predicted_is_read_off_the_draws(pairing: Pairing, shots: list[S
 def test_once_settled_the_sweet_spot_is_what_to_pull(
     pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    testing = advise(pairing, shots)
+    testing = advise(pairing, shots, counts="recipe")
     assert testing.next_recipe != testing.sweet_spot.recipe
-    monkeypatch.setattr("dialopt.decisions.advise.settled", lambda **known: True)
-    done = advise(pairing, shots)
+    monkeypatch.setattr("dialopt.decisions.advise.settled", lambda worth, **known: True)
+    done = advise(pairing, shots, counts="recipe")
     assert done.next_recipe == done.sweet_spot.recipe == testing.sweet_spot.recipe
     assert done.version == dialopt.__version__
 

@@ -54,7 +54,7 @@ def test_a_peak_among_the_runs(other: str, finer: str) -> None:
 def test_a_slope_is_seen_to_lead_on(other: str, finer: str) -> None:
     """E, the factorial runs alone: uphill within 12° of steepest ascent, the sweet spot that way, and nothing sure."""
     on = bench(other, finer, (-2, -2), (2, 2))
-    advice = advise(on.pairing, on.shots(ASCENT_X, (ASCENT_Y - 38.0) * 2.0))
+    advice = advise(on.pairing, on.shots(ASCENT_X, (ASCENT_Y - 38.0) * 2.0), counts="recipe")
     step = 0.3
     ahead, behind, right, left = liking_at(advice, on, step * np.array([(1, 0), (-1, 0), (0, 1), (0, -1)]))
     uphill = np.degrees(np.arctan2(right - left, ahead - behind))

@@ -45,11 +45,10 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
 
 def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None:
     far, near = stop.AT_SWEET_SPOT + 0.01, stop.AT_SWEET_SPOT - 0.01
-    for counts, price in stop.TEST_PRICE.items():
-        assert stop.settled(price - 0.01, short=far, counts=counts)
-        assert not stop.settled(price, short=far, counts=counts)
-        assert stop.settled(stop.LEAVING * price - 0.01, short=near, counts=counts)
-        assert not stop.settled(stop.LEAVING * price, short=near, counts=counts)
+    for counts in ("cups", "recipe"):
+        for short, price in ((far, stop.TEST_PRICE[counts]), (near, stop.LEAVE_PRICE[counts])):
+            assert stop.settled(price - 0.01, short=short, counts=counts)
+            assert not stop.settled(price, short=short, counts=counts)
 
 
 def test_one_cup_does_not_take_the_word_back(pairing: Pairing) -> None:
