@@ -112,7 +112,7 @@ OPTIONS: dict[str, tuple[str, ...]] = {
     "machine": ("temp",),
     "basket": ("dose",),
     "bean": ("roaster", "origin", "process", "roast", "roasted-on", "opened-on", "bag-g", "suggested", "species"),
-    "pairing": ("bean", "grinder", "machine", "basket", "ratio", "drink", "water", "amend"),
+    "pairing": ("bean", "grinder", "machine", "basket", "ratio", "drink", "water", "counts", "bags-to-come", "amend"),
     "water": ("hardness", "alkalinity", "calcium", "magnesium", "sodium", "solids", "ph"),
     "caffeine": ("species", "pregnant"),
     "serve": ("servings", "expect", "code", "a", "b"),
