@@ -43,6 +43,21 @@ def test_the_table(results: pd.DataFrame, words: str) -> None:
         assert abs(100 * rows.loc[shots, "close"].mean() - int(close)) <= 0.5001
 
 
+def test_the_recipe_of_the_present_engine(results: pd.DataFrame) -> None:
+    told = re.search(
+        r"lost ([\d.]+) instead of ([\d.]+) after three shots on a hundred of the same bags \(five kinds\), but ([\d.]+) "
+        r"instead of ([\d.]+) after six and ([\d.]+) instead of ([\d.]+) after ten",
+        TEXT,
+    )
+    assert told is not None
+    now = pd.read_csv(ROOT / "reports" / "recipe" / "results.csv.gz")
+    both = now.merge(results[results["method"] == "dialopt"], on=["family", "task", "shots"], suffixes=("", "_before"))
+    means = both.groupby("shots")[["loss", "loss_before"]].mean()
+    assert both["shots"].value_counts()[6] == 100
+    found = [f"{means.loc[shots, column]:.2f}" for shots in (3, 6, 10) for column in ("loss", "loss_before")]
+    assert found == list(told.groups())
+
+
 def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
     told = re.search(
         r"a ridge, the loss after six shots is ([\d.]+), with (\d+) % close, and after ten ([\d.]+), with (\d+) % "
