@@ -45,8 +45,8 @@ def test_the_table(results: pd.DataFrame, words: str) -> None:
 
 def test_the_recipe_of_the_present_engine(results: pd.DataFrame) -> None:
     told = re.search(
-        r"lost ([\d.]+) instead of ([\d.]+) after three shots on a hundred of the same bags \(five kinds\), but ([\d.]+) "
-        r"instead of ([\d.]+) after six and ([\d.]+) instead of ([\d.]+) after ten",
+        r"lost ([\d.]+) instead of ([\d.]+) after three shots on a hundred of the same bags \(five kinds\), "
+        r"but ([\d.]+) instead of ([\d.]+) after six and ([\d.]+) instead of ([\d.]+) after ten",
         TEXT,
     )
     assert told is not None
