@@ -178,3 +178,29 @@ def test_second_bags(results: pd.DataFrame) -> None:
     assert [f"{loss:.2f}" for loss in told("carry_new_bag", "loss", 0, 1, 3)] == list(new_bag.groups())
     assert [f"{100 * share:.0f}" for share in told("carry_new_burrs", "close", 3)] == list(burrs.groups())
     assert [f"{loss:.2f}" for loss in told("carry_contradicting", "loss", 1, 2, 3)] == list(contradicting.groups())
+
+
+def test_the_cups_of_a_bag_and_the_insider() -> None:
+    cups = re.search(
+        r"13-cup bag (\d+) % .*?\(rule of thumb: (\d+) %\), .*? loses ([\d.]+) points a cup \(([\d.]+)\)", TEXT
+    )
+    insider = re.search(
+        r"would lose ([\d.]+) over 13 cups on twenty ridges and ([\d.]+) on twenty that fall off a cliff, "
+        r"where dialopt loses ([\d.]+) and (\d\.\d+)",
+        TEXT,
+    )
+    assert cups is not None
+    assert insider is not None
+    table = pd.read_csv(DRUNK)
+    table = table[(table["cups"] == 13) & table["family"].isin(FAMILY_GROUPS["development"])]
+    rules = table[table["method"].str.startswith("rule_of_thumb")]
+    sides = table[table["method"] == "dialopt"], rules.loc[rules.groupby("family")["lost"].idxmin()]
+    found = [f"{side['half_pct'].mean():.0f}" for side in sides] + [
+        f"{side['worst_tenth'].mean():.1f}" for side in sides
+    ]
+    assert found == list(cups.groups())
+    rows = pd.read_csv(DRUNK.with_name("rows.csv.gz"), low_memory=False)
+    rows = rows[(rows["cups"] == 13) & (rows["task"] < 20)]
+    means = rows.groupby(["method", "family"])["loss"].mean()
+    losses = [means.loc[(method, family)] for method in ("(insider)", "dialopt") for family in ("ridge", "cliff")]
+    assert [f"{loss:.2f}" for loss in losses] == list(insider.groups())
