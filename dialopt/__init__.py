@@ -33,14 +33,14 @@ _HOME = {
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
     "FAULTS": "dialopt.trade.shot",
-    "Advice": "dialopt.decisions.advice",
-    "Comparison": "dialopt.decisions.advice",
-    "Palate": "dialopt.decisions.advice",
-    "SweetSpot": "dialopt.decisions.advice",
-    "Predictions": "dialopt.decisions.advice",
-    "Foretold": "dialopt.decisions.advice",
-    "Range": "dialopt.decisions.advice",
-    "advise": "dialopt.decisions.advise",
+    "Advice": "dialopt.engine.advice",
+    "Comparison": "dialopt.engine.advice",
+    "Palate": "dialopt.engine.advice",
+    "SweetSpot": "dialopt.engine.advice",
+    "Predictions": "dialopt.engine.advice",
+    "PredictedOutcome": "dialopt.engine.advice",
+    "Estimate": "dialopt.engine.advice",
+    "advise": "dialopt.engine.advise",
     "DialoptError": "dialopt.errors",
     "BadValue": "dialopt.errors",
     "NotFound": "dialopt.errors",
@@ -64,8 +64,8 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Advice",
     "SweetSpot",
     "Predictions",
-    "Foretold",
-    "Range",
+    "PredictedOutcome",
+    "Estimate",
     "Comparison",
     "Palate",
     "DialoptError",
@@ -78,8 +78,8 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
 ]
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice, Comparison, Foretold, Palate, Predictions, Range, SweetSpot
-    from dialopt.decisions.advise import advise
+    from dialopt.engine.advice import Advice, Comparison, Estimate, Palate, PredictedOutcome, Predictions, SweetSpot
+    from dialopt.engine.advise import advise
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
     from dialopt.trade.bag_recipe import BagRecipe
     from dialopt.trade.bean import Bean

@@ -100,7 +100,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             path.write_text(shots_as_csv(shots), encoding="utf-8", newline="")
         spot = dialopt.advise(pairing, shots, earlier=earlier).sweet_spot
         best = f"best {world.best}, worth {world.best_liking:.2f}, in {world.time_s(world.best):.0f} s"
-        print(f"{name}: {best}; sweet spot {spot.recipe}, short by {world.loss(spot.recipe):.2f}.")
+        print(f"{name}: {best}; sweet spot {spot.recipe}, short by {world.regret(spot.recipe):.2f}.")
         earlier.insert(0, (pairing, shots))
     return 0
 

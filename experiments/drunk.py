@@ -26,7 +26,7 @@ import pandas as pd
 from dialopt import Advice, Pairing, Recipe, Shot, advise
 from dialopt.trade.pairing import COUNTS
 from experiments.fingerprint import CODE
-from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_believe
+from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_fit
 from experiments.journal import Journal
 from experiments.methods import METHODS
 from experiments.methods.ablated import ABLATIONS, Ablation
@@ -96,14 +96,12 @@ DRINKERS: dict[str, Maker] = {
     "skopt_default_8": stopper("skopt_default", 8),
     "skopt_eager_8": stopper("skopt_eager", 8),
 }
-NEVER_ENOUGH = {
-    f"dialopt.decisions.stop.{price}": dict.fromkeys(COUNTS, -1e9) for price in ("TEST_PRICE", "LEAVE_PRICE")
-}
+NEVER_ENOUGH = {f"dialopt.engine.stop.{price}": dict.fromkeys(COUNTS, -1e9) for price in ("TEST_PRICE", "LEAVE_PRICE")}
 ABLATED: dict[str, Maker] = {
     "two_dials": follower(most_moves=2),
     "free_dials": follower(most_moves=3),
-    "greedy": follower({"dialopt.decisions.next_shot.lesson_share": lambda tastings, drunk: 0.0}),
-    "lessons_in_full": follower({"dialopt.decisions.next_shot.lesson_share": lambda tastings, drunk: 1.0}),
+    "greedy": follower({"dialopt.engine.next_shot.lesson_share": lambda tastings, drunk: 0.0}),
+    "lessons_in_full": follower({"dialopt.engine.next_shot.lesson_share": lambda tastings, drunk: 1.0}),
     "logged_to_the_end": follower(NEVER_ENOUGH),
     **{
         name: follower(ABLATIONS[name].changes) for name in ("no_careful_step", "no_plain", "no_residual", "half_draws")
@@ -128,10 +126,13 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
         if cup is None or cup.logged:
             cup = drinker(log)
         row: Row = {"family": family, "method": method, "task": task, "cups": cups, "cup": number + 1}
-        row |= {"loss": round(world.loss(start.pairing.check(cup.recipe)), 6), "logged": cup.logged}
+        row |= {"regret": round(world.regret(start.pairing.check(cup.recipe)), 6), "logged": cup.logged}
         if cup.advice is not None:
             spot = cup.advice.sweet_spot
-            row |= {"spot_loss": round(world.loss(spot.recipe), 6), "chance_close": round(spot.chance_close, 6)}
+            row |= {
+                "spot_regret": round(world.regret(spot.recipe), 6),
+                "prob_near_optimal": round(spot.prob_near_optimal, 6),
+            }
         rows.append(row)
         if cup.logged:
             log.append(world.pull(cup.recipe, shot_rng(family, start.seed, number)))
@@ -139,7 +140,7 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
 
 
 def _insider(family: str) -> Maker:
-    return follower({"dialopt.decisions.advise.believe": partial(insider_believe, DRAWS[family])})
+    return follower({"dialopt.engine.advise.fit": partial(insider_fit, DRAWS[family])})
 
 
 def sized(world: World, cups: int) -> World:
@@ -164,7 +165,7 @@ def drunk(rows: pd.DataFrame, seed: int) -> pd.DataFrame:
     """
     table = []
     for (family, cups), part in rows.groupby(["family", "cups"], sort=False):
-        lost = part.pivot_table(index="task", columns="method", values="loss", aggfunc="mean")
+        lost = part.pivot_table(index="task", columns="method", values="regret", aggfunc="mean")
         rules = [name for name in lost if str(name).startswith("rule_of_thumb")]
         best = lost[rules].mean().idxmin() if rules else None
         for method, mine in part.groupby("method", sort=False):
@@ -172,7 +173,7 @@ def drunk(rows: pd.DataFrame, seed: int) -> pd.DataFrame:
             rng = np.random.default_rng(seed)
             row: Row = {"family": family, "cups": cups, "method": method, "tasks": len(values)}
             row |= dict(zip(("lost_low", "lost", "lost_high"), interval(values.to_numpy(float), rng), strict=True))
-            row["half_pct"] = 100.0 * float((mine["loss"] <= HALF).mean())
+            row["half_pct"] = 100.0 * float((mine["regret"] <= HALF).mean())
             row["worst_tenth"] = float(np.sort(values)[-max(1, len(values) // 10) :].mean())
             row["tests"] = float(mine.groupby("task")["logged"].sum().median())
             if best is not None and method != best:

@@ -70,14 +70,14 @@ def _method(name: str, table: pd.DataFrame) -> dict[str, Any]:
 
 def _curves(rows: pd.DataFrame, methods: Sequence[str]) -> list[dict[str, Any]]:
     """Mean loss by cup of each method, as points of a polyline and as numbers."""
-    by_cup = rows.groupby(["method", "family", "cup"])["loss"].mean().groupby(["method", "cup"]).mean()
+    by_cup = rows.groupby(["method", "family", "cup"])["regret"].mean().groupby(["method", "cup"]).mean()
     top = float(by_cup.loc[list(methods)].max())
     curves = []
     for method in methods:
         losses = by_cup.loc[method]
         span = max(len(losses) - 1, 1)
-        points = [f"{WIDE * at / span:.1f},{HIGH * (1 - loss / top):.1f}" for at, loss in enumerate(losses)]
-        told = [f"{loss:.2f}" for loss in losses]
+        points = [f"{WIDE * at / span:.1f},{HIGH * (1 - regret / top):.1f}" for at, regret in enumerate(losses)]
+        told = [f"{regret:.2f}" for regret in losses]
         curves.append({"method": method, "points": " ".join(points), "losses": told, "top": f"{top:.1f}"})
     return curves
 

@@ -18,10 +18,10 @@ WHOLE = "dialopt"
 def earned(results: pd.DataFrame, seed: int) -> pd.DataFrame:
     """A row for each group of families, ablation and shot count.
 
-    loss, close_pct, in90, chance_close: means over the bags without the part; whole_loss … the same with it. gap_low,
-    gap, gap_high: loss without the part less loss with it, with the 95 % bootstrap interval over bags, paired and drawn
-    anew within each family; close_gap … the same for the share of bags within half a point, in percent. Families
-    count alike.
+    regret, close_pct, in90, prob_near_optimal: means over the bags without the part; whole_regret … the same with it.
+    gap_low, gap, gap_high: regret without the part less that with it, with the 95 % bootstrap interval over bags,
+    paired and drawn anew within each family; close_gap … the same for the share of bags within half a point, in
+    percent. Families count alike.
     """
     rows = []
     names = [name for name in ABLATED if name in set(results["method"])]
@@ -41,11 +41,11 @@ def _compared(pairs: pd.DataFrame, rng: np.random.Generator) -> dict[str, float]
     """One row's figures. pairs: a row a bag."""
     figures: dict[str, float] = {"families": pairs["family"].nunique()}
     of_family = pairs.assign(close_pct=100.0 * pairs["close"], close_pct_whole=100.0 * pairs["close_whole"])
-    for name in ("loss", "close_pct", "in90", "chance_close"):
+    for name in ("regret", "close_pct", "in90", "prob_near_optimal"):
         if name in of_family:
             for side, column in (("", name), ("whole_", f"{name}_whole")):
                 figures[side + name] = float(of_family[column].astype(float).groupby(of_family["family"]).mean().mean())
-    for name, column in (("gap", "loss"), ("close_gap", "close_pct")):
+    for name, column in (("gap", "regret"), ("close_gap", "close_pct")):
         gaps = of_family[column].astype(float) - of_family[f"{column}_whole"].astype(float)
         low, high = _interval([np.asarray(gap, np.float64) for _, gap in gaps.groupby(of_family["family"])], rng)
         figures |= {f"{name}_low": low, name: figures[column] - figures[f"whole_{column}"], f"{name}_high": high}

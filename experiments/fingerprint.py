@@ -12,7 +12,7 @@ Parts = Sequence[tuple[Path, Sequence[str]]]
 """Folders, and what in each is meant."""
 
 PARTS: Parts = (
-    (Path(dialopt.__file__).parent, ("trade", "model", "decisions")),
+    (Path(dialopt.__file__).parent, ("trade", "model", "engine")),
     (Path(__file__).parent, ("methods", "worlds", "trial.py")),
 )
 """What a trial's result depends on."""

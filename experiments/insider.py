@@ -22,10 +22,10 @@ import pandas as pd
 from scipy.special import logsumexp, ndtr
 
 from dialopt import Pairing, Shot
-from dialopt.model.anneal import Weighed, anneal
-from dialopt.model.gaussian import log_sum
-from dialopt.model.outlook import Outlook, log_note
-from dialopt.model.table import Settings, settings
+from dialopt.model.normal import log_sum
+from dialopt.model.observations import Inputs, inputs
+from dialopt.model.outcome_model import OutcomeModel, log_note
+from dialopt.model.smc import Particles, tempered_smc
 from experiments.methods import Ablation
 from experiments.methods.ablated import Ablated
 from experiments.methods.engine import Engine
@@ -134,16 +134,16 @@ def clock_of(world: World) -> Clock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InsiderBelief:
-    """P equally likely bags, as `dialopt.model.belief.Belief` gives them to the decisions."""
+    """P equally likely bags, as `dialopt.model.posterior.Posterior` gives them to the decisions."""
 
     bags: Bags
-    leaning: float = 0.0
+    gp_weight: float = 0.0
 
-    def liking(self, at: Settings) -> Floats:
+    def liking(self, at: Inputs) -> Floats:
         """Liking of an average puck at n settings, (P, n)."""
         return self.bags.taste(at.fine, at.raw[:, 1], at.raw[:, 2])
 
-    def log_clock(self, at: Settings) -> Floats:
+    def median_log_time(self, at: Inputs) -> Floats:
         """Median log shot time at n settings, (P, n)."""
         return self.bags.clock.log_s(at.fine, at.raw[:, 1], at.raw[:, 2])
 
@@ -153,7 +153,7 @@ class InsiderBelief:
         return _each(self.bags.taster.score_sd)
 
     @property
-    def clock_sd(self) -> Floats:
+    def time_sd(self) -> Floats:
         """Scatter of log time from puck to puck, (P,)."""
         return _each(self.bags.clock.scatter)
 
@@ -162,44 +162,46 @@ class InsiderBelief:
         """What a cup on the ridge is noted as, (P,)."""
         return _each(self.bags.taster.offset)
 
-    def outlook(self, at: Settings) -> Outlook:
+    def outcome_model(self, at: Inputs) -> OutcomeModel:
         """What one pull at each of n settings may be noted as, as long as it doesn't channel."""
         lean = self.bags.lean(at.fine, at.raw[:, 1], at.raw[:, 2])
-        return Outlook(
+        return OutcomeModel(
             liking=self.liking(at),
-            log_clock=self.log_clock(at),
+            median_log_time=self.median_log_time(at),
             note=_note(self.bags.taster, lean),
             score_sd=self.score_sd,
-            clock_sd=self.clock_sd,
+            time_sd=self.time_sd,
             note_sd=_each(self.bags.taster.note_sd),
             note_lapse=np.zeros(DRAWS),
         )
 
 
-def insider_believe(
+def insider_fit(
     draw: Draw, pairing: Pairing, shots: Sequence[Shot], earlier: object, rng: np.random.Generator, today: date | None
 ) -> InsiderBelief:
-    """Bags as `draw` draws them, given the log; in the place of `dialopt.model.belief.believe`."""
+    """Bags as `draw` draws them, given the log; in the place of `dialopt.model.posterior.fit`."""
     kit = Kit(grinder=pairing.grinder, machine=pairing.machine, basket=pairing.basket)
 
     def bags(points: Floats) -> Bags:
         return draw(cast(np.random.Generator, Quantiles(points)), kit)
 
-    def weigh(points: Floats, rng: np.random.Generator) -> Weighed:
+    def weigh(points: Floats, rng: np.random.Generator) -> Particles:
         gain = log_chances(bags(points), pairing, shots).sum(axis=1)
         base = -0.5 * np.sum(points**2, axis=1)
-        return Weighed(points=points, base=base, gain=gain, hidden=np.zeros((len(points), 0), dtype=bool))
+        return Particles(
+            points=points, log_base=base, log_likelihood=gain, hidden=np.zeros((len(points), 0), dtype=bool)
+        )
 
     points = rng.standard_normal((DRAWS, MOST_NUMBERS))
     if shots:
-        cloud, _ = anneal(weigh, points, rng, moves=MOVES, most_powers=MOST_POWERS)
-        points = cloud.points
+        particles, _ = tempered_smc(weigh, points, rng, moves=MOVES, most_powers=MOST_POWERS)
+        points = particles.points
     return InsiderBelief(bags=bags(points))
 
 
 def log_chances(bags: Bags, pairing: Pairing, shots: Sequence[Shot]) -> Floats:
     """Log chance of what was noted of each of n shots in P bags, (P, n)."""
-    at = settings(pairing, [shot.recipe for shot in shots])
+    at = inputs(pairing, [shot.recipe for shot in shots])
     where = at.fine, at.raw[:, 1], at.raw[:, 2]
     time_s, yield_g, score, balance = (
         np.array([getattr(shot, name) for shot in shots], dtype=float)
@@ -278,7 +280,7 @@ def insider_rows(family: str, name: str, task: int, *, shots: int, seed: int) ->
     else:
         world = make(family, number)
         draw = draw_either if name == HALF_INSIDER else {"ridge": draw_ridges, "cliff": draw_cliffs}[family]
-    knowing = Ablation(words=name, changes={"dialopt.decisions.advise.believe": partial(insider_believe, draw)})
+    knowing = Ablation(words=name, changes={"dialopt.engine.advise.fit": partial(insider_fit, draw)})
     return follow(world, Ablated(engine=Engine(world.pairing, task), ablation=knowing), family, name, task, shots)
 
 

@@ -96,7 +96,7 @@ def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
         cells = []
         for count in SHOTS:
             row = by_shots.get(count)
-            cells += [_interval(row, "loss"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+            cells += [_interval(row, "regret"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
         cells.append(_gap(by_shots.get(6), "against", 2))
         rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
     return rows
@@ -106,7 +106,7 @@ def _right_grind(yardstick: pd.DataFrame, family: str) -> list[dict[str, Any]]:
     rows = []
     for mark in yardstick.to_dict("records"):
         if mark["family"] == family:
-            cells = [f"{mark['loss']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
+            cells = [f"{mark['regret']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
             rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
     return rows
 
@@ -118,7 +118,7 @@ def _told(told: pd.DataFrame, family: str) -> list[dict[str, Any]]:
     cells = []
     for count in SHOTS:
         row = by_shots.get(count)
-        cells += [f"{row['loss']:.2f} (± {row['error']:.2f})", f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+        cells += [f"{row['regret']:.2f} (± {row['error']:.2f})", f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
     return [{"method": TOLD, "tasks": max(row["tasks"] for row in by_shots.values()), "cells": [*cells, "–"]}]
 
 
@@ -168,7 +168,7 @@ def _percent(share: float | None) -> str:
 
 
 def _honesty(row: pd.Series[Any]) -> list[str]:
-    names = ("in50", "in90", "foretold50", "foretold80", "foretold90", "chance_close")
+    names = ("in50", "in90", "predicted50", "predicted80", "predicted90", "prob_near_optimal")
     return [
         row["family"],
         str(int(row["shots"])),

@@ -11,32 +11,32 @@ from numpy.typing import NDArray
 
 BOOTSTRAPS = 2000
 SHOTS_SHOWN = (0, 1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20)
-HONESTY = ("in50", "in80", "in90", "foretold50", "foretold80", "foretold90", "region_share", "chance_close")
+HONESTY = ("in50", "in80", "in90", "predicted50", "predicted80", "predicted90", "region_share", "prob_near_optimal")
 
 
 def summarise(results: pd.DataFrame, reference: str, seed: int) -> pd.DataFrame:
     """A row for each family, method and shot count shown.
 
-    loss, close_pct with 95 % intervals; worst_decile: mean loss of the worst tenth of tasks; against_low, against,
-    against_high: mean loss less that of the reference method on the same tasks, paired; and the shares of HONESTY.
+    regret, close_pct with 95 % intervals; worst_decile: mean regret of the worst tenth of tasks; against_low, against,
+    against_high: mean regret less that of the reference method on the same tasks, paired; and the shares of HONESTY.
     """
     rows = []
     for family, of_family in results.groupby("family", sort=False):
-        loss = of_family.pivot(index="task", columns=["method", "shots"], values="loss")
+        regret = of_family.pivot(index="task", columns=["method", "shots"], values="regret")
         for method, of_method in of_family.groupby("method", sort=False):
-            for shots in [count for count in SHOTS_SHOWN if (method, count) in loss]:
+            for shots in [count for count in SHOTS_SHOWN if (method, count) in regret]:
                 here = of_method[of_method["shots"] == shots]
-                mine = loss[(method, shots)].dropna()
+                mine = regret[(method, shots)].dropna()
                 row: dict[str, Any] = {"family": family, "method": method, "shots": shots, "tasks": len(mine)}
                 rng = np.random.default_rng(seed)
                 values = mine.to_numpy(float)
-                row |= dict(zip(("loss_low", "loss", "loss_high"), interval(values, rng), strict=True))
+                row |= dict(zip(("regret_low", "regret", "regret_high"), interval(values, rng), strict=True))
                 close = np.where(values <= 0.5, 100.0, 0.0)
                 row |= dict(zip(("close_low", "close_pct", "close_high"), interval(close, rng), strict=True))
                 row["worst_decile"] = float(np.sort(values)[-max(1, len(values) // 10) :].mean())
-                row["next_loss"] = float(here["next_loss"].mean())
-                if method != reference and (reference, shots) in loss:
-                    gap = (loss[(method, shots)] - loss[(reference, shots)]).dropna().to_numpy(float)
+                row["next_regret"] = float(here["next_regret"].mean())
+                if method != reference and (reference, shots) in regret:
+                    gap = (regret[(method, shots)] - regret[(reference, shots)]).dropna().to_numpy(float)
                     if len(gap):
                         names = ("against_low", "against", "against_high")
                         row |= dict(zip(names, interval(gap, rng), strict=True))
@@ -67,8 +67,8 @@ def stopping(results: pd.DataFrame) -> pd.DataFrame:
         row: dict[str, Any] = {"family": family, "method": method, "tasks": tasks}
         row |= {"settled_pct": 100 * len(first) / tasks, "by_shot": median if np.isfinite(median) else None}
         if len(first):
-            row["off_pct"] = float(100 * (first["loss"] > 0.5).mean())
-            row["stated_pct"] = float(100 * first["chance_close"].astype(float).mean())
+            row["off_pct"] = float(100 * (first["regret"] > 0.5).mean())
+            row["stated_pct"] = float(100 * first["prob_near_optimal"].astype(float).mean())
             row["in90_pct"] = float(100 * first["in90"].astype(float).mean())
         rows.append(row)
     return pd.DataFrame(rows).round(4)
@@ -81,7 +81,7 @@ def plain_table(summary: pd.DataFrame, shots: Sequence[int] = (3, 6, 10, 12)) ->
         cells = []
         for count in shots:
             found = group[group["shots"] == count]
-            cells.append(f"{found['loss'].item():.2f}, {found['close_pct'].item():.0f} %" if len(found) else "–")
+            cells.append(f"{found['regret'].item():.2f}, {found['close_pct'].item():.0f} %" if len(found) else "–")
         lines.append(f"{family:<20} {method:<24} " + " ".join(f"{cell:>14}" for cell in cells))
     return "\n".join(lines)
 

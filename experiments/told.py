@@ -22,7 +22,7 @@ from sklearn.gaussian_process import GaussianProcessRegressor
 from sklearn.gaussian_process.kernels import ConstantKernel, Matern
 
 from dialopt import Recipe
-from dialopt.decisions.stop import CLOSE
+from dialopt.engine.stop import TOLERANCE
 from experiments.trial import shot_rng, world_seed
 from experiments.worlds.bumps import Rough, bumpy_ridge_parts, random_surface_parts
 from experiments.worlds.clock import Floats
@@ -63,7 +63,7 @@ def told_losses(family: str, number: int, shots: int) -> list[float]:
         if sound:
             learned.fit(test_box[sound], np.array(gaps))
         best = int(np.argmax(np.clip(even + learned.predict(box), 0, 10)))
-        losses.append(world.loss(_recipe(everywhere[best])))
+        losses.append(world.regret(_recipe(everywhere[best])))
         mean, covariance = learned.predict(test_box, return_cov=True)
         chosen = int(np.argmax(knowledge_gradient(test_even + mean, covariance, noise)))
         shot = world.pull(_recipe(tests[chosen]), shot_rng(family, world.seed, count))
@@ -85,14 +85,14 @@ def knowledge_gradient(mean: Floats, covariance: Floats, noise: float) -> Floats
 
 
 def told(tasks: int, seed: int, shots: int) -> pd.DataFrame:
-    """A row for each rough family and number of shots: loss, its standard error and close_pct on a study's bags."""
+    """A row for each rough family and number of shots: regret, its standard error and close_pct on a study's bags."""
     rows = []
     for family in ROUGH:
         losses = np.array([told_losses(family, world_seed(seed, task), shots) for task in range(tasks)])
-        for count, loss in enumerate(losses.T):
-            row = {"family": family, "shots": count, "tasks": tasks, "loss": np.mean(loss)}
-            error = np.std(loss, ddof=1) / np.sqrt(tasks)
-            rows.append(row | {"error": error, "close_pct": 100 * np.mean(loss <= CLOSE)})
+        for count, regret in enumerate(losses.T):
+            row = {"family": family, "shots": count, "tasks": tasks, "regret": np.mean(regret)}
+            error = np.std(regret, ddof=1) / np.sqrt(tasks)
+            rows.append(row | {"error": error, "close_pct": 100 * np.mean(regret <= TOLERANCE)})
     return pd.DataFrame(rows).round(4)
 
 

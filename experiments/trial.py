@@ -39,7 +39,7 @@ def world_seed(seed: int, task: int) -> int:
 def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> list[Row]:
     """A row for each number of shots from 0 to `shots`.
 
-    loss: liking given away by the recommended recipe. close: whether that is at most half a point. next_loss: the same
+    regret: liking given away by the recommended recipe. close: whether that is at most half a point. next_regret: the
     for the recipe pulled next. in50, in80, in90: whether the method's region holds the true best setting, region_share
     its size; foretold50 …: whether its interval holds the next score. seconds: time spent in the method.
     """
@@ -64,7 +64,7 @@ def bag(family: str, number: int) -> tuple[World, Earlier]:
 
 def follow(start: World, method: Method, family: str, method_name: str, task: int, shots: int) -> list[Row]:
     """The rows of one method on one bag."""
-    frank = cast(Frank, method) if hasattr(method, "belief") else None
+    frank = cast(Frank, method) if hasattr(method, "posterior") else None
     probes = _probes(start) if frank else []
     rows: list[Row] = []
     log: list[Shot] = []
@@ -73,9 +73,9 @@ def follow(start: World, method: Method, family: str, method_name: str, task: in
         began = time.perf_counter()
         asked, advised = start.pairing.check(method.ask(log)), start.pairing.check(method.recommend(log))
         spent = time.perf_counter() - began
-        loss = world.loss(advised)
+        regret = world.regret(advised)
         row: Row = {"family": family, "method": method_name, "task": task, "shots": count}
-        row |= {"loss": round(loss, 6), "close": loss <= 0.5, "next_loss": round(world.loss(asked), 6)}
+        row |= {"regret": round(regret, 6), "close": regret <= 0.5, "next_regret": round(world.regret(asked), 6)}
         shot = world.pull(asked, shot_rng(family, start.seed, count))
         if frank:
             row |= _honesty(frank, log, world.best, shot, probes)
@@ -85,14 +85,14 @@ def follow(start: World, method: Method, family: str, method_name: str, task: in
 
 
 def _honesty(frank: Frank, log: Sequence[Shot], best: Recipe, shot: Shot, probes: Sequence[Recipe]) -> Row:
-    belief = frank.belief(log, best)
+    posterior = frank.posterior(log, best)
     row: Row = {}
-    for level, holds, (low, high) in zip(LEVELS, belief.holds, belief.score, strict=True):
+    for level, holds, (low, high) in zip(LEVELS, posterior.holds, posterior.score, strict=True):
         row[f"in{level * 100:.0f}"] = holds
-        row[f"foretold{level * 100:.0f}"] = shot.score is not None and low <= shot.score <= high
+        row[f"predicted{level * 100:.0f}"] = shot.score is not None and low <= shot.score <= high
     row["region_share"] = round(frank.region_share(log, probes), 6)
-    row["chance_close"] = round(belief.chance_close, 6)
-    return row | {"settled": belief.settled, "leaning": round(belief.leaning, 6)}
+    row["prob_near_optimal"] = round(posterior.prob_near_optimal, 6)
+    return row | {"settled": posterior.settled, "gp_weight": round(posterior.gp_weight, 6)}
 
 
 def _probes(world: World) -> list[Recipe]:

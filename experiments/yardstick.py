@@ -13,7 +13,7 @@ from experiments.trial import CARRY, bag, world_seed
 from experiments.worlds import World
 
 
-def right_grind_loss(world: World) -> float:
+def right_grind_regret(world: World) -> float:
     """Loss, in points, of the best grind there is at the middle of the dose and temperature dials."""
     _, doses, temps = (dial.settings() for dial in world.pairing.dials.values())
     at_middle = world.liking_grid()[:, (len(doses) - 1) // 2, (len(temps) - 1) // 2]
@@ -21,13 +21,13 @@ def right_grind_loss(world: World) -> float:
 
 
 def yardstick(results: pd.DataFrame, seed: int) -> pd.DataFrame:
-    """A row for each family with one bag to find: loss and close_pct of the right grind on the bags of the results."""
+    """A row for each family with one bag to find: regret and close_pct of the right grind on the results' bags."""
     rows = []
     for family, of_family in results.groupby("family", sort=False):
         if str(family).startswith(CARRY):
             continue
         worlds = (bag(str(family), world_seed(seed, int(task)))[0] for task in of_family["task"].unique())
-        losses = [right_grind_loss(world) for world in worlds]
+        losses = [right_grind_regret(world) for world in worlds]
         close = 100.0 * np.mean(np.array(losses) <= 0.5)
-        rows.append({"family": family, "tasks": len(losses), "loss": np.mean(losses), "close_pct": close})
+        rows.append({"family": family, "tasks": len(losses), "regret": np.mean(losses), "close_pct": close})
     return pd.DataFrame(rows).round(4)

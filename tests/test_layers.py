@@ -7,7 +7,7 @@ from pathlib import Path
 
 import dialopt
 
-LAYERS = ("trade", "model", "decisions", "logbook", "report", "shell")
+LAYERS = ("trade", "sensory", "model", "engine", "logbook", "report", "shell")
 ROOT = Path(dialopt.__file__).parent
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound
 from dialopt.logbook import backup, check, file, trouble
 from dialopt.logbook.kept import SHOWN, Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull, Received

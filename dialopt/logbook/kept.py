@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from dialopt.decisions.advice import Foretold, Range
+from dialopt.engine.advice import Estimate, PredictedOutcome
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -211,15 +211,15 @@ class KeptAdvice:
     settled: bool
     reason: str
     sweet_spot_recipe: Recipe
-    sweet_spot_score: Range
-    chance_close: float
+    sweet_spot_score: Estimate
+    prob_near_optimal: float
     edges: tuple[str, ...]
-    level_line: tuple[Recipe, Recipe] | None
-    rivals: tuple[Recipe, ...]
-    expected: Foretold
+    near_optimal_ridge: tuple[Recipe, Recipe] | None
+    modes: tuple[Recipe, ...]
+    expected: PredictedOutcome
     shots_left: int
-    leaning: float
+    gp_weight: float
     counts: str
     most_moves: int
     today: date | None
-    finer_today: Range | None
+    finer_today: Estimate | None

@@ -6,8 +6,8 @@ Share file, schema 1, one JSON object:
     schema      1; a reader refuses a higher one
     made_at     when, ISO 8601
     version     of the dialopt that wrote it
-    recipe      the sweet spot in terms that need no dial: `DialFree`, its fields by name
-    sure        chance_close (0–1), settled, tasted (how many shots counted as tastings)
+    recipe      the sweet spot in terms that need no dial: `GrinderIndependent`, its fields by name
+    sure        prob_near_optimal (0–1), settled, tasted (how many shots counted as tastings)
     hash        SHA-256 of the shots without notes; a reader refuses another one
     case        bean, grinder, machine, basket, ratio, drink, water, shots: what reads back as evidence
 """
@@ -24,8 +24,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.dial_free import MARK_S, DialFree
+from dialopt.engine.advice import Advice, Estimate
+from dialopt.engine.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.errors import Refused
 from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
 from dialopt.logbook.store.words import printable
@@ -55,10 +55,10 @@ class Sent:
 
     pairing: Pairing
     shots: list[Shot]
-    recipe: DialFree | None
+    recipe: GrinderIndependent | None
 
 
-def share_json(advice: Advice, shots: Sequence[Shot], recipe: DialFree, *, now: datetime, notes: bool) -> str:
+def share_json(advice: Advice, shots: Sequence[Shot], recipe: GrinderIndependent, *, now: datetime, notes: bool) -> str:
     """The share file's text. Personal notes are in it only where asked for."""
     share: dict[str, Any] = {
         "format": FORMAT,
@@ -67,7 +67,7 @@ def share_json(advice: Advice, shots: Sequence[Shot], recipe: DialFree, *, now: 
         "version": advice.version,
         "recipe": asdict(recipe),
         "sure": {
-            "chance_close": round(advice.sweet_spot.chance_close, 4),
+            "chance_close": round(advice.sweet_spot.prob_near_optimal, 4),
             "settled": advice.settled,
             "tasted": sum(shot.tasted for shot in shots),
         },
@@ -77,7 +77,7 @@ def share_json(advice: Advice, shots: Sequence[Shot], recipe: DialFree, *, now: 
     return json.dumps(share, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def share_csv(recipe: DialFree) -> str:
+def share_csv(recipe: GrinderIndependent) -> str:
     """The recipe alone as a table of quantity, value, low, high and unit; low and high are the 90 % interval's."""
     text = io.StringIO(newline="")
     writer = csv.writer(text)
@@ -136,7 +136,7 @@ def share_from_text(text: str, name: str) -> Sent:
     return Sent(pairing=pairing, shots=shots, recipe=_recipe(told.get("recipe"), name))
 
 
-def _recipe(told: Any, name: str) -> DialFree | None:
+def _recipe(told: Any, name: str) -> GrinderIndependent | None:
     """The recipe in a share file. It is shown to people, so its numbers are looked over like any others."""
     if told is None:
         return None
@@ -145,8 +145,8 @@ def _recipe(told: Any, name: str) -> DialFree | None:
         read: dict[str, Any] = {field: number(field, told[field], *bounds) for field, bounds in _NUMBERS.items()}
         for field, bounds in _RANGES.items():
             ends = {end: number(field, told[field][end], *bounds) for end in ("mean", "low", "high")}
-            read[field] = Range(**ends)
-        return DialFree(
+            read[field] = Estimate(**ends)
+        return GrinderIndependent(
             **read,
             tds_pct=maybe_number("tds_pct", told["tds_pct"], 0.1, 30, "%"),
             steps_finer_than_mark=None if steps is None else round(number("grind steps", steps, -1e6, 1e6)),
@@ -155,5 +155,5 @@ def _recipe(told: Any, name: str) -> DialFree | None:
         raise Refused(f"The recipe in {printable(name)} isn't told whole.") from None
 
 
-def _three(span: Range) -> tuple[float, float, float]:
+def _three(span: Estimate) -> tuple[float, float, float]:
     return span.mean, span.low, span.high

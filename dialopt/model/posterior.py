@@ -1,129 +1,146 @@
-"""Joint draws of what may be true of a pairing, given its log."""
+"""What is believed of a pairing: draws of two surrogates, each with the say that its evidence gives it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import expit
 
-from dialopt.model.anneal import Weighed, anneal
-from dialopt.model.gaussian import correction
-from dialopt.model.likelihood import Tastings, noise_variance, shot_terms
-from dialopt.model.priors import PEAK, Curve, unpack
-from dialopt.model.residual import basis
-from dialopt.model.start import Start
-from dialopt.model.table import Bools, Floats, Settings, Table
-from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
+from dialopt.model.elicited import elicited_priors
+from dialopt.model.initial import InitialDistribution, informed_initial, usual_initial
+from dialopt.model.likelihood import lapse, taster_sd
+from dialopt.model.limits import with_a_say
+from dialopt.model.observations import Bools, Floats, Inputs, log_stretch, observe
+from dialopt.model.outcome_model import OutcomeModel
+from dialopt.model.parametric import ParametricDraws, sample_parametric
+from dialopt.model.task_correlation import robust_weight, task_correlation
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot
 
-_CLOCK_MOVES = 4
-_TASTE_MOVES = 6
-_MOST_POWERS, _MOST_POWERS_OF_MANY, _MANY = 40, 11, 20
-"""Powers at most on the way to the posterior, and where there are more than that many tastings, each of whose powers
-takes long. An ordinary log of forty tastings takes six to eight; one that contradicts itself would take thirty."""
-_BLOCK = 64
-"""Draws worked on at a time where there are many settings: what they need then stays in the processor's cache."""
+if TYPE_CHECKING:
+    from dialopt.model.gaussian_process import GaussianProcessDraws
+
+DRAWS = 1024
+EARLIER_DRAWS = 512
+GP_PRIOR_WEIGHT = 0.2
+"""Say of the surrogate that assumes nothing, before any score."""
+FEWEST_TASTINGS = 1
+"""With fewer scores it isn't asked: they can't tell it from the trade's curve."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TradeDraws:
-    """P equally likely draws of the trade's curve, the peak and the residual.
+class Posterior:
+    """P equally likely draws of what may be true.
 
-    coordinates: (P, k) standard coordinates. curve: natural values. peak: (P, 1). weights: (P, M) of the residual's
-    basis. spoiled: (P, n) which shots were spoiled. odd: (n,) the chance of that by clock, notes and strength alone.
-    log_evidence: log density of the scores given these.
+    trade: every draw under the trade's curve, which also gives each its clock and its taster. plain: draws of the
+    surrogate that assumes nothing, taking the place of the liking of as many draws, `gp_rows`, (P,). gp_weight: its
+    say, 0–1. stretch: how much longer than those of the trade's curve this pairing's cups run, in logs.
     """
 
-    coordinates: Floats
-    curve: Curve
-    peak: Floats
-    weights: Floats
-    spoiled: Bools
-    odd: Floats
-    log_evidence: float
+    parametric: ParametricDraws
+    gp: GaussianProcessDraws | None
+    gp_rows: Bools
+    gp_weight: float
+    stretch: float = 0.0
 
-    def log_clock(self, at: Settings) -> Floats:
-        """Median log shot time, (P, n)."""
-        return log_clock(self.curve, at)
-
-    def index(self, at: Settings, clock: Floats) -> Floats:
-        """Extraction index, (P, n)."""
-        return extraction_index(self.curve, at, clock)
-
-    def liking(self, at: Settings) -> Floats:
-        """Liking of an average puck, points, (P, n)."""
-        features = basis(at.box).T
-        liking = np.empty((len(self.peak), features.shape[1]))
-        for start in range(0, len(liking), _BLOCK):
-            rows = slice(start, start + _BLOCK)
-            curve = self.curve.rows(rows)
-            index = extraction_index(curve, at, log_clock(curve, at))
-            residual = curve["residual_sd"] * (self.weights[rows] @ features)
-            liking[rows] = self.peak[rows] - liking_lost(curve, at, index) + residual
+    def liking(self, at: Inputs) -> Floats:
+        """Liking of an average puck at n settings, points, (P, n)."""
+        liking = self.parametric.liking(at)
+        if self.gp is not None:
+            liking[self.gp_rows] = self.gp.liking(at)
         return liking
 
+    def median_log_time(self, at: Inputs) -> Floats:
+        """Median log shot time of this pairing's cups at n settings, (P, n)."""
+        return self.parametric.median_log_time(at) + self.stretch
 
-def sample_trade(table: Table, start: Start, rng: np.random.Generator, draws: int) -> TradeDraws:
-    """Draws from the posterior of the trade's curve; the start itself for an empty table.
+    @property
+    def score_sd(self) -> Floats:
+        """Repeat noise of a noted score, (P,)."""
+        noise = taster_sd(self.parametric.parameters)[:, 0].copy()
+        if self.gp is not None:
+            noise[self.gp_rows] = self.gp.score_sd
+        return noise
 
-    First the clock, the notes and the strength are brought in with every shot's hidden state summed out, then the
-    scores. What the second stage adds is the density of the scores given the rest.
-    """
-    tastings = Tastings(table)
+    @property
+    def note_offset(self) -> Floats:
+        """What the best cup is noted as, from −3 sour to +3 bitter, (P,)."""
+        return self.parametric.parameters["note_offset"][:, 0]
 
-    def weigh_clock(points: Floats, rng: np.random.Generator) -> Weighed:
-        terms = shot_terms(unpack(points), table)
-        hidden = np.zeros(terms.sound.shape, dtype=bool)
-        return Weighed(points=points, base=start.log_density(points), gain=terms.summed, hidden=hidden)
+    @property
+    def time_sd(self) -> Floats:
+        """Scatter of log shot time from puck to puck, (P,)."""
+        return self.parametric.parameters["time_sd"][:, 0]
 
-    def weigh_taste(points: Floats, rng: np.random.Generator) -> Weighed:
-        curve = unpack(points)
-        terms = shot_terms(curve, table)
-        level = tastings.level(terms)
-        odds = tastings.spoiled_odds(terms, level)
-        chance = 1.0 / (1.0 + np.exp(-odds))
-        hidden = rng.random(odds.shape) < chance
-        drawn = np.where(hidden, np.log(chance), np.log1p(-chance)).sum(axis=1)
-        together = np.where(hidden, terms.spoiled, terms.sound).sum(axis=1)
-        together += tastings.log_evidence(curve, level, hidden)
-        summed = terms.summed
-        return Weighed(
-            points=points, base=start.log_density(points) + summed, gain=together - drawn - summed, hidden=hidden
+    def outcome_model(self, at: Inputs) -> OutcomeModel:
+        """What one pull at each of n settings may be noted as."""
+        parameters = self.parametric.parameters
+        log_time = self.parametric.median_log_time(at)
+        return OutcomeModel(
+            liking=self.liking(at),
+            median_log_time=log_time,
+            note=parameters["note_offset"] + parameters["note_gain"] * self.parametric.index(at, log_time),
+            score_sd=self.score_sd,
+            time_sd=self.time_sd,
+            note_sd=parameters["note_sd"][:, 0],
+            # Where the trade's curve doesn't hold, a note is taken to say nothing of the score.
+            note_lapse=np.where(self.gp_rows, 1.0, lapse(parameters)[:, 0]),
         )
 
-    cloud, _ = anneal(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
-    terms = shot_terms(unpack(cloud.points), table)
-    odd = expit(terms.spoiled - terms.sound).mean(axis=0)
-    log_evidence = 0.0
-    if len(tastings.score):
-        most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
-        cloud, log_evidence = anneal(weigh_taste, cloud.points, rng, moves=_TASTE_MOVES, most_powers=most)
-    return _complete(cloud, table, tastings, odd, log_evidence, rng)
 
+def fit(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    rng: np.random.Generator,
+    today: date | None = None,
+) -> Posterior:
+    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown
+    and what the bag says of itself.
 
-def _complete(
-    cloud: Weighed, table: Table, tastings: Tastings, odd: Floats, log_evidence: float, rng: np.random.Generator
-) -> TradeDraws:
-    """Adds to each draw a peak and a residual from their exact conditional: a prior draw, corrected by the data."""
-    curve = unpack(cloud.points)
-    count = len(cloud.points)
-    peak = PEAK.centre + PEAK.spread * rng.standard_normal((count, 1))
-    weights = rng.standard_normal((count, tastings.features.shape[1]))
-    if len(tastings.score):
-        level = tastings.level(shot_terms(curve, table))
-        gap, covariance = tastings.gap_and_covariance(curve, level, cloud.hidden)
-        noise = np.sqrt(noise_variance(curve, cloud.hidden[:, tastings.scored]))
-        imagined = (peak - PEAK.centre) + curve["residual_sd"] * (weights @ tastings.features.T)
-        imagined = imagined + noise * rng.standard_normal(gap.shape)
-        pull = correction(gap - imagined, covariance)
-        peak = peak + PEAK.spread**2 * pull.sum(axis=1, keepdims=True)
-        weights = weights + curve["residual_sd"] * (pull @ tastings.features)
-    return TradeDraws(
-        coordinates=cloud.points,
-        curve=curve,
-        peak=peak,
-        weights=weights,
-        spoiled=cloud.hidden,
-        odd=odd,
-        log_evidence=log_evidence,
+    shots: none of them a slip of the pen (`Pairing.meant`); of the earlier pairings those are left out here. today: the
+    day that is looked at; by default that of the latest shot.
+    """
+    observations = observe(pairing, shots, today)
+    parametric = sample_parametric(observations, _initial(pairing, earlier, rng), rng, DRAWS)
+    rows, stretch = np.zeros(DRAWS, dtype=bool), log_stretch(pairing)
+    scored = observations.scored
+    if scored.sum() < FEWEST_TASTINGS or all(dial.fixed for dial in pairing.dials.values()):
+        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=0.0, stretch=stretch)
+
+    # Brought in only here: importing scikit-optimize takes longer than all the rest.
+    from dialopt.model.gaussian_process import GaussianProcess
+
+    gp = GaussianProcess(
+        pairing,
+        observations.at.rows(scored),
+        observations.score[scored],
+        outlier_before=parametric.outlier_before[scored],
+        outlier=parametric.outlier.mean(axis=0)[scored],
     )
+    log_odds = gp.log_evidence - parametric.log_evidence + np.log(GP_PRIOR_WEIGHT / (1 - GP_PRIOR_WEIGHT))
+    gp_weight = float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -50, 50))))
+    count = round(gp_weight * DRAWS)
+    if count == 0:
+        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
+    rows[rng.permutation(DRAWS)[:count]] = True
+    return Posterior(parametric=parametric, gp=gp.draw(count, rng), gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
+
+
+def _initial(
+    pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator
+) -> InitialDistribution:
+    told = with_a_say(earlier)
+    elicited = elicited_priors(pairing)
+    if not told and not elicited:
+        return usual_initial()
+    histories = []
+    for other, shots in told:
+        # Read on this pairing's scales, so that a parameter means the same for both.
+        observations = observe(replace(other, machine=pairing.machine, basket=pairing.basket), other.meant(shots))
+        draws = sample_parametric(observations, usual_initial(), rng, EARLIER_DRAWS)
+        histories.append((draws.coordinates, task_correlation(other, pairing)))
+    return informed_initial(histories, elicited, robust_weight=robust_weight(pairing, [other for other, _ in told]))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from dialopt.model.table import Floats
+from dialopt.model.observations import Floats
 from dialopt.trade.likely_time import USUAL_RISE, USUAL_S
 
 
@@ -27,14 +27,14 @@ class Prior(NamedTuple):
 
 PRIORS: dict[str, Prior] = {
     # The shot clock: log seconds of a cup of USUAL_RATIO, at the usual temperature and the middle dose.
-    "clock_place": Prior(0.5, 0.29),  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
-    "clock_grind": Prior(USUAL_RISE, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
-    "clock_dose": Prior(1.9, 0.5),  # a log unit of dose; deeper bed, slower
-    "clock_temp": Prior(-0.045, 0.015),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
-    "clock_sd": Prior(0.055, 0.35, positive=True),  # puck to puck
-    "clock_drift": Prior(-0.15, 0.2),  # ten days; ageing beans tend to run faster, no figures are published
+    "time_place": Prior(0.5, 0.29),  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
+    "time_grind": Prior(USUAL_RISE, 0.6, positive=True),  # from the coarse end to the fine end; finer is slower
+    "time_dose": Prior(1.9, 0.5),  # a log unit of dose; deeper bed, slower
+    "time_temp": Prior(-0.045, 0.015),  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
+    "time_sd": Prior(0.055, 0.35, positive=True),  # puck to puck
+    "time_drift": Prior(-0.15, 0.2),  # ten days; ageing beans tend to run faster, no figures are published
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
-    "clock_best": Prior(math.log(USUAL_S), 0.22),  # 25–35 s for today's double
+    "time_best": Prior(math.log(USUAL_S), 0.22),  # 25–35 s for today's double
     "pull_temp": Prior(0.12, 0.07),  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
     "pull_dose": Prior(-0.6, 0.5),  # more coffee, less drawn from each gram
     # What a distance from the best cup costs, points of liking.
@@ -52,7 +52,7 @@ PRIORS: dict[str, Prior] = {
     "note_sd": Prior(0.65, 0.25, positive=True),
     "note_lapse": Prior(0.04, 0.8, positive=True),  # share of notes that say nothing
     # Everything that the trade's curve doesn't know.
-    "residual_sd": Prior(0.25, 0.65, positive=True),
+    "discrepancy_sd": Prior(0.25, 0.65, positive=True),
     # Extraction yield, where strength was measured.
     "yield_best": Prior(20.0, 1.5),  # Lockhart 1957: 18–22 % (read in Batali et al. 2020)
     "yield_slope": Prior(3.0, 0.5, positive=True),  # points of yield a unit of the index
@@ -63,7 +63,7 @@ NAMES = tuple(PRIORS)
 PEAK = Prior(7.6, 1.0)
 """Liking at the best cup, points. It and the residual are integrated out exactly."""
 
-BAD_SHARE = 1 / 12
+OUTLIER_SHARE = 1 / 12
 """Share of shots spoiled by the puck without anybody marking it (common practice)."""
 
 _CENTRE = np.array([math.log(p.centre) if p.positive else p.centre for p in PRIORS.values()])
@@ -77,18 +77,18 @@ def standard(name: str, value: float, spread: float) -> tuple[float, float]:
     return float((value - _CENTRE[row]) / _SPREAD[row]), float(spread / _SPREAD[row])
 
 
-class Curve(dict[str, Floats]):
+class Parameters(dict[str, Floats]):
     """Natural parameter values by name, each of shape (P, 1) for P draws."""
 
     __slots__ = ()
 
-    def rows(self, chosen: slice) -> Curve:
+    def rows(self, chosen: slice) -> Parameters:
         """The chosen draws only."""
-        return Curve({name: values[chosen] for name, values in self.items()})
+        return Parameters({name: values[chosen] for name, values in self.items()})
 
 
-def unpack(coordinates: Floats) -> Curve:
+def unpack(coordinates: Floats) -> Parameters:
     """Natural values of P draws from standard coordinates of shape (P, k)."""
     raw = _CENTRE + _SPREAD * coordinates
     raw[:, _POSITIVE] = np.exp(np.clip(raw[:, _POSITIVE], -30, 30))
-    return Curve({name: raw[:, column : column + 1] for column, name in enumerate(NAMES)})
+    return Parameters({name: raw[:, column : column + 1] for column, name in enumerate(NAMES)})

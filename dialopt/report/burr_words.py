@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dialopt.decisions.dial_free import MARK_S
-from dialopt.decisions.odds import odds
+from dialopt.engine.grinder_independent import MARK_S
+from dialopt.engine.odds import odds
 from dialopt.model.limits import with_a_say
 from dialopt.report.side_words import CLEAR, amount, signed, turned
 from dialopt.report.sides import Shown
 from dialopt.report.words import plain, span
 
 if TYPE_CHECKING:
-    from dialopt.decisions.burr_change import Moved
-    from dialopt.model.table import Floats
+    from dialopt.engine.burr_change import Moved
+    from dialopt.model.observations import Floats
 
 
 def burr_sentences(before: Shown, after: Shown, move: Moved | None) -> list[str]:
     """What new burrs did to the clock and to the cup, and what the new set started from."""
-    from dialopt.decisions.carried import carried, carried_words
+    from dialopt.engine.carried import carried, carried_words
 
     old, new = before.pairing.grinder.burrs, after.pairing.grinder.burrs
     told = [moved_sentence(move, old, new)]
@@ -58,7 +58,7 @@ def moved_sentence(move: Moved | None, old: str, new: str) -> str:
 
 def _against(before: Floats, after: Floats, words: tuple[str, str], digits: int = 1) -> str:
     """Whether it changed, with the difference and its interval. words: for more and for less."""
-    from dialopt.decisions.independent import apart, chance_more
+    from dialopt.engine.independent import apart, chance_more
 
     chance = chance_more(after, before)
     surer, word = max((chance, words[0]), (1.0 - chance, words[1]))

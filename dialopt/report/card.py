@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.lattice import Lattice
 from dialopt.report.words import plain, score_span, setting, settings_span, span
 
@@ -23,7 +23,7 @@ def card_lines(advice: Advice, lattice: Lattice) -> tuple[CardLine, ...]:
     """Grind, dose, temperature, cup, time and score at the sweet spot."""
     pairing, spot = advice.pairing, advice.sweet_spot
     recipe = spot.recipe
-    time_s = advice.foretell(recipe, 0.9).time_s
+    time_s = advice.predict_outcome(recipe, 0.9).time_s
     return (
         CardLine(name="Grind", value=setting("grind", recipe.grind), unit="", hint=_where(advice, lattice, "grind")),
         CardLine(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=_where(advice, lattice, "dose_g")),

@@ -1,4 +1,4 @@
-"""Looking back: what had been foretold of each shot before it was pulled."""
+"""Looking back: what had been predicted for each shot before it was pulled."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from dialopt.decisions.advice import Advice, Foretold, Range
+from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
 from dialopt.logbook.kept import Log
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
@@ -20,23 +20,23 @@ Progress = Callable[[int, int], None]
 class Look:
     """What was known just before a shot.
 
-    number: of the shot, in the logbook. before: how many were pulled before it. foretold: 90 % intervals of its notes.
-    best: liking at the sweet spot of that moment. chance_close: how sure that sweet spot was.
+    number: of the shot, in the logbook. before: how many were pulled before it. predicted: 90 % intervals of its notes.
+    best: liking at the sweet spot of that moment. prob_near_optimal: how sure that sweet spot was.
     """
 
     number: int
     before: int
     shot: Shot
-    foretold: Foretold
-    best: Range
-    chance_close: float
+    predicted: PredictedOutcome
+    best: Estimate
+    prob_near_optimal: float
 
     @property
     def inside(self) -> bool | None:
         """Whether the noted score fell within the interval; None for a shot that doesn't count as a tasting."""
         if not self.shot.tasted or self.shot.score is None:
             return None
-        return self.foretold.score.low <= self.shot.score <= self.foretold.score.high
+        return self.predicted.score.low <= self.shot.score <= self.predicted.score.high
 
 
 def look_back(
@@ -52,7 +52,7 @@ def look_back(
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
-    from dialopt.decisions.advise import advise
+    from dialopt.engine.advise import advise
 
     numbers, shots = list(log), list(log.values())
     read = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
@@ -67,9 +67,9 @@ def look_back(
                 number=numbers[before],
                 before=before,
                 shot=shot,
-                foretold=advice.foretell(shot.recipe, LEVEL),
+                predicted=advice.predict_outcome(shot.recipe, LEVEL),
                 best=advice.sweet_spot.score,
-                chance_close=advice.sweet_spot.chance_close,
+                prob_near_optimal=advice.sweet_spot.prob_near_optimal,
             )
         )
         if progress is not None:
@@ -90,13 +90,13 @@ def _pulled_before(
 
 
 def track_record(looks: Sequence[Look]) -> str:
-    """How the foretold intervals did on this bag, in a sentence."""
+    """How the predicted intervals did on this bag, in a sentence."""
     judged = [look.inside for look in looks if look.inside is not None]
     if not judged:
-        return "No score could yet be held against what was foretold."
+        return "No score could yet be held against what was predicted."
     due = LEVEL * len(judged)
     return (
-        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % interval foretold "
+        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % prediction interval "
         "before the pull; "
         f"about {due:.0f} would if the intervals are right."
     )

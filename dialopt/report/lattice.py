@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.trade.dial import Dial
 from dialopt.trade.recipe import Recipe
 
@@ -69,7 +69,7 @@ def lay_out(advice: Advice) -> Lattice:
         for dose_g in settings["dose_g"]
         for temp_c in settings["temp_c"]
     ]
-    known, draws = advice.predict(recipes), advice.sweet_spot.knowledge.best()
+    known, draws = advice.predict(recipes), advice.sweet_spot.predictive.best()
     return Lattice(
         settings=settings,
         home={name: settings[name].index(advice.pairing.dials[name].snap(getattr(spot, name))) for name in AXES},

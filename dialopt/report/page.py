@@ -7,9 +7,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from dialopt.decisions.advice import Advice
-from dialopt.decisions.dial_free import dial_free
-from dialopt.decisions.shape_words import shape_sentences
+from dialopt.engine.advice import Advice
+from dialopt.engine.grinder_independent import grinder_independent
+from dialopt.engine.shape_words import shape_sentences
 from dialopt.logbook.kept import BurrSet, Log
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
@@ -80,7 +80,7 @@ def compose(
     """The report's text."""
     from markupsafe import Markup
 
-    from dialopt.model.kinship import untold_share
+    from dialopt.model.task_correlation import robust_weight
 
     read, shots = with_a_say(earlier), list(log.values())
     style, script = template_text("style.css"), template_text("draw.js")
@@ -111,7 +111,7 @@ def compose(
         dials={name: words.dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
         tally=burrs and burrs.tally,
         best_days=BEST_DAYS,
-        anywhere=dial_free(advice, shots),
+        anywhere=grinder_independent(advice, shots),
         hold_still=HOLD_STILL,
         milk=STOP_STEAMING if pairing.drink == "milk" else None,
         caffeine=limits_sentence(pregnant=False),
@@ -121,7 +121,7 @@ def compose(
         shot_count=len(shots),
         grounds=grounds(advice, log, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
         sources=sources(pairing, earlier),
-        untold_pct=round(100 * untold_share(pairing, [other for other, _ in read])),
+        untold_pct=round(100 * robust_weight(pairing, [other for other, _ in read])),
         hash=data_hash(shots),
     )
 

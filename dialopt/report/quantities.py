@@ -10,7 +10,7 @@ from dialopt.report.sides import Shown
 from dialopt.trade.shot import SCALE
 
 if TYPE_CHECKING:
-    from dialopt.model.table import Floats
+    from dialopt.model.observations import Floats
 
 _BARS = "The thick bar holds it with a chance of 1 in 2, the thin line with 9 in 10."
 _WHERE = f"Mark: at the recommended recipe. Bars: where the best cup lies, as far as the shots tell. {_BARS}"

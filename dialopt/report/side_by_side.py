@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import groupby, pairwise
 from pathlib import Path
 
-from dialopt.decisions.burr_change import is_change, moved
+from dialopt.engine.burr_change import is_change, moved
 from dialopt.logbook.plain_values import data_hash
 from dialopt.logbook.whole_file import write_whole
 from dialopt.report import side_words, words

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dialopt.decisions.dial_free import MARK_S, mark_words
-from dialopt.decisions.joined import joined
-from dialopt.decisions.odds import odds
-from dialopt.decisions.shape_words import shape_sentences
+from dialopt.engine.grinder_independent import MARK_S, mark_words
+from dialopt.engine.joined import joined
+from dialopt.engine.odds import odds
+from dialopt.engine.shape_words import shape_sentences
 from dialopt.model.limits import with_a_say
 from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
@@ -36,7 +36,7 @@ def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
         kit=kit_words(pairing),
         lines=_lines(one),
         facts=(
-            ("Close", odds(spot.chance_close)),
+            ("Close", odds(spot.prob_near_optimal)),
             ("Tests", "more won’t help much" if advice.settled else "another still pays"),
             *(() if advice.settled else (("Pull next", recipe_words(advice.next_recipe)),)),
             ("Shots", shot_count_words(one)),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dialopt.decisions.joined import joined
-from dialopt.decisions.odds import odds
+from dialopt.engine.joined import joined
+from dialopt.engine.odds import odds
 from dialopt.report.quantities import QUANTITIES, Quantity
 from dialopt.report.side_words import CLEAR, TELLS, amount, signed, turned
 from dialopt.report.sides import Shown
@@ -14,7 +14,7 @@ from dialopt.report.tables import Table
 
 def differences(shown: Sequence[Shown], first: Shown) -> tuple[list[str], Table]:
     """What sets the others apart from one of them: a sentence for each quantity, and the numbers."""
-    from dialopt.decisions.independent import apart, chance_more
+    from dialopt.engine.independent import apart, chance_more
 
     others = [one for one in shown if one is not first]
     told, untold, compared, rows = list[str](), list[str](), list[str](), []

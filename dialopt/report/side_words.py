@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dialopt.decisions.advice import Range
-from dialopt.decisions.joined import joined
-from dialopt.decisions.odds import odds
+from dialopt.engine.advice import Estimate
+from dialopt.engine.joined import joined
+from dialopt.engine.odds import odds
 from dialopt.report.quantities import QUANTITIES
 from dialopt.report.sides import Shown
 from dialopt.report.words import freshness_span, plain, span
@@ -45,7 +45,7 @@ class Ranked:
 
 def ranked(shown: Sequence[Shown]) -> Ranked:
     """Only tasted ones take part: of the others nothing is known but what others have shown."""
-    from dialopt.decisions.independent import chances_best
+    from dialopt.engine.independent import chances_best
 
     tasted = [one for one in shown if one.side.tasted]
     tasters = len({one.pairing.taster for one in tasted})
@@ -65,7 +65,7 @@ def best_sentence(ranking: Ranked) -> str:
             return "None of them has been tasted yet, so nothing can be said of which is best."
         return (
             f"Only {ranking.places[0][0].letter} has been tasted so far, so nothing can be said of which is best: "
-            f"what is shown of {'the other' if ranking.shown == 2 else 'the others'} is foretold."
+            f"what is shown of {'the other' if ranking.shown == 2 else 'the others'} is predicted."
         )
     (first, chance), (second, _) = ranking.places[:2]
     others = "all the others'"
@@ -88,7 +88,7 @@ def caveats(shown: Sequence[Shown], ranking: Ranked) -> list[str]:
     if untasted and ranking.tasters:
         told.append(
             f"Not tasted yet: {joined(untasted)}. What is shown of {'it' if len(untasted) == 1 else 'them'} is "
-            "foretold from what is usual and from other pairings, and takes no part in the ranking."
+            "predicted from what is usual and from other pairings, and takes no part in the ranking."
         )
     pairings = [one.pairing for one in shown]
     if len({pairing.drink for pairing in pairings}) > 1:
@@ -139,7 +139,7 @@ def shot_count_words(one: Shown) -> str:
     """How many shots it rests on, and how many of them were faulty."""
     count, faults = len(one.shots), sum(shot.fault is not None for shot in one.shots)
     if not count:
-        return "none yet: all of this is foretold"
+        return "none yet: all of this is predicted"
     return f"{count}, {one.side.tasted} tasted, " + (f"{faults} with a fault" if faults else "no fault marked")
 
 
@@ -150,17 +150,17 @@ def kit_words(pairing: Pairing) -> str:
     return ", ".join([*kit, *water, "straight" if pairing.drink == "straight" else "with milk"])
 
 
-def signed(by: Range, digits: int) -> str:
+def signed(by: Estimate, digits: int) -> str:
     """A difference with its interval, e.g. "+2 (−1 to 5)"."""
     mean = plain(by.mean, digits)
     return f"{mean if mean[0] in '−0' and float(by.mean) <= 0 else '+' + mean} ({span(by.low, by.high, digits=digits)})"
 
 
-def amount(by: Range, digits: int, unit: str = "") -> str:
+def amount(by: Estimate, digits: int, unit: str = "") -> str:
     """A quantity with its interval, e.g. "27 s (22 to 34)"."""
     return f"{plain(by.mean, digits)}{f' {unit}' if unit else ''} ({span(by.low, by.high, digits=digits)})"
 
 
-def turned(by: Range) -> Range:
+def turned(by: Estimate) -> Estimate:
     """The same difference seen from the other side."""
-    return Range(mean=-by.mean, low=-by.high, high=-by.low)
+    return Estimate(mean=-by.mean, low=-by.high, high=-by.low)

@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from dialopt.decisions.advice import Advice
-from dialopt.decisions.dial_free import DialFree, dial_free
+from dialopt.engine.advice import Advice
+from dialopt.engine.grinder_independent import GrinderIndependent, grinder_independent
 from dialopt.errors import WrongUse
 from dialopt.logbook.kept import BurrSet
 from dialopt.report.figures.svg import LETTERS
@@ -17,7 +17,7 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
-    from dialopt.decisions.standing import Standing
+    from dialopt.engine.standing import Standing
 
 MOST = len(LETTERS)
 """Pairings on one page: as many as can be told apart by mark, dash and colour."""
@@ -72,7 +72,7 @@ class Shown:
     number: int
     label: str
     standing: Standing
-    free: DialFree
+    free: GrinderIndependent
     mark_steps: float
     looks: tuple[Look, ...]
 
@@ -107,7 +107,7 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
 
     progress: called with the shots done and how many there are. Raises WrongUse for fewer than two or more than eight.
     """
-    from dialopt.decisions.standing import mark_steps, standing
+    from dialopt.engine.standing import mark_steps, standing
 
     if not 2 <= len(sides) <= MOST:
         raise WrongUse(f"{len(sides)} can't be put side by side; take 2 to {MOST} pairings.")
@@ -120,7 +120,7 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
                 number=number,
                 label=label,
                 standing=standing(side.advice),
-                free=dial_free(side.advice, side.shots),
+                free=grinder_independent(side.advice, side.shots),
                 mark_steps=mark_steps(side.advice),
                 looks=look_back(
                     side.pairing, dict(enumerate(side.shots, 1)), side.earlier, seed=side.advice.seed, progress=told

@@ -31,15 +31,15 @@ class ShotRow:
     cup: str
     score: str
     balance: str
-    foretold: str
+    predicted: str
     remarks: tuple[str, ...]
     note: str
 
 
 def shot_rows(pairing: Pairing, log: Log, looks: Sequence[Look], *, notes: bool) -> tuple[ShotRow, ...]:
-    """Every shot in the order they were pulled, with what had been foretold where that is known."""
-    foretold = {look.number: look for look in looks}
-    return tuple(_row(pairing, number, shot, foretold.get(number), notes) for number, shot in log.items())
+    """Every shot in the order they were pulled, with what had been predicted where that is known."""
+    predicted = {look.number: look for look in looks}
+    return tuple(_row(pairing, number, shot, predicted.get(number), notes) for number, shot in log.items())
 
 
 def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bool) -> ShotRow:
@@ -51,7 +51,7 @@ def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bo
         cup=_cup(shot),
         score="" if shot.score is None else plain(shot.score, 2),
         balance=balance_words(shot.balance),
-        foretold=score_span(look.foretold.score) if look else "",
+        predicted=score_span(look.predicted.score) if look else "",
         remarks=tuple(_remarks(pairing, shot, look)),
         note=shot.note or "" if notes else "",
     )
@@ -73,8 +73,8 @@ def _remarks(pairing: Pairing, shot: Shot, look: Look | None) -> list[str]:
     elif shot.score is None:
         remarks.append("Not tasted: only the clock and the cup count.")
     elif look is not None and look.inside is False:
-        side = "lower" if shot.score < look.foretold.score.low else "higher"
-        remarks.append(f"Scored {side} than foretold.")
+        side = "lower" if shot.score < look.predicted.score.low else "higher"
+        remarks.append(f"Scored {side} than predicted.")
     if shot.extraction_yield_pct is not None and shot.tds_pct is not None:
         remarks.append(f"Strength {plain(shot.tds_pct)} %, extraction yield {plain(shot.extraction_yield_pct)} %.")
     return remarks

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.decisions.advice import Advice
-from dialopt.decisions.carried import carried, carried_words
-from dialopt.decisions.joined import joined
-from dialopt.decisions.palate_words import palate_sentences
+from dialopt.engine.advice import Advice
+from dialopt.engine.carried import carried, carried_words
+from dialopt.engine.joined import joined
+from dialopt.engine.palate_words import palate_sentences
 from dialopt.logbook.kept import Log
 from dialopt.model.limits import LATEST, with_a_say
 from dialopt.report.hindsight import Look, track_record
@@ -36,7 +36,7 @@ def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> d
     """What is to be told, by term, none of it in a person's own words. earlier: whether other pairings had a say."""
     told = {
         "On this bag": track_record(looks),
-        "On simulated bags": study_sentence(advice.sweet_spot.chance_close),
+        "On simulated bags": study_sentence(advice.sweet_spot.prob_near_optimal),
         "Counted": _counted(advice.pairing, log),
         "Taken for granted": (
             "A finer grind, more coffee and cooler water slow the shot. Liking has one best degree of extraction and "
@@ -44,7 +44,7 @@ def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> d
             "which side of the best a cup fell. A palate repeats itself within about half a point to two points. "
             "About one puck in twelve is spoiled without anybody marking it, so that a single odd cup moves little. "
             "Beside this stands a second reckoning that takes none of it for granted; its say in this report is "
-            f"{100 * advice.leaning:.0f} %."
+            f"{100 * advice.gp_weight:.0f} %."
         ),
     }
     if advice.palate is not None:
@@ -78,10 +78,10 @@ def _counted(pairing: Pairing, log: Log) -> str:
     """What was read of the shots, and what wasn't and why."""
     import numpy as np
 
-    from dialopt.model.table import tabulate
+    from dialopt.model.observations import observe
 
     meant = pairing.meant(list(log.values()))
-    table = tabulate(pairing, meant)
+    table = observe(pairing, meant)
     tasted, timed = int(table.scored.sum()), int(np.sum(~np.isnan(table.log_time)))
     as_tastings = "1 as a tasting" if tasted == 1 else f"{tasted} as tastings"
     told = [f"Of {len(log)} shot{'s' * (len(log) != 1)}, {as_tastings} and {timed} for the shot clock."]

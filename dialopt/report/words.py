@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from datetime import date
 
-from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.odds import odds
+from dialopt.engine.advice import Advice, Estimate
+from dialopt.engine.odds import odds
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.freshness import Freshness, freshness, pulled_on
@@ -15,28 +15,28 @@ from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, balance_word
 
-_BELIEF = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"), (0.45, "a toss-up"))
+_LIKELY = ((0.9, "very likely"), (0.7, "likely"), (0.6, "more likely than not"), (0.45, "a toss-up"))
 
 
-def belief(chance: float) -> str:
+def likely_word(chance: float) -> str:
     """A probability of 0.45 or more as a word.
 
-    >>> belief(0.83), belief(0.5)
+    >>> likely_word(0.83), likely_word(0.5)
     ('likely', 'a toss-up')
     """
-    return next(word for least, word in _BELIEF if chance >= least - 1e-9)
+    return next(word for least, word in _LIKELY if chance >= least - 1e-9)
 
 
 def sure_sentence(advice: Advice) -> str:
     """How sure it is that the sweet spot is good enough."""
-    chance = advice.sweet_spot.chance_close
+    chance = advice.sweet_spot.prob_near_optimal
     if chance < 0.45:
         return (
             f"There may well be better: the chance is {odds(chance)} that no other setting on these dials would be "
             "liked more by over half a point."
         )
     return (
-        f"It is {belief(chance)}, {odds(chance)}, that no other setting on these dials "
+        f"It is {likely_word(chance)}, {odds(chance)}, that no other setting on these dials "
         "would be liked more by over half a point."
     )
 
@@ -84,10 +84,10 @@ def span(low: float, high: float, unit: str = "", digits: int = 1) -> str:
     return f"{first}{unit}" if first == last else f"{first} to {last}{unit}"
 
 
-def score_span(score: Range) -> str:
+def score_span(score: Estimate) -> str:
     """The interval of a score, one decimal each.
 
-    >>> score_span(Range(mean=7.2, low=6.31, high=8.02))
+    >>> score_span(Estimate(mean=7.2, low=6.31, high=8.02))
     '6.3 to 8.0'
     """
     return f"{score.low:.1f} to {score.high:.1f}"

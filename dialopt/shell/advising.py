@@ -12,7 +12,7 @@ from dialopt.logbook.kept import Evidence
 from dialopt.shell.progress import working
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice
+    from dialopt.engine.advice import Advice
 
 SEED = 0
 
@@ -35,7 +35,7 @@ def advised(
     evidence = book.evidence(pairing_id)
     _one_thread()
     with working("Working out what the shots tell"):
-        from dialopt.decisions.advise import advise
+        from dialopt.engine.advise import advise
 
         advice = advise(
             evidence.pairing,
@@ -53,11 +53,11 @@ def advised(
 def wake_model(tastings: int) -> None:
     """Imports what advice after so many tastings takes, for a thread beside the person who pulls the shot."""
     _one_thread()
-    import dialopt.decisions.advise
-    from dialopt.model.belief import FEWEST_TASTINGS
+    import dialopt.engine.advise
+    from dialopt.model.posterior import FEWEST_TASTINGS
 
     if tastings >= FEWEST_TASTINGS:
-        import dialopt.model.plain  # noqa: F401
+        import dialopt.model.gaussian_process  # noqa: F401
 
 
 def _one_thread() -> None:

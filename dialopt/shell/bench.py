@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from dialopt.decisions.reason import change_in_words
+from dialopt.engine.reason import change_in_words
 from dialopt.logbook.kept import LastPull
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing

@@ -7,9 +7,9 @@ from typing import Annotated
 
 import typer
 
-from dialopt.decisions.blind_test import TESTS, BlindTest, judge
-from dialopt.decisions.serving import ServingPlan, new_code, serving_plan
 from dialopt.errors import BadValue, WrongUse
+from dialopt.sensory.blind_test import TESTS, BlindTest, judge
+from dialopt.sensory.serving import ServingPlan, new_code, serving_plan
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import outcome_data, plan_data
 from dialopt.shell.desk import Desk

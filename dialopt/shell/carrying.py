@@ -19,13 +19,13 @@ def kept_lines(evidence: Evidence) -> tuple[str, ...]:
     told = _telling(evidence)
     if told is None:
         return ()
-    from dialopt.decisions.carried import carried, carried_words
-    from dialopt.model.kinship import untold_share
+    from dialopt.engine.carried import carried, carried_words
+    from dialopt.model.task_correlation import robust_weight
 
     case, more = told
     shots = f"{len(case.shots)} shot{'s' * (len(case.shots) != 1)}"
     whence = f"pairing {case.pairing_id} ({case.pairing.title}, {case.pairing.grinder.burrs}, {shots})"
-    open_share = untold_share(evidence.pairing, [one.pairing for one in evidence.read])
+    open_share = robust_weight(evidence.pairing, [one.pairing for one in evidence.read])
     others = f", and from {more} other{'s' * (more != 1)}" if more else ""
     kept = carried_words(carried(case.pairing, evidence.pairing))
     return (
@@ -39,7 +39,7 @@ def kept_data(evidence: Evidence) -> dict[str, Any] | None:
     told = _telling(evidence)
     if told is None:
         return None
-    from dialopt.decisions.carried import carried
+    from dialopt.engine.carried import carried
 
     case, more = told
     parts = carried(case.pairing, evidence.pairing)

@@ -6,11 +6,11 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from dialopt.decisions.advice import Advice, Comparison, Palate, Range
-from dialopt.decisions.blind_test import Outcome
-from dialopt.decisions.serving import ServingPlan
+from dialopt.engine.advice import Advice, Comparison, Estimate, Palate
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
+from dialopt.sensory.blind_test import Outcome
+from dialopt.sensory.serving import ServingPlan
 from dialopt.shell.bench import change_data, change_to
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
@@ -84,16 +84,17 @@ def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Dat
         "sweet_spot": {
             "recipe": recipe_data(pairing, spot.recipe),
             "score": _range(spot.score),
-            "chance_close": float(spot.chance_close),
+            "prob_near_optimal": float(spot.prob_near_optimal),
             "edges": list(spot.edges),
-            "level_line": spot.level_line and [recipe_data(pairing, end) for end in spot.level_line],
-            "rivals": [recipe_data(pairing, rival) for rival in spot.rivals],
+            "near_optimal_ridge": spot.near_optimal_ridge
+            and [recipe_data(pairing, end) for end in spot.near_optimal_ridge],
+            "modes": [recipe_data(pairing, rival) for rival in spot.modes],
         },
         "shots_left": int(advice.shots_left),
         "freshness": freshness_data(pairing.bean, advice.today),
         "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
         "palate": None if advice.palate is None else palate_data(advice.pairing, advice.palate),
-        "leaning": float(advice.leaning),
+        "gp_weight": float(advice.gp_weight),
         "seed": advice.seed,
         "version": advice.version,
     }
@@ -148,5 +149,5 @@ def outcome_data(outcome: Outcome) -> Data:
     }
 
 
-def _range(span: Range) -> Data:
+def _range(span: Estimate) -> Data:
     return {"mean": float(span.mean), "low": float(span.low), "high": float(span.high)}

@@ -14,8 +14,8 @@ from dialopt.logbook.csv_out import export_csv
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
+from dialopt.shell.plausibility import listed_lines, look_data, looked_at
 from dialopt.shell.register import command
-from dialopt.shell.second_look import listed_lines, look_data, looked_at
 from dialopt.shell.setting_up import CHOOSE, current
 from dialopt.shell.writing import check_place
 from dialopt.trade.shot import Shot

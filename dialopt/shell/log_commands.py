@@ -16,8 +16,8 @@ from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import act_data, entry_data
 from dialopt.shell.desk import Desk
+from dialopt.shell.plausibility import look_data, look_lines, looked_at
 from dialopt.shell.register import command
-from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
 from dialopt.trade.shot import Shot
 

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from dialopt.decisions.joined import joined
+from dialopt.engine.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing, Received
@@ -60,9 +60,9 @@ def share(
             nothing.add_note("`dialopt shot` logs one.")
             raise nothing
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
-        from dialopt.decisions.dial_free import dial_free
+        from dialopt.engine.grinder_independent import grinder_independent
 
-        recipe = dial_free(advice, evidence.shots)
+        recipe = grinder_independent(advice, evidence.shots)
         whole = file.suffix.lower() == ".json"
         content = (
             share_json(advice, evidence.shots, recipe, now=desk.now(), notes=notes) if whole else share_csv(recipe)

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from dialopt.decisions.joined import joined
+from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
@@ -21,8 +21,8 @@ from dialopt.shell.closed_burrs import closed_burrs_lines
 from dialopt.shell.data import shot_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.others_kit import others_kit_lines
+from dialopt.shell.plausibility import look_data, look_lines, looked_at
 from dialopt.shell.register import command
-from dialopt.shell.second_look import look_data, look_lines, looked_at
 from dialopt.shell.setting_up import current
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe

@@ -150,8 +150,8 @@ def _data(shown: tuple[Shown, ...], ranking: Ranked) -> list[dict[str, Any]]:
             "shots": len(one.shots),
             "tasted": one.side.tasted,
             "sweet_spot": recipe_data(one.pairing, one.advice.sweet_spot.recipe),
-            "dial_free": asdict(one.free),
-            "chance_close": float(one.advice.sweet_spot.chance_close),
+            "grinder_independent": asdict(one.free),
+            "prob_near_optimal": float(one.advice.sweet_spot.prob_near_optimal),
             "chance_best": chances.get(one.number),
             "settled": bool(one.advice.settled),
         }

@@ -7,7 +7,7 @@ from contextlib import suppress
 
 import typer
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import SHOWN, KeptPairing
@@ -24,8 +24,8 @@ from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.log_commands import act_words
 from dialopt.shell.others_kit import others_kit_lines
+from dialopt.shell.plausibility import ask_about
 from dialopt.shell.register import command
-from dialopt.shell.second_look import ask_about
 from dialopt.shell.setting_up import current
 from dialopt.trade.shot import Shot
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dialopt.decisions.palate_words import BLIND, noise_words, offset_words, source_words
+from dialopt.engine.palate_words import BLIND, noise_words, offset_words, source_words
 from dialopt.errors import NotFound
 from dialopt.logbook.kept import Entry, Evidence
 from dialopt.shell import options, words
@@ -24,7 +24,7 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
-    from dialopt.decisions.advice import Advice
+    from dialopt.engine.advice import Advice
 
 _KEY = "GRIND:DOSE:TEMP, a shot's number, `best` for the sweet spot or `next` for the shot advised"
 
@@ -49,7 +49,7 @@ def compare(
         first, second = (_meant(name, key, kept.pairing, entries) for name, key in (("A", one), ("B", other)))
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
 
-    from dialopt.decisions.compare import margin, verdict
+    from dialopt.engine.compare import margin, verdict
 
     compared = advice.compare(first(advice), second(advice))
     by = [] if compared.one == compared.other else [f"  By       {margin(compared)}, 9 times in 10"]

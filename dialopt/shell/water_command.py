@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from dialopt.decisions.joined import joined
+from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
 from dialopt.report.words import plain

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from dialopt.decisions.advice import Advice, Range
-from dialopt.decisions.dial_free import DialFree, mark_words
-from dialopt.decisions.odds import odds
-from dialopt.decisions.palate_words import BLIND
-from dialopt.decisions.shape_words import shape_sentences
+from dialopt.engine.advice import Advice, Estimate
+from dialopt.engine.grinder_independent import GrinderIndependent, mark_words
+from dialopt.engine.odds import odds
+from dialopt.engine.palate_words import BLIND
+from dialopt.engine.shape_words import shape_sentences
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import LastPull
 from dialopt.report.words import dial_words
@@ -186,7 +186,7 @@ def _blind_lines(advice: Advice) -> tuple[str, ...]:
     return (f"  Blind    it tells most when {BLIND}",)
 
 
-def _ageing_lines(finer: Range | None) -> tuple[str, ...]:
+def _ageing_lines(finer: Estimate | None) -> tuple[str, ...]:
     if finer is None or abs(finer.mean) < 0.5 or finer.low <= 0 <= finer.high:
         return ()
     steps = (
@@ -208,14 +208,14 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
         *milk_lines(advice.pairing),
         f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
-        f"  Sure?    The chance is {odds(spot.chance_close)} that nothing beats it by more than half a point.",
+        f"  Sure?    The chance is {odds(spot.prob_near_optimal)} that nothing beats it by more than half a point.",
     ]
     lines += [f"  Mind     {sentence}" for sentence in shape_sentences(advice.pairing, spot)]
     state = "yes, more test shots won't help much" if advice.settled else "not yet, another test shot pays"
     return (*lines, f"  Settled  {state}")
 
 
-def span_words(span: Range, digits: int, unit: str = "") -> str:
+def span_words(span: Estimate, digits: int, unit: str = "") -> str:
     """A mean with its interval, e.g. "27 s (22 to 34)"."""
     return f"{span.mean:.{digits}f}{unit} ({span.low:.{digits}f} to {span.high:.{digits}f})"
 
@@ -225,12 +225,12 @@ def sureness_words(advice: Advice) -> str:
     spot = advice.sweet_spot
     state = "more test shots won't help much" if advice.settled else "another test shot still pays"
     return (
-        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.chance_close)} that nothing "
-        f"beats it by more than half a point. {state[0].upper()}{state[1:]}."
+        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.prob_near_optimal)} that "
+        f"nothing beats it by more than half a point. {state[0].upper()}{state[1:]}."
     )
 
 
-def dial_free_lines(recipe: DialFree) -> tuple[str, ...]:
+def dial_free_lines(recipe: GrinderIndependent) -> tuple[str, ...]:
     """The sweet spot in terms that hold on another grinder."""
     strength = f", {recipe.tds_pct:g} % strong" if recipe.tds_pct is not None else ""
     lines = [

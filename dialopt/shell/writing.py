@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from pathlib import Path
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence

@@ -13,7 +13,6 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from dialopt.decisions.serving import serving_plan
 from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS
 from dialopt.logbook.csv_in import shots_from_csv
 from dialopt.logbook.csv_out import shots_as_csv
@@ -21,6 +20,7 @@ from dialopt.logbook.plain_values import canonical, case_from_values, case_value
 from dialopt.logbook.share import FORMAT, share_from_text
 from dialopt.logbook.typed import read_moment, read_number
 from dialopt.report.data import harmless
+from dialopt.sensory.serving import serving_plan
 from dialopt.shell import options, reading
 from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, failure_json, failure_text
 from dialopt.trade.bean import Bean

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from experiments.methods import bask_mcmc, botorch_gp, engine, optuna_study, quadratic, rule_of_thumb, scikit, sobol
 from experiments.methods.ablated import ABLATIONS, Ablation, MakeAblated
-from experiments.methods.method import LEVELS, Absent, Belief, Earlier, Frank, Maker, Method
+from experiments.methods.method import LEVELS, Absent, Earlier, Frank, Maker, Method, Posterior
 
 __all__ = [
     "ABLATED",
@@ -16,11 +16,11 @@ __all__ = [
     "PREFIX",
     "Ablation",
     "Absent",
-    "Belief",
     "Earlier",
     "Frank",
     "Maker",
     "Method",
+    "Posterior",
 ]
 
 ENGINE: dict[str, Maker] = {"dialopt": engine.make, "dialopt_cold": engine.make_cold}

@@ -16,15 +16,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dialopt import Pairing, Recipe, Shot
-from dialopt.decisions.acquisition import expected_improvement
-from dialopt.model.outlook import Outlook
+from dialopt.engine.acquisition import expected_improvement
+from dialopt.model.outcome_model import OutcomeModel
 from dialopt.model.priors import _CENTRE, _SPREAD, NAMES
 from experiments.methods.engine import Engine
-from experiments.methods.method import Belief, Earlier
+from experiments.methods.method import Earlier, Posterior
 
 Floats = NDArray[np.float64]
 
-_GRADIENT = "dialopt.decisions.next_shot.knowledge_gradient"
+_GRADIENT = "dialopt.engine.next_shot.knowledge_gradient"
 _SURE, _SAYS_NOTHING = 1e-9, 1e6
 
 
@@ -44,7 +44,7 @@ class Ablation:
     @contextlib.contextmanager
     def applied(self) -> Iterator[None]:
         """dialopt without the part, put back afterwards."""
-        for module in ("dialopt.decisions.advise", "dialopt.model.plain"):
+        for module in ("dialopt.engine.advise", "dialopt.model.gaussian_process"):
             importlib.import_module(module)  # else one that is loaded meanwhile would keep what it imports
         with contextlib.ExitStack() as changed:
             for name, value in self.changes.items():
@@ -69,10 +69,10 @@ class Ablated:
         with self.ablation.applied():
             return self.engine.recommend(self._shown(shots))
 
-    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
+    def posterior(self, shots: Sequence[Shot], best: Recipe) -> Posterior:
         """What the advice says of itself."""
         with self.ablation.applied():
-            return self.engine.belief(self._shown(shots), best)
+            return self.engine.posterior(self._shown(shots), best)
 
     def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:
         """The share of these recipes within the 90 % region."""
@@ -104,19 +104,19 @@ def _known(parameter: str, value: float) -> dict[str, object]:
     }
 
 
-def _no_gradient(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    return np.zeros(outlook.liking.shape[1])
+def _no_gradient(outcome_model: OutcomeModel, cups: Floats, rng: np.random.Generator) -> Floats:
+    return np.zeros(outcome_model.liking.shape[1])
 
 
-def _improvement(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
-    liking = outlook.liking
+def _improvement(outcome_model: OutcomeModel, cups: Floats, rng: np.random.Generator) -> Floats:
+    liking = outcome_model.liking
     return expected_improvement(liking.mean(axis=0), liking.std(axis=0), float(cups.mean(axis=0).max()))
 
 
-def _best_of_one_draw(outlook: Outlook, cups: Floats, rng: np.random.Generator) -> Floats:
+def _best_of_one_draw(outcome_model: OutcomeModel, cups: Floats, rng: np.random.Generator) -> Floats:
     """So much for the recipe that a draw at random likes most that no cost counts against it."""
-    gradient = np.zeros(outlook.liking.shape[1])
-    gradient[np.argmax(outlook.liking[rng.integers(len(cups))])] = _SAYS_NOTHING
+    gradient = np.zeros(outcome_model.liking.shape[1])
+    gradient[np.argmax(outcome_model.liking[rng.integers(len(cups))])] = _SAYS_NOTHING
     return gradient
 
 
@@ -129,23 +129,23 @@ ABLATIONS: dict[str, Ablation] = {
     "no_clock": Ablation(words="the shot time", shown=lambda shot: replace(shot, time_s=None)),
     "no_spoiled": Ablation(
         words="pucks that went wrong unmarked",
-        changes={"dialopt.model.likelihood.BAD_SHARE": _SURE, "dialopt.decisions.knowledge.BAD_SHARE": _SURE},
+        changes={"dialopt.model.likelihood.OUTLIER_SHARE": _SURE, "dialopt.engine.predictive.OUTLIER_SHARE": _SURE},
     ),
-    "no_residual": Ablation(words="the surface beside the trade's curve", changes=_known("residual_sd", np.log(_SURE))),
+    "no_residual": Ablation(
+        words="the surface beside the trade's curve", changes=_known("discrepancy_sd", np.log(_SURE))
+    ),
     "no_plain": Ablation(
-        words="the surrogate that assumes nothing", changes={"dialopt.model.belief.FEWEST_TASTINGS": np.inf}
+        words="the surrogate that assumes nothing", changes={"dialopt.model.posterior.FEWEST_TASTINGS": np.inf}
     ),
     "no_trade": Ablation(
         words="the trade's curve, from the first tasting on",
-        changes={"dialopt.model.belief.FEWEST_TASTINGS": 1, "dialopt.model.belief.PLAIN_SHARE": 1 - 1e-15},
+        changes={"dialopt.model.posterior.FEWEST_TASTINGS": 1, "dialopt.model.posterior.GP_PRIOR_WEIGHT": 1 - 1e-15},
     ),
-    "no_drift": Ablation(words="drift with the days", changes=_known("clock_drift", 0.0), families=("drift",)),
+    "no_drift": Ablation(words="drift with the days", changes=_known("time_drift", 0.0), families=("drift",)),
     "greedy": Ablation(words="the look-ahead (always the sweet spot)", changes={_GRADIENT: _no_gradient}),
     "improvement": Ablation(words="the look-ahead (expected improvement)", changes={_GRADIENT: _improvement}),
     "thompson": Ablation(words="the look-ahead (the best of a random draw)", changes={_GRADIENT: _best_of_one_draw}),
-    "no_careful_step": Ablation(
-        words="the careful step", changes={"dialopt.decisions.next_shot.within_reach": _anywhere}
-    ),
-    "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.belief.DRAWS": 512}),
+    "no_careful_step": Ablation(words="the careful step", changes={"dialopt.engine.next_shot.trust_region": _anywhere}),
+    "half_draws": Ablation(words="half of the draws", changes={"dialopt.model.posterior.DRAWS": 512}),
 }
 """What is taken away, one part at a time."""

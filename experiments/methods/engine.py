@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import dialopt
 from dialopt import Advice, Pairing, Recipe, Shot
-from experiments.methods.method import LEVELS, Belief, Earlier
+from experiments.methods.method import LEVELS, Earlier, Posterior
 
 
 @dataclass(slots=True)
@@ -42,16 +42,16 @@ class Engine:
         """The sweet spot."""
         return self.advice(shots).sweet_spot.recipe
 
-    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
+    def posterior(self, shots: Sequence[Shot], best: Recipe) -> Posterior:
         """What the advice says of itself."""
         advice = self.advice(shots)
-        ranges = [advice.foretell(advice.next_recipe, level).score for level in LEVELS]
-        return Belief(
+        ranges = [advice.predict_outcome(advice.next_recipe, level).score for level in LEVELS]
+        return Posterior(
             holds=tuple(bool(advice.sweet_spot.contains(best, level)) for level in LEVELS),
-            score=tuple((foretold.low, foretold.high) for foretold in ranges),
-            chance_close=advice.sweet_spot.chance_close,
+            score=tuple((predicted.low, predicted.high) for predicted in ranges),
+            prob_near_optimal=advice.sweet_spot.prob_near_optimal,
             settled=advice.settled,
-            leaning=advice.leaning,
+            gp_weight=advice.gp_weight,
         )
 
     def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:

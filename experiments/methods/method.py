@@ -28,25 +28,25 @@ class Method(Protocol):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Belief:
+class Posterior:
     """What a method says of itself.
 
     holds: whether its region for the best setting holds the recipe that was asked about. score: the intervals of its
-    next pull's score. Both by level of `LEVELS`. chance_close: probability that its recommendation is within half a
-    point of the best. settled: whether it would stop. leaning: share of the say of a part that assumes nothing.
+    next pull's score. Both by level of `LEVELS`. prob_near_optimal: probability that its recommendation is within half
+    a point of the best. settled: whether it would stop. gp_weight: share of the say of a part that assumes nothing.
     """
 
     holds: tuple[bool, ...]
     score: tuple[tuple[float, float], ...]
-    chance_close: float
+    prob_near_optimal: float
     settled: bool
-    leaning: float
+    gp_weight: float
 
 
 class Frank(Protocol):
     """A method that also says how sure it is."""
 
-    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
+    def posterior(self, shots: Sequence[Shot], best: Recipe) -> Posterior:
         """What it believes, asked whether its region holds `best`."""
 
     def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:

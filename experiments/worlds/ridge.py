@@ -35,8 +35,8 @@ class Bean:
     short: float
     long: float
     depth: float
-    temp_loss: float
-    dose_loss: float
+    temp_regret: float
+    dose_regret: float
 
     def lean(self, clock: Clock) -> Surface:
         """Distance from the ridge in ln s, over-extracted above 0."""
@@ -55,8 +55,8 @@ class Bean:
             off = lean(fine, dose_g, temp_c)
             steep = np.where(off > 0, self.long, self.short) * self.width * (np.sqrt(1 + (off / self.width) ** 2) - 1)
             lost = self.depth * (1 - np.exp(-steep / self.depth))
-            lost = lost + self.temp_loss * ((temp_c - self.temp_c) / 4) ** 2
-            lost = lost + self.dose_loss * ((dose_g - self.dose_g) / 1.5) ** 2
+            lost = lost + self.temp_regret * ((temp_c - self.temp_c) / 4) ** 2
+            lost = lost + self.dose_regret * ((dose_g - self.dose_g) / 1.5) ** 2
             return np.asarray(np.clip(self.peak - lost, 0, 10))
 
         return taste
@@ -79,8 +79,8 @@ def draw_bean(rng: np.random.Generator, kit: Kit) -> Bean:
         short=rng.uniform(6.0, 16.0),
         long=rng.uniform(6.0, 16.0),
         depth=rng.uniform(5.0, 9.0),
-        temp_loss=rng.uniform(0.25, 1.0),
-        dose_loss=rng.uniform(0.25, 1.0),
+        temp_regret=rng.uniform(0.25, 1.0),
+        dose_regret=rng.uniform(0.25, 1.0),
     )
 
 

@@ -74,7 +74,7 @@ class World:
         shape = tuple(len(axis) for axis in axes)
         return np.broadcast_to(self.taste(fineness(self.pairing, grind), dose_g, temp_c), shape)
 
-    def loss(self, recipe: Recipe) -> float:
+    def regret(self, recipe: Recipe) -> float:
         """Liking given away against the best recipe on the dials, 0 at the best."""
         return self.best_liking - self.liking(recipe)
 

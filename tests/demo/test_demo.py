@@ -7,8 +7,8 @@ import sys
 
 import pytest
 
-from dialopt.decisions.advise import advise
 from dialopt.demo import scenario
+from dialopt.engine.advise import advise
 from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.kept import KeptPairing, LastPull
 from dialopt.shell.data import advice_data
@@ -30,7 +30,7 @@ def test_the_shots_fit_the_bench_and_are_many_enough_to_tell_something():
     assert times == sorted(times)
     advice = advise(pairing, shots)
     prior = advise(pairing, [])
-    assert advice.sweet_spot.chance_close > prior.sweet_spot.chance_close
+    assert advice.sweet_spot.prob_near_optimal > prior.sweet_spot.prob_near_optimal
 
 
 def test_the_shots_of_the_other_bags_fit_their_benches():

@@ -36,8 +36,14 @@ def log(world: World) -> list[Shot]:
 
 
 def told(advice: Advice) -> tuple[object, ...]:
-    foretold = advice.foretell(advice.sweet_spot.recipe)
-    return advice.next_recipe, advice.sweet_spot.recipe, advice.sweet_spot.chance_close, foretold, advice.leaning
+    predicted = advice.predict_outcome(advice.sweet_spot.recipe)
+    return (
+        advice.next_recipe,
+        advice.sweet_spot.recipe,
+        advice.sweet_spot.prob_near_optimal,
+        predicted,
+        advice.gp_weight,
+    )
 
 
 def asked(name: str, world: World, shots: list[Shot]) -> tuple[object, ...]:
@@ -66,7 +72,7 @@ def test_every_part_is_put_back(world: World) -> None:
 def test_a_part_that_is_gone_for_good_is_an_error() -> None:
     with (
         pytest.raises(AttributeError, match="no_such_part"),
-        Ablation(words="x", changes={"dialopt.model.belief.no_such_part": 0}).applied(),
+        Ablation(words="x", changes={"dialopt.model.posterior.no_such_part": 0}).applied(),
     ):
         pass
 
@@ -96,8 +102,8 @@ def test_what_is_taken_away_is_away(world: World, log: list[Shot]) -> None:
         with method.ablation.applied():
             return method.engine.advice(method._shown(shots))
 
-    assert advice("no_plain", log).leaning == 0.0
-    assert advice("no_trade", log).leaning > 0.99
+    assert advice("no_plain", log).gp_weight == 0.0
+    assert advice("no_trade", log).gp_weight > 0.99
     greedy = advice("greedy", log)
     # The best of the coarse lattice, of which the sweet spot is a finer look.
     next_liked, best_liked = greedy.predict([greedy.next_recipe, greedy.sweet_spot.recipe]).score_mean
@@ -105,7 +111,7 @@ def test_what_is_taken_away_is_away(world: World, log: list[Shot]) -> None:
     grown = advice("no_drift", log).finer_today
     assert grown is not None
     assert max(abs(grown.low), abs(grown.high)) < 1e-6
-    assert len(advice("half_draws", log).sweet_spot.knowledge.best()) == 512
+    assert len(advice("half_draws", log).sweet_spot.predictive.best()) == 512
 
 
 @pytest.mark.parametrize(("name", "field"), [("no_notes", "balance"), ("no_clock", "time_s")])

@@ -26,7 +26,7 @@ def test_a_bag_is_as_large_as_its_cups() -> None:
 def test_who_stops_testing_drinks_the_best_scoring_cup(tests: int) -> None:
     rows = drink("ridge", "rule_of_thumb_4", 1, 6, shots=0, seed=3)
     assert [row["logged"] for row in rows] == [True] * 4 + [False] * 2
-    assert len({row["loss"] for row in rows[4:]}) == 1
+    assert len({row["regret"] for row in rows[4:]}) == 1
     world = make("ridge", world_seed(3, 1))
     shots = [world.pull(Recipe(grind=world.best.grind, dose_g=world.best.dose_g, temp_c=world.best.temp_c), rng)
              for rng in (drunk.shot_rng("ridge", world.seed, number) for number in range(tests))]  # fmt: skip
@@ -45,13 +45,15 @@ def test_who_follows_dialopt_logs_until_more_tests_do_not_help(monkeypatch: pyte
     monkeypatch.setitem(drunk.DRINKERS, "somebody", lambda pairing, seed: drinker)
     rows = drink("ridge", "somebody", 1, 6, shots=0, seed=3)
     assert seen == [0, 1, 2], "once settled, it is drunk and no longer logged"
-    assert [row["loss"] for row in rows] == [0.0] * 6
+    assert [row["regret"] for row in rows] == [0.0] * 6
 
 
 def test_the_best_rule_of_thumb_is_the_opponent() -> None:
     def rows(method: str, *losses: float) -> list[dict[str, object]]:
         same = {"family": "ridge", "cups": 2, "method": method, "logged": True}
-        return [same | {"task": task, "cup": cup, "loss": loss} for task, loss in enumerate(losses) for cup in (1, 2)]
+        return [
+            same | {"task": task, "cup": cup, "regret": regret} for task, regret in enumerate(losses) for cup in (1, 2)
+        ]
 
     every = [*rows("rule_of_thumb_4", 1.0, 2.0), *rows("rule_of_thumb_6", 1.0, 1.0), *rows("dialopt", 0.25, 0.75)]
     table = drunk.drunk(pd.DataFrame(every), seed=1).set_index("method")
@@ -92,7 +94,7 @@ def test_the_page_says_what_the_table_says(tmp_path: Path) -> None:
     words = ["--families", "ridge", "--cups", "6", "--seed", "3", "--out", str(tmp_path / "drunk")]
     assert drunk.main([*words, "--tasks", "2", "--methods", "rule_of_thumb_4,rule_of_thumb_6"]) == 0
     rows = pd.read_csv(tmp_path / "drunk" / drunk.ROWS)
-    own = rows[rows["method"] == "rule_of_thumb_4"].assign(method="dialopt", loss=0.25)
+    own = rows[rows["method"] == "rule_of_thumb_4"].assign(method="dialopt", regret=0.25)
     both = pd.concat([rows, own])
     both.to_csv(tmp_path / "drunk" / drunk.ROWS, index=False)
     table = drunk.drunk(both, 3)

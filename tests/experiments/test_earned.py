@@ -9,9 +9,9 @@ from experiments.earned import earned
 
 def rows(family: str, method: str, losses: list[float], shots: int = 6) -> list[dict[str, object]]:
     return [
-        {"family": family, "method": method, "task": task, "shots": shots, "loss": loss, "close": loss <= 0.5}
-        | {"in90": loss < 0.9, "chance_close": 0.5}
-        for task, loss in enumerate(losses)
+        {"family": family, "method": method, "task": task, "shots": shots, "regret": regret, "close": regret <= 0.5}
+        | {"in90": regret < 0.9, "prob_near_optimal": 0.5}
+        for task, regret in enumerate(losses)
     ]
 
 
@@ -28,7 +28,7 @@ def test_a_part_is_compared_on_the_bags_that_both_have() -> None:
         1,
     )
     assert (line["gap_low"], line["gap"], line["gap_high"]) == (0.25, 0.25, 0.25)
-    assert line["whole_loss"] == pytest.approx(1.4 / 3, abs=1e-4)
+    assert line["whole_regret"] == pytest.approx(1.4 / 3, abs=1e-4)
     assert line["close_gap"] == pytest.approx(-100 / 3, abs=1e-3)
     assert (line["in90"], line["whole_in90"]) == (pytest.approx(2 / 3, abs=1e-4), pytest.approx(2 / 3, abs=1e-4))
 

@@ -13,7 +13,7 @@ import pytest
 from scipy.stats import ks_2samp
 
 from dialopt import Recipe, Shot
-from dialopt.model.table import settings
+from dialopt.model.observations import inputs
 from experiments.insider import (
     ALL,
     Bags,
@@ -24,7 +24,7 @@ from experiments.insider import (
     draw_either,
     draw_next_bags,
     draw_ridges,
-    insider_believe,
+    insider_fit,
     insider_rows,
     log_chances,
 )
@@ -105,8 +105,8 @@ def test_a_log_is_read_as_weighing_many_bags_reads_it() -> None:
     world = make("cliff", 3)
     recipes = [world.best, world.pairing.snap(replace(world.best, dose_g=world.best.dose_g - 1))]
     log = [world.pull(recipe, shot_rng("cliff", 3, number)) for number, recipe in enumerate(recipes)]
-    there = settings(world.pairing, [somewhere(world, seed) for seed in range(10, 16)])
-    read = insider_believe(draw_cliffs, world.pairing, log, (), np.random.default_rng(1), None)
+    there = inputs(world.pairing, [somewhere(world, seed) for seed in range(10, 16)])
+    read = insider_fit(draw_cliffs, world.pairing, log, (), np.random.default_rng(1), None)
 
     many = by_quantiles(draw_cliffs, kitchen(world), np.random.default_rng(2).standard_normal((400_000, 24)))
     weight = np.exp(log_chances(many, world.pairing, log).sum(axis=1))
@@ -114,7 +114,7 @@ def test_a_log_is_read_as_weighing_many_bags_reads_it() -> None:
     assert 1 / np.sum(weight**2) > 300
     for mine, theirs in (
         (read.liking(there), many.taste(there.fine, there.raw[:, 1], there.raw[:, 2])),
-        (read.log_clock(there), many.clock.log_s(there.fine, there.raw[:, 1], there.raw[:, 2])),
+        (read.median_log_time(there), many.clock.log_s(there.fine, there.raw[:, 1], there.raw[:, 2])),
     ):
         mean = weight @ theirs
         sd = np.sqrt(weight @ (theirs - mean) ** 2)
@@ -137,14 +137,15 @@ def test_a_second_bag_is_believed_to_run_as_second_bags_do() -> None:
 
 
 def test_knowing_helps() -> None:
-    losses = [[row["loss"] for row in insider_rows("ridge", "(insider)", task, shots=6, seed=8)] for task in range(3)]
+    losses = [[row["regret"] for row in insider_rows("ridge", "(insider)", task, shots=6, seed=8)] for task in range(3)]
     early, late = np.mean(losses, axis=0)[[0, 6]]
     assert late < 0.5 < early
 
 
 def test_the_tables_have_every_insider(tmp_path: Path) -> None:
     own = [
-        {"family": "ridge", "method": "dialopt", "task": 0, "shots": n, "loss": 1.0, "next_loss": 1.0} for n in (0, 1)
+        {"family": "ridge", "method": "dialopt", "task": 0, "shots": n, "regret": 1.0, "next_regret": 1.0}
+        for n in (0, 1)
     ]
     pd.DataFrame(own).to_csv(tmp_path / RESULTS, index=False)
     words = [str(tmp_path), "--tasks", "1", "--shots", "1", "--seed", "8", "--jobs", "2"]
@@ -153,4 +154,4 @@ def test_the_tables_have_every_insider(tmp_path: Path) -> None:
     assert list(losses[["family", "method"]].drop_duplicates().itertuples(index=False, name=None)) == list(ALL)
     assert list(stops[["family", "method"]].itertuples(index=False, name=None)) == list(ALL)
     ridge = losses.set_index(["family", "method", "shots"]).loc[("ridge", "(insider)", 1)]
-    assert ridge["against"] == pytest.approx(ridge["loss"] - 1.0, abs=1e-3)
+    assert ridge["against"] == pytest.approx(ridge["regret"] - 1.0, abs=1e-3)

@@ -12,12 +12,12 @@ ABOUT = {"seed": 1, "shots": 3, "code": "abc"}
 
 
 def test_trials_come_back_as_they_were(tmp_path: Path) -> None:
-    rows = [{"task": 0, "loss": np.float64(0.1) + np.float64(0.2), "close": np.bool_(True), "in90": False}]
+    rows = [{"task": 0, "regret": np.float64(0.1) + np.float64(0.2), "close": np.bool_(True), "in90": False}]
     with Journal(tmp_path, ABOUT) as first:
         assert first.rows == []
         first.add(rows)
     with Journal(tmp_path, ABOUT) as second:
-        assert second.rows == [{"task": 0, "loss": 0.1 + 0.2, "close": True, "in90": False}]
+        assert second.rows == [{"task": 0, "regret": 0.1 + 0.2, "close": True, "in90": False}]
         second.add([{"task": 1}])
     assert [row["task"] for row in Journal(tmp_path, ABOUT).rows] == [0, 1]
 

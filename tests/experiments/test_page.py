@@ -23,13 +23,13 @@ def results(families: tuple[str, ...] = ("ridge",)) -> pd.DataFrame:
         for method, scale in (("dialopt", 1.0), ("rule_of_thumb", 2.0), ("bask", 3.0), ("ablated_no_clock", 9.0)):
             for task in range(TASKS[method]):
                 for shots in range(13):
-                    loss = scale * rng.uniform(0.5, 1) / (1 + shots)
-                    row = {"family": family, "method": method, "task": task, "shots": shots, "loss": loss}
-                    row |= {"close": loss <= 0.5, "next_loss": loss}
+                    regret = scale * rng.uniform(0.5, 1) / (1 + shots)
+                    row = {"family": family, "method": method, "task": task, "shots": shots, "regret": regret}
+                    row |= {"close": regret <= 0.5, "next_regret": regret}
                     if method in ("dialopt", "ablated_no_clock"):
                         row |= {f"in{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
-                        row |= {f"foretold{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
-                        row |= {"region_share": 0.3, "chance_close": 0.625, "settled": shots >= 9}
+                        row |= {f"predicted{level}": rng.uniform() < level / 100 for level in (50, 80, 90)}
+                        row |= {"region_share": 0.3, "prob_near_optimal": 0.625, "settled": shots >= 9}
                     rows.append(row)
     return pd.DataFrame(rows)
 
@@ -48,7 +48,7 @@ def test_the_page_says_what_the_summary_says(tmp_path: Path) -> None:
     page = compose(written(tmp_path, table))
     summary = summarise(table, "dialopt", 0).set_index(["method", "shots"])
     own, rule = summary.loc[("dialopt", 6)], summary.loc[("rule_of_thumb", 6)]
-    assert f"{own['loss']:.2f} ({own['loss_low']:.2f}–{own['loss_high']:.2f})" in page
+    assert f"{own['regret']:.2f} ({own['regret_low']:.2f}–{own['regret_high']:.2f})" in page
     assert f"+{rule['against']:.2f} (+{rule['against_low']:.2f} to +{rule['against_high']:.2f})" in page
     assert "Development families" in page
     assert "Held-out families" not in page
@@ -61,7 +61,7 @@ def test_the_page_shows_what_one_would_lose_who_was_told_all_but_the_surface(tmp
     folder = written(tmp_path, results(("bumpy_ridge", "ridge")))
     assert "told all but the surface" not in compose(folder)
     rows = [
-        {"family": "bumpy_ridge", "shots": shots, "tasks": 5, "loss": 0.4321, "error": 0.0123, "close_pct": 77.0}
+        {"family": "bumpy_ridge", "shots": shots, "tasks": 5, "regret": 0.4321, "error": 0.0123, "close_pct": 77.0}
         for shots in (3, 6)
     ]
     pd.DataFrame(rows).to_csv(folder / "told.csv", index=False)
@@ -75,13 +75,13 @@ def test_the_page_shows_what_an_insider_loses_and_when_it_settles(tmp_path: Path
     folder = written(tmp_path, table)
     assert "insider" not in compose(folder)
     own = table[table["method"] == "dialopt"]
-    both = pd.concat([own, own.assign(method="(insider)", loss=own["loss"] / 2)], ignore_index=True)
+    both = pd.concat([own, own.assign(method="(insider)", regret=own["regret"] / 2)], ignore_index=True)
     losses, stops = summarise(both, "dialopt", 0), stopping(both)
     losses[losses["method"] != "dialopt"].to_csv(folder / "insider.csv", index=False)
     stops[stops["method"] != "dialopt"].to_csv(folder / "insider_stopping.csv", index=False)
     page = compose(folder)
     row = losses.set_index(["method", "shots"]).loc[("(insider)", 6)]
-    assert f"{row['loss']:.2f} ({row['loss_low']:.2f}–{row['loss_high']:.2f})" in page
+    assert f"{row['regret']:.2f} ({row['regret_low']:.2f}–{row['regret_high']:.2f})" in page
     assert f"−{-row['against']:.2f} (−" in page
     assert page.count('scope="row">(insider)</th><td>8</td>') == 1
     assert page.count('scope="row">ridge (insider)</th><td>100 %</td><td>9</td>') == 1

@@ -38,8 +38,8 @@ def test_the_table(results: pd.DataFrame, words: str) -> None:
     told = re.search(rf"\| {re.escape(words)}[^|]*\| ([\d.]+) \| (\d+) % \| ([\d.]+) \| (\d+) % \|", TEXT)
     assert told is not None
     rows = of(results, *ROWS[words])
-    for shots, loss, close in ((6, told[1], told[2]), (10, told[3], told[4])):
-        assert f"{rows.loc[shots, 'loss'].mean():.2f}" == loss
+    for shots, regret, close in ((6, told[1], told[2]), (10, told[3], told[4])):
+        assert f"{rows.loc[shots, 'regret'].mean():.2f}" == regret
         assert abs(100 * rows.loc[shots, "close"].mean() - int(close)) <= 0.5001
 
 
@@ -52,9 +52,9 @@ def test_the_recipe_of_the_present_engine(results: pd.DataFrame) -> None:
     assert told is not None
     now = pd.read_csv(ROOT / "reports" / "recipe" / "results.csv.gz")
     both = now.merge(results[results["method"] == "dialopt"], on=["family", "task", "shots"], suffixes=("", "_before"))
-    means = both.groupby("shots")[["loss", "loss_before"]].mean()
+    means = both.groupby("shots")[["regret", "regret_before"]].mean()
     assert both["shots"].value_counts()[6] == 100
-    found = [f"{means.loc[shots, column]:.2f}" for shots in (3, 6, 10) for column in ("loss", "loss_before")]
+    found = [f"{means.loc[shots, column]:.2f}" for shots in (3, 6, 10) for column in ("regret", "regret_before")]
     assert found == list(told.groups())
 
 
@@ -72,10 +72,10 @@ def test_a_ridge_and_its_yardstick(results: pd.DataFrame) -> None:
         rows = of(results, method, "development")
         rows = rows[rows["family"] == "ridge"]
         for shots in (6, 10):
-            found += [f"{rows.loc[shots, 'loss'].mean():.2f}", f"{100 * rows.loc[shots, 'close'].mean():.0f}"]
+            found += [f"{rows.loc[shots, 'regret'].mean():.2f}", f"{100 * rows.loc[shots, 'close'].mean():.0f}"]
     assert found == list(told.groups())
     yardstick = pd.read_csv(ROOT / "reports" / "study" / "yardstick.csv").set_index("family")
-    assert f"{yardstick.loc['ridge', 'loss']:.2f}" == right_grind[1]
+    assert f"{yardstick.loc['ridge', 'regret']:.2f}" == right_grind[1]
 
 
 def test_who_knows_how_the_bags_are_drawn() -> None:
@@ -88,8 +88,8 @@ def test_who_knows_how_the_bags_are_drawn() -> None:
     losses = pd.read_csv(ROOT / "reports" / "study" / "insider.csv").set_index(["family", "method", "shots"])
     rows = [losses.loc[(family, "(insider)", 6)] for family in ("ridge", "cliff")]
     assert [row["tasks"] for row in rows] == [50, 50]
-    told = [row["loss"] for row in rows] + [row["loss"] - row["against"] for row in rows]
-    assert [f"{loss:.2f}" for loss in told] == list(said.groups())
+    told = [row["regret"] for row in rows] + [row["regret"] - row["against"] for row in rows]
+    assert [f"{regret:.2f}" for regret in told] == list(said.groups())
 
 
 def test_a_surface_that_knows_no_trade() -> None:
@@ -97,26 +97,26 @@ def test_a_surface_that_knows_no_trade() -> None:
     assert said is not None
     told = pd.read_csv(ROOT / "reports" / "study" / "told.csv").set_index(["family", "shots"])
     row = told.loc[("random_surface", 6)]
-    assert [f"{row['loss']:.2f}", f"{row['close_pct']:.0f}"] == list(said.groups())
+    assert [f"{row['regret']:.2f}", f"{row['close_pct']:.0f}"] == list(said.groups())
 
 
 def test_how_sure_it_is(results: pd.DataFrame) -> None:
     told = re.search(r"60–70 %, 70–80 % or 80–90 %, it was close in (\d+), (\d+) and (\d+) % of cases", TEXT)
-    foretold = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
+    predicted = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
     regions = re.search(
         r"region of the best setting held it in (\d+), (\d+) and (\d+) % of bags of the first six kinds "
         r"and in (\d+), (\d+) and (\d+) % of the other eight",
         TEXT,
     )
     assert told is not None
-    assert foretold is not None
+    assert predicted is not None
     assert regions is not None
     rows = pd.concat([of(results, "dialopt", group) for group in ("development", "held_out")])
-    tenths = (rows["chance_close"] * 10).astype(int)
+    tenths = (rows["prob_near_optimal"] * 10).astype(int)
     shares = 100 * rows["close"].astype(float).groupby(tenths).mean()
     assert [f"{shares[tenth]:.0f}" for tenth in (6, 7, 8)] == list(told.groups())
-    means = [100 * rows[f"foretold{level}"].astype(float).mean() for level in (50, 80, 90)]
-    assert [f"{mean:.0f}" for mean in means] == list(foretold.groups())
+    means = [100 * rows[f"predicted{level}"].astype(float).mean() for level in (50, 80, 90)]
+    assert [f"{mean:.0f}" for mean in means] == list(predicted.groups())
     held = [
         100 * of(results, "dialopt", group).loc[shots, "in90"].astype(float).mean()
         for group in ("development", "held_out")
@@ -170,14 +170,16 @@ def test_second_bags(results: pd.DataFrame) -> None:
     assert new_bag is not None
     assert burrs is not None
     assert contradicting is not None
-    means = results.groupby(["family", "shots", "method"])[["loss", "close"]].mean()
+    means = results.groupby(["family", "shots", "method"])[["regret", "close"]].mean()
 
     def told(family: str, column: str, *after: int) -> list[float]:
         return [means.loc[(family, n, method), column] for n in after for method in ("dialopt", "dialopt_cold")]
 
-    assert [f"{loss:.2f}" for loss in told("carry_new_bag", "loss", 0, 1, 3)] == list(new_bag.groups())
+    assert [f"{regret:.2f}" for regret in told("carry_new_bag", "regret", 0, 1, 3)] == list(new_bag.groups())
     assert [f"{100 * share:.0f}" for share in told("carry_new_burrs", "close", 3)] == list(burrs.groups())
-    assert [f"{loss:.2f}" for loss in told("carry_contradicting", "loss", 1, 2, 3)] == list(contradicting.groups())
+    assert [f"{regret:.2f}" for regret in told("carry_contradicting", "regret", 1, 2, 3)] == list(
+        contradicting.groups()
+    )
 
 
 def test_the_cups_of_a_bag_and_the_insider() -> None:
@@ -201,6 +203,6 @@ def test_the_cups_of_a_bag_and_the_insider() -> None:
     assert found == list(cups.groups())
     rows = pd.read_csv(DRUNK.with_name("rows.csv.gz"), low_memory=False)
     rows = rows[(rows["cups"] == 13) & (rows["task"] < 20)]
-    means = rows.groupby(["method", "family"])["loss"].mean()
+    means = rows.groupby(["method", "family"])["regret"].mean()
     losses = [means.loc[(method, family)] for method in ("(insider)", "dialopt") for family in ("ridge", "cliff")]
-    assert [f"{loss:.2f}" for loss in losses] == list(insider.groups())
+    assert [f"{regret:.2f}" for regret in losses] == list(insider.groups())

@@ -74,7 +74,9 @@ def test_rows_of_other_methods_are_kept(tmp_path: Path, capsys: pytest.CaptureFi
     assert main([*words, "--methods", "sobol,rule_of_thumb", "--keep", "sobol"]) == 0
     after = pd.read_csv(tmp_path / "s" / "results.csv.gz")
     assert set(after["method"]) == {"sobol", "rule_of_thumb"}
-    assert after[after["method"] == "sobol"]["loss"].tolist() == before[before["method"] == "sobol"]["loss"].tolist()
+    assert (
+        after[after["method"] == "sobol"]["regret"].tolist() == before[before["method"] == "sobol"]["regret"].tolist()
+    )
     assert capsys.readouterr().err == ""
     assert main([*words, "--methods", "quadratic", "--keep", "sobol", "--seed", "2"]) == 2
     assert "--seed must be as it was: 1" in capsys.readouterr().err

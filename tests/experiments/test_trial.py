@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods import METHODS, Belief, Method
+from experiments.methods import METHODS, Method, Posterior
 from experiments.methods.method import best_scoring, middle
 from experiments.summary import stopping, summarise
 from experiments.trial import bag, follow, run, shot_rng
@@ -43,13 +43,13 @@ class Known:
     def recommend(self, shots: Sequence[Shot]) -> Recipe:
         return self.recipe
 
-    def belief(self, shots: Sequence[Shot], best: Recipe) -> Belief:
-        return Belief(
+    def posterior(self, shots: Sequence[Shot], best: Recipe) -> Posterior:
+        return Posterior(
             holds=(False, best == self.recipe, True),
             score=((11, 12), (0, 5), (0, 10)),
-            chance_close=0.75,
+            prob_near_optimal=0.75,
             settled=len(shots) >= 2,
-            leaning=0.25,
+            gp_weight=0.25,
         )
 
     def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:
@@ -62,7 +62,7 @@ def test_a_trial_is_deterministic_and_stays_on_the_dials(name: str, family: str)
     rows, again = (run(family, name, 1, shots=6, seed=2) for _ in range(2))
     assert [row["shots"] for row in rows] == list(range(7))
     assert [{**row, "seconds": 0} for row in rows] == [{**row, "seconds": 0} for row in again]
-    assert all(row["loss"] >= 0 and row["close"] == (row["loss"] <= 0.5) for row in rows)
+    assert all(row["regret"] >= 0 and row["close"] == (row["regret"] <= 0.5) for row in rows)
 
 
 def test_methods_share_the_luck_of_each_shot() -> None:
@@ -88,12 +88,12 @@ def test_luck_differs_between_shots_tasks_and_families() -> None:
     assert len(draws) == 8
 
 
-def test_rows_tell_whether_the_region_and_the_foretold_intervals_held() -> None:
+def test_rows_tell_whether_the_region_and_the_predicted_intervals_held() -> None:
     world = make("ridge", 3)
     rows = follow(world, Known(world.best), "ridge", "known", 0, 3)
-    assert all(row["loss"] == 0 and row["close"] for row in rows)
+    assert all(row["regret"] == 0 and row["close"] for row in rows)
     assert all((row["in50"], row["in80"], row["in90"]) == (False, True, True) for row in rows)
-    assert all(not row["foretold50"] and row["foretold90"] for row in rows)
+    assert all(not row["predicted50"] and row["predicted90"] for row in rows)
     assert [row["settled"] for row in rows] == [False, False, True, True]
     assert {row["region_share"] for row in rows} == {0.5}
 
@@ -107,7 +107,7 @@ def test_the_rule_of_thumb_beats_random_choice_on_a_ridge() -> None:
             (chance, AtRandom(world.pairing, task)),
         ]
         for losses, method in methods:
-            losses.append(follow(world, method, "ridge", "any", task, 6)[-1]["loss"])
+            losses.append(follow(world, method, "ridge", "any", task, 6)[-1]["regret"])
     assert np.mean(rule) < 0.7 * np.mean(chance)
 
 
@@ -123,8 +123,8 @@ def test_a_second_bag_comes_with_the_shots_of_the_first() -> None:
 
 def rows_of(method: str, losses: list[float], **more: object) -> list[dict[str, object]]:
     return [
-        {"family": "f", "method": method, "task": task, "shots": 6, "loss": loss, "next_loss": 1.0, **more}
-        for task, loss in enumerate(losses)
+        {"family": "f", "method": method, "task": task, "shots": 6, "regret": regret, "next_regret": 1.0, **more}
+        for task, regret in enumerate(losses)
     ]
 
 
@@ -133,9 +133,9 @@ def test_the_summary_pairs_methods_by_task() -> None:
     mine = [0.0, 1.0, 2.0, 3.0]
     table = summarise(pd.DataFrame(rows_of("a", mine) + rows_of("b", [x + 1 for x in mine])), "a", seed=0)
     a, b = table[table["method"] == "a"].iloc[0], table[table["method"] == "b"].iloc[0]
-    assert (a["loss"], b["loss"], a["close_pct"]) == (1.5, 2.5, 25.0)
+    assert (a["regret"], b["regret"], a["close_pct"]) == (1.5, 2.5, 25.0)
     assert (b["against_low"], b["against"], b["against_high"]) == (1.0, 1.0, 1.0)
-    assert a["loss_low"] < 1.5 < a["loss_high"]
+    assert a["regret_low"] < 1.5 < a["regret_high"]
     assert a["worst_decile"] == 3.0
     assert np.isnan(a["against"])
 
@@ -143,15 +143,15 @@ def test_the_summary_pairs_methods_by_task() -> None:
 def test_the_bootstrap_interval_is_about_that_of_the_normal() -> None:
     losses = list(np.random.default_rng(0).normal(5, 1, 400))
     row = summarise(pd.DataFrame(rows_of("a", losses)), "a", seed=0).iloc[0]
-    assert row["loss_high"] - row["loss_low"] == pytest.approx(2 * 1.96 * np.std(losses) / 20, rel=0.1)
+    assert row["regret_high"] - row["regret_low"] == pytest.approx(2 * 1.96 * np.std(losses) / 20, rel=0.1)
 
 
 def test_stopping_counts_the_first_settled_shot_of_each_bag() -> None:
     rows = []
-    for task, (settles, loss) in enumerate([(4, 0.1), (6, 0.9), (99, 0.2)]):
+    for task, (settles, regret) in enumerate([(4, 0.1), (6, 0.9), (99, 0.2)]):
         for shots in range(9):
-            row = {"family": "f", "method": "m", "task": task, "shots": shots, "loss": loss}
-            rows.append(row | {"settled": shots >= settles, "chance_close": 0.8, "in90": task == 0})
+            row = {"family": "f", "method": "m", "task": task, "shots": shots, "regret": regret}
+            rows.append(row | {"settled": shots >= settles, "prob_near_optimal": 0.8, "in90": task == 0})
     line = stopping(pd.DataFrame(rows)).iloc[0]
     assert line["settled_pct"] == pytest.approx(66.6667)
     assert (line["by_shot"], line["off_pct"], line["stated_pct"], line["in90_pct"]) == (6, 50, 80, 50)

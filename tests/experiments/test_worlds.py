@@ -48,9 +48,9 @@ def test_no_recipe_on_the_dials_beats_the_best(family: str) -> None:
         world = make(family, seed)
         assert world.pairing.check(world.best) == world.best
         assert world.liking(world.best) == pytest.approx(world.best_liking)
-        assert world.loss(world.best) == pytest.approx(0, abs=1e-9)
+        assert world.regret(world.best) == pytest.approx(0, abs=1e-9)
         rng = np.random.default_rng(seed)
-        assert all(world.loss(any_recipe(world, rng)) >= -1e-9 for _ in range(200))
+        assert all(world.regret(any_recipe(world, rng)) >= -1e-9 for _ in range(200))
 
 
 @pytest.mark.parametrize("family", FAMILIES)

@@ -6,7 +6,7 @@ import pytest
 from dialopt import Recipe
 from experiments.trial import world_seed
 from experiments.worlds import make
-from experiments.yardstick import right_grind_loss, yardstick
+from experiments.yardstick import right_grind_regret, yardstick
 
 
 def test_the_right_grind_is_the_best_of_all_grinds_at_the_middle_of_the_rest() -> None:
@@ -14,10 +14,10 @@ def test_the_right_grind_is_the_best_of_all_grinds_at_the_middle_of_the_rest() -
     _, dose, temp = world.pairing.dials.values()
     middle = [dial.settings()[(dial.count - 1) // 2] for dial in (dose, temp)]
     by_hand = [
-        world.loss(Recipe(grind=grind, dose_g=middle[0], temp_c=middle[1]))
+        world.regret(Recipe(grind=grind, dose_g=middle[0], temp_c=middle[1]))
         for grind in world.pairing.grinder.grind.settings()
     ]
-    assert right_grind_loss(world) == pytest.approx(min(by_hand))
+    assert right_grind_regret(world) == pytest.approx(min(by_hand))
     assert min(by_hand) > 0
 
 
@@ -34,5 +34,5 @@ def test_a_row_for_each_kind_of_bag_but_second_bags() -> None:
     table = yardstick(results, seed=3).set_index("family")
     assert list(table.index) == ["ridge", "edge"]
     assert list(table["tasks"]) == [3, 2]
-    losses = [right_grind_loss(make("ridge", world_seed(3, task))) for task in range(3)]
-    assert table.loc["ridge", "loss"] == pytest.approx(sum(losses) / 3, abs=1e-4)
+    losses = [right_grind_regret(make("ridge", world_seed(3, task))) for task in range(3)]
+    assert table.loc["ridge", "regret"] == pytest.approx(sum(losses) / 3, abs=1e-4)

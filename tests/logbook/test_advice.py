@@ -6,8 +6,8 @@ from datetime import UTC, date, datetime
 import numpy as np
 import pytest
 
-from dialopt.decisions.advice import Advice, Foretold, Range, SweetSpot
-from dialopt.decisions.advise import advise
+from dialopt.engine.advice import Advice, Estimate, PredictedOutcome, SweetSpot
+from dialopt.engine.advise import advise
 from dialopt.errors import BadValue, NotFound
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.dial import Dial
@@ -21,7 +21,7 @@ class Ignorance:
     def predict(self, recipes):
         raise AssertionError("asked")
 
-    foretell = contains = predict
+    predict_outcome = contains = predict
 
 
 def advice_on(pairing, **changes):
@@ -32,16 +32,18 @@ def advice_on(pairing, **changes):
         reason="Finer: the last shot ran fast — and tasted of “lemon”.",
         sweet_spot=SweetSpot(
             recipe=Recipe(grind=16, dose_g=18, temp_c=93),
-            score=Range(mean=7.1, low=6.2, high=8.05),
-            chance_close=0.61,
+            score=Estimate(mean=7.1, low=6.2, high=8.05),
+            prob_near_optimal=0.61,
             edges=("temp_c",),
-            level_line=(Recipe(grind=16, dose_g=18, temp_c=93), Recipe(grind=12, dose_g=18, temp_c=90)),
-            rivals=(Recipe(grind=30, dose_g=17, temp_c=89),),
-            knowledge=Ignorance(),
+            near_optimal_ridge=(Recipe(grind=16, dose_g=18, temp_c=93), Recipe(grind=12, dose_g=18, temp_c=90)),
+            modes=(Recipe(grind=30, dose_g=17, temp_c=89),),
+            predictive=Ignorance(),
         ),
-        expected=Foretold(score=Range(mean=6.9, low=5, high=8.5), time_s=Range(mean=27, low=22.5, high=33)),
+        expected=PredictedOutcome(
+            score=Estimate(mean=6.9, low=5, high=8.5), time_s=Estimate(mean=27, low=22.5, high=33)
+        ),
         shots_left=11,
-        leaning=0.25,
+        gp_weight=0.25,
         seed=2**63 - 1,
         most_moves=2,
         version="0.1.0",
@@ -68,7 +70,7 @@ def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
     second = advice_on(
         a_pairing(),
         today=date(2031, 4, 9),
-        finer_today=Range(mean=1.5, low=-0.25, high=3),
+        finer_today=Estimate(mean=1.5, low=-0.25, high=3),
         settled=True,
         seed=0,
         next_recipe=Recipe(grind=3, dose_g=17, temp_c=90),
@@ -91,9 +93,9 @@ def test_every_piece_of_advice_is_kept(book, a_pairing, a_shot):
         assert (one.next_recipe, one.expected) == (given.next_recipe, given.expected)
         spot = given.sweet_spot
         assert (one.sweet_spot_recipe, one.sweet_spot_score) == (spot.recipe, spot.score)
-        assert (one.chance_close, one.edges) == (spot.chance_close, spot.edges)
-        assert (one.level_line, one.rivals) == (spot.level_line, spot.rivals)
-        assert (one.shots_left, one.leaning) == (given.shots_left, given.leaning)
+        assert (one.prob_near_optimal, one.edges) == (spot.prob_near_optimal, spot.edges)
+        assert (one.near_optimal_ridge, one.modes) == (spot.near_optimal_ridge, spot.modes)
+        assert (one.shots_left, one.gp_weight) == (given.shots_left, given.gp_weight)
         assert (one.today, one.finer_today) == (given.today, given.finer_today)
         assert (one.counts, one.most_moves) == (given.pairing.counts, given.most_moves)
     assert kept[0].given_at < kept[1].given_at
@@ -149,7 +151,7 @@ def test_what_is_kept_is_enough_to_give_the_same_advice_again(book, a_pairing, a
     again = advise(seen.pairing, seen.shots, earlier=seen.earlier, **asked)
     assert (again.next_recipe, again.settled, again.reason) == (kept.next_recipe, kept.settled, kept.reason)
     assert (again.sweet_spot.recipe, again.sweet_spot.score) == (kept.sweet_spot_recipe, kept.sweet_spot_score)
-    assert (again.expected, again.sweet_spot.chance_close) == (kept.expected, kept.chance_close)
+    assert (again.expected, again.sweet_spot.prob_near_optimal) == (kept.expected, kept.prob_near_optimal)
     assert (again.finer_today, again.today) == (kept.finer_today, date(2031, 4, 19))
     assert kept.finer_today is not None
     # Without the day it would be other advice, so this test can tell.
@@ -171,11 +173,11 @@ def test_replaying_what_was_never_given(book):
 def test_numbers_of_numpys_own_kinds_are_kept(book, a_pairing):
     number = book.save_pairing(a_pairing())
     given = advice_on(
-        a_pairing(), seed=np.int64(7), settled=np.bool_(True), leaning=np.float64(0.5), shots_left=np.int64(3)
+        a_pairing(), seed=np.int64(7), settled=np.bool_(True), gp_weight=np.float64(0.5), shots_left=np.int64(3)
     )
     book.keep_advice(book.evidence(number), given)
     (kept,) = book.advice_history(number)
-    assert (kept.seed, kept.settled, kept.leaning, kept.shots_left) == (7, True, 0.5, 3)
+    assert (kept.seed, kept.settled, kept.gp_weight, kept.shots_left) == (7, True, 0.5, 3)
 
 
 def test_a_seed_too_long_for_the_file_is_refused(book, a_pairing):

@@ -8,71 +8,79 @@ import numpy as np
 from scipy.special import ndtr
 
 from dialopt import Pairing
+from dialopt.model.discrepancy import basis
+from dialopt.model.initial import BREADTH, BROAD_SHARE
 from dialopt.model.likelihood import (
     _CHOKING_SPREAD,
     _SPOILED_YIELD_SPREAD,
     CLOCK_READING,
+    OUTLIER_SCORE,
+    OUTLIER_TIME,
+    OUTLIER_TIME_SHARE,
     SLIP_SHARE,
     SLIP_SPREAD,
-    SPOILED_CLOCK,
-    SPOILED_CLOCK_SHARE,
-    SPOILED_SCORE,
     taster_sd,
 )
-from dialopt.model.priors import BAD_SHARE, NAMES, PEAK, unpack
-from dialopt.model.residual import basis
-from dialopt.model.start import BREADTH, BROAD_SHARE
-from dialopt.model.table import CHOKED_S, Floats, Settings, Table, aged, settings_from_array
-from dialopt.model.trade_curve import extraction_index, liking_lost, log_clock
+from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
+from dialopt.model.observations import CHOKED_S, Floats, Inputs, Observations, aged, inputs_from_array
+from dialopt.model.priors import NAMES, OUTLIER_SHARE, PEAK, unpack
 
 TODAY = date(2026, 1, 31)
 
 
-def some_settings(pairing: Pairing, count: int, rng: np.random.Generator, *, over_days: int = 0) -> Settings:
+def some_settings(pairing: Pairing, count: int, rng: np.random.Generator, *, over_days: int = 0) -> Inputs:
     """Settings anywhere on the dials, pulled today or on any of so many days before."""
     rows = [[dial.settings()[rng.integers(dial.count)] for dial in pairing.dials.values()] for _ in range(count)]
     ages = None
     if over_days:
         days = sorted(TODAY - timedelta(days=int(back)) for back in rng.integers(0, over_days + 1, count))
         ages = np.array([aged(day, TODAY) for day in days])
-    return settings_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 3), ages)
+    return inputs_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 3), ages)
 
 
 def generate(
-    at: Settings, rng: np.random.Generator, *, choked: int = 0, strength: bool = False
-) -> tuple[Floats, Floats, Table]:
+    at: Inputs, rng: np.random.Generator, *, choked: int = 0, strength: bool = False
+) -> tuple[Floats, Floats, Observations]:
     """A prior draw's coordinates, (k,), the true liking at each setting, (n,), and the shots' table.
 
     choked: so many of the first shots are taken to have choked, so the draw is one under which they did. strength:
     whether extraction yield was measured.
     """
     point = _choking(at.rows(np.arange(choked)), rng)
-    curve = unpack(point)
+    parameters = unpack(point)
     count = len(at.fine)
-    clock = log_clock(curve, at)
-    index = extraction_index(curve, at, clock)
-    weights = rng.standard_normal(basis(at.box).shape[1])
+    log_time = median_log_time(parameters, at)
+    index = extraction_index(parameters, at, log_time)
+    weights = rng.standard_normal(basis(at.cube).shape[1])
     peak = PEAK.centre + PEAK.spread * rng.standard_normal()
-    liking = (peak - liking_lost(curve, at, index))[0] + curve["residual_sd"][0, 0] * (basis(at.box) @ weights)
-    spoiled = rng.random(count) < BAD_SHARE
+    liking = (peak - liking_lost(parameters, at, index))[0] + parameters["discrepancy_sd"][0, 0] * (
+        basis(at.cube) @ weights
+    )
+    outlier = rng.random(count) < OUTLIER_SHARE
     kind = rng.random(count)
-    shown = spoiled & (kind < SPOILED_CLOCK_SHARE)
-    slipped = spoiled & (kind > 1 - SLIP_SHARE)
-    scatter = np.hypot(curve["clock_sd"][0, 0], CLOCK_READING)
-    log_time = clock[0] + np.where(slipped, SLIP_SPREAD, scatter) * rng.standard_normal(count)
-    log_time += shown * (SPOILED_CLOCK[0] + SPOILED_CLOCK[1] * rng.standard_normal(count))
-    score = liking + taster_sd(curve)[0, 0] * rng.standard_normal(count)
-    score += spoiled * (SPOILED_SCORE[0] + SPOILED_SCORE[1] * rng.standard_normal(count))
-    middle = curve["note_offset"] + curve["note_gain"] * index + curve["note_sd"] * rng.standard_normal((1, count))
+    shown = outlier & (kind < OUTLIER_TIME_SHARE)
+    slipped = outlier & (kind > 1 - SLIP_SHARE)
+    scatter = np.hypot(parameters["time_sd"][0, 0], CLOCK_READING)
+    log_time = log_time[0] + np.where(slipped, SLIP_SPREAD, scatter) * rng.standard_normal(count)
+    log_time += shown * (OUTLIER_TIME[0] + OUTLIER_TIME[1] * rng.standard_normal(count))
+    score = liking + taster_sd(parameters)[0, 0] * rng.standard_normal(count)
+    score += outlier * (OUTLIER_SCORE[0] + OUTLIER_SCORE[1] * rng.standard_normal(count))
+    middle = (
+        parameters["note_offset"]
+        + parameters["note_gain"] * index
+        + parameters["note_sd"] * rng.standard_normal((1, count))
+    )
     balance = np.clip(np.rint(middle[0]), -3, 3)
-    silent = spoiled | (rng.random(count) < np.minimum(curve["note_lapse"][0, 0], 0.9))
+    silent = outlier | (rng.random(count) < np.minimum(parameters["note_lapse"][0, 0], 0.9))
     balance[silent] = rng.integers(-3, 4, size=int(silent.sum()))
     extraction = np.full(count, np.nan)
     if strength:
-        spread = np.hypot(curve["yield_sd"][0, 0], _SPOILED_YIELD_SPREAD * spoiled)
-        extraction = (curve["yield_best"] + curve["yield_slope"] * index)[0] + spread * rng.standard_normal(count)
+        spread = np.hypot(parameters["yield_sd"][0, 0], _SPOILED_YIELD_SPREAD * outlier)
+        extraction = (parameters["yield_best"] + parameters["yield_slope"] * index)[0] + spread * rng.standard_normal(
+            count
+        )
     hidden = np.arange(count) < choked
-    table = Table(
+    observations = Observations(
         at=at,
         log_time=np.where(hidden, np.nan, log_time),
         score=np.where(hidden, np.nan, score),
@@ -80,16 +88,16 @@ def generate(
         extraction=np.where(hidden, np.nan, extraction),
         choked=hidden,
     )
-    return point[0], liking, table
+    return point[0], liking, observations
 
 
-def _choking(at: Settings, rng: np.random.Generator) -> Floats:
+def _choking(at: Inputs, rng: np.random.Generator) -> Floats:
     """A draw of the prior under which a puck at each of these settings chokes, (1, k).
 
     Choking is a toss by the clock, so a draw is kept when all tosses say so: what is left is the prior given that.
     """
     while True:
         point = rng.standard_normal((1, len(NAMES))) * (BREADTH if rng.random() < BROAD_SHARE else 1.0)
-        late = (log_clock(unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
+        late = (median_log_time(unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
         if np.all(rng.random(len(late)) < ndtr(late)):
             return point

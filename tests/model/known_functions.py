@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing
-from dialopt.model.table import Settings, settings_from_array
+from dialopt.model.observations import Inputs, inputs_from_array
 
 BRANIN_LEAST = 0.397887
 BRANIN_AT = np.array([(-np.pi, 12.275), (np.pi, 2.275), (9.42478, 2.475)])
@@ -64,14 +64,14 @@ class Known:
             basket=Basket(dose_g=Dial(16, 20, 0.01) if len(self.low) == 3 else Dial(18, 18)),
         )
 
-    def settings(self, x: np.ndarray) -> Settings:
+    def inputs(self, x: np.ndarray) -> Inputs:
         """n places as settings of the dials."""
         dials = [dial for dial in self.pairing.dials.values() if not dial.fixed]
         share = (x - self.low) / (self.high - self.low)
         turned = [dial.low + part * (dial.high - dial.low) for dial, part in zip(dials, share.T, strict=True)]
         if len(turned) == 2:
             turned.insert(1, np.full(len(x), 18.0))
-        return settings_from_array(self.pairing, np.stack(turned, axis=1))
+        return inputs_from_array(self.pairing, np.stack(turned, axis=1))
 
 
 BRANIN = Known(

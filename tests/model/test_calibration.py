@@ -12,12 +12,12 @@ import pytest
 from scipy.stats import kstest
 
 from dialopt import Pairing
-from dialopt.model.belief import DRAWS
-from dialopt.model.posterior import sample_trade
+from dialopt.model.initial import usual_initial
+from dialopt.model.mean_function import median_log_time
+from dialopt.model.observations import inputs_from_array
+from dialopt.model.parametric import sample_parametric
+from dialopt.model.posterior import DRAWS
 from dialopt.model.priors import NAMES, unpack
-from dialopt.model.start import usual_start
-from dialopt.model.table import settings_from_array
-from dialopt.model.trade_curve import log_clock
 from tests.model.generate import generate, some_settings
 
 COLUMNS = (*NAMES, "liking", "mean liking", "clock today")
@@ -47,16 +47,16 @@ def ranks(pairing: Pairing, name: str) -> np.ndarray:
     for number in range(log.logs):
         rng = np.random.default_rng([11 + list(LOGS).index(name), number])
         at = some_settings(pairing, log.shots, rng, over_days=log.over_days)
-        truth, liking, table = generate(at, rng, choked=log.choked, strength=log.strength)
-        draws = sample_trade(table, usual_start(), rng, DRAWS)
+        truth, liking, observations = generate(at, rng, choked=log.choked, strength=log.strength)
+        draws = sample_parametric(observations, usual_initial(), rng, DRAWS)
         spoken = draws.liking(at)
-        today = settings_from_array(pairing, at.raw[:1])
-        clock = log_clock(unpack(truth[None]), today)
+        today = inputs_from_array(pairing, at.raw[:1])
+        log_time = median_log_time(unpack(truth[None]), today)
         below = [
             *(draws.coordinates < truth).mean(axis=0),
             (spoken[:, 0] < liking[0]).mean(),
             (spoken.mean(axis=1) < liking.mean()).mean(),
-            (draws.log_clock(today) < clock).mean(),
+            (draws.median_log_time(today) < log_time).mean(),
         ]
         found.append(below)
     return np.array(found)
@@ -67,7 +67,7 @@ def test_ranks_are_uniform_and_lean_nowhere(pairing: Pairing) -> None:
     """In every kind of log; and the mean ranks of all, with a standard error of 0.016, lie within 0.12 of a half.
 
     Exact draws' would lie within 0.06. A cloud of 1024 points is late in finding narrow corners, so that the draws of
-    the noise parameters, `taster_sd` and `clock_sd`, lie a little high: mean ranks of 0.44 in 2000 logs, of `clock_sd`
+    the noise parameters, `taster_sd` and `time_sd`, lie a little high: mean ranks of 0.44 in 2000 logs, of `time_sd`
     0.41 in 256 logs of which two shots choked.
     """
     found = {name: ranks(pairing, name) for name in LOGS}

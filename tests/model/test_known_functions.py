@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import qmc
 
-from dialopt.model.plain import Plain
+from dialopt.model.gaussian_process import GaussianProcess
 from tests.model.known_functions import BRANIN, HARTMANN, Known
 
 FIRST, ALL = 8, 24
@@ -33,15 +33,15 @@ def sought(known: Known, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarr
     """
     looked = known.spread(qmc.Sobol(len(known.low), rng=rng).random(FIRST))
     offered = known.spread(qmc.Sobol(len(known.low), rng=rng).random(1024))
-    at_offered = known.settings(offered)
+    at_offered = known.inputs(offered)
 
     def draws(count: int) -> np.ndarray:
-        plain = Plain(
+        plain = GaussianProcess(
             known.pairing,
-            known.settings(looked),
+            known.inputs(looked),
             known.score(looked),
-            odd=np.zeros(len(looked)),
-            spoiled=np.zeros(len(looked)),
+            outlier_before=np.zeros(len(looked)),
+            outlier=np.zeros(len(looked)),
         )
         return plain.draw(count, rng).liking(at_offered)
 
@@ -82,13 +82,17 @@ def test_it_knows_how_well_it_knows(known: Known) -> None:
         looked = known.spread(qmc.Sobol(len(known.low), rng=rng).random(32)[:24])
         fresh = known.spread(rng.random((200, len(known.low))))
         score = known.score(looked) + noise * rng.standard_normal(len(looked))
-        draws = Plain(
-            known.pairing, known.settings(looked), score, odd=np.zeros(len(looked)), spoiled=np.zeros(len(looked))
+        draws = GaussianProcess(
+            known.pairing,
+            known.inputs(looked),
+            score,
+            outlier_before=np.zeros(len(looked)),
+            outlier=np.zeros(len(looked)),
         ).draw(1000, rng)
-        liking = draws.liking(known.settings(fresh))
-        foretold = liking + draws.score_sd[:, None] * rng.standard_normal(liking.shape)
+        liking = draws.liking(known.inputs(fresh))
+        predicted = liking + draws.score_sd[:, None] * rng.standard_normal(liking.shape)
         seen = known.score(fresh) + noise * rng.standard_normal(len(fresh))
-        below = (foretold < seen).mean(axis=0)
+        below = (predicted < seen).mean(axis=0)
         covered.append([np.mean(np.abs(below - 0.5) < level / 2) for level in (0.5, 0.8, 0.9)])
         missed.append(np.sqrt(np.mean((liking.mean(axis=0) - known.score(fresh)) ** 2)))
         plain_guess.append(np.std(known.score(fresh)))

@@ -8,9 +8,9 @@ from datetime import date, datetime
 import numpy as np
 import pytest
 
-from dialopt.decisions.advice import Advice, Draws, Foretold, Predictions, Range, SweetSpot
-from dialopt.decisions.dial_free import dial_free
-from dialopt.decisions.standing import mark_steps, standing
+from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Predictions, SweetSpot
+from dialopt.engine.grinder_independent import grinder_independent
+from dialopt.engine.standing import mark_steps, standing
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.sides import Shown, Side, labels
@@ -48,13 +48,13 @@ class Bowl:
             time_s=np.array([28 * math.exp((self.best_recipe.grind - recipe.grind) / 20) for recipe in recipes]),
         )
 
-    def foretell(self, recipe: Recipe, level: float) -> Foretold:
+    def predict_outcome(self, recipe: Recipe, level: float) -> PredictedOutcome:
         known = self.predict([recipe])
         mean, time = float(known.score_mean[0]), float(known.time_s[0])
         half = 2.0 * level / 0.9 * (0.5 + float(known.score_sd[0]))
-        return Foretold(
-            score=Range(mean=mean, low=max(mean - half, 0), high=min(mean + half, 10)),
-            time_s=Range(mean=time, low=time / (1 + level / 3), high=time * (1 + level / 3)),
+        return PredictedOutcome(
+            score=Estimate(mean=mean, low=max(mean - half, 0), high=min(mean + half, 10)),
+            time_s=Estimate(mean=time, low=time / (1 + level / 3), high=time * (1 + level / 3)),
         )
 
     def contains(self, recipe: Recipe, level: float) -> bool:
@@ -105,10 +105,10 @@ def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
         best = pairing.snap(Recipe(grind=18, dose_g=18, temp_c=93))
         spot = SweetSpot(
             recipe=best,
-            score=Range(mean=7.94, low=7.31, high=8.42),
-            chance_close=0.83,
+            score=Estimate(mean=7.94, low=7.31, high=8.42),
+            prob_near_optimal=0.83,
             edges=(),
-            knowledge=Bowl(best),
+            predictive=Bowl(best),
         )
         next_recipe = pairing.snap(Recipe(grind=16, dose_g=18, temp_c=93))
         advice = Advice(
@@ -117,13 +117,13 @@ def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
             settled=False,
             reason="Two steps finer teaches most.",
             sweet_spot=spot,
-            expected=Bowl(best).foretell(next_recipe, 0.9),
+            expected=Bowl(best).predict_outcome(next_recipe, 0.9),
             shots_left=7,
-            leaning=0.12,
+            gp_weight=0.12,
             seed=5,
             version="0.0.0",
         )
-        inner = {name: changes.pop(name) for name in ("edges", "chance_close") if name in changes}
+        inner = {name: changes.pop(name) for name in ("edges", "prob_near_optimal") if name in changes}
         if inner:
             advice = replace(advice, sweet_spot=replace(spot, **inner))  # type: ignore[arg-type]  # as above
         return replace(advice, **changes)  # type: ignore[arg-type]  # as above
@@ -158,9 +158,9 @@ def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
             number=number,
             before=number - 1,
             shot=shot,
-            foretold=advice.foretell(shot.recipe, 0.9),
-            best=Range(mean=7, low=6 - 1 / number, high=8 + 1 / number),
-            chance_close=0.2 + 0.1 * number,
+            predicted=advice.predict_outcome(shot.recipe, 0.9),
+            best=Estimate(mean=7, low=6 - 1 / number, high=8 + 1 / number),
+            prob_near_optimal=0.2 + 0.1 * number,
         )
         for number, shot in enumerate(shots, start=1)
     ]
@@ -182,7 +182,7 @@ def lined(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]
                     number=number,
                     label=label,
                     standing=standing(advice),
-                    free=dial_free(advice, side.shots),
+                    free=grinder_independent(advice, side.shots),
                     mark_steps=mark_steps(advice),
                     looks=tuple(looks) if pulled else (),
                 )

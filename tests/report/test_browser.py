@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose
 from dialopt.trade.pairing import Pairing

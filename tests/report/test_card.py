@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.card import card_lines
 from dialopt.report.lattice import lay_out
 from dialopt.trade.dial import Dial

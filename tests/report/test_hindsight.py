@@ -18,15 +18,15 @@ def numbered(shots: Sequence[Shot]) -> Log:
     return dict(enumerate(shots, start=1))
 
 
-def test_each_shot_is_foretold_from_the_shots_before_it_alone(
+def test_each_shot_is_predicted_from_the_shots_before_it_alone(
     a_pairing: Callable[..., Pairing], shots: list[Shot]
 ) -> None:
     pairing, told = a_pairing(), []
     looks = look_back(pairing, numbered(shots[:3]), seed=4, progress=lambda done, of: told.append((done, of)))
     for number, look in enumerate(looks):
         before = advise(pairing, shots[:number], seed=4)
-        assert look.foretold == before.foretell(shots[number].recipe, 0.9)
-        assert look.chance_close == before.sweet_spot.chance_close
+        assert look.predicted == before.predict_outcome(shots[number].recipe, 0.9)
+        assert look.prob_near_optimal == before.sweet_spot.prob_near_optimal
     assert told == [(1, 3), (2, 3), (3, 3)]
 
 
@@ -41,8 +41,10 @@ def test_what_another_bag_showed_later_changes_no_look_and_what_it_showed_before
     assert beside_later == alone
     beside = look_back(pairing, numbered(here), [(other, [*between, *late])])
     assert beside[0] == alone[0]
-    assert beside[1].foretold == advise(pairing, here[:1], earlier=[(other, between)]).foretell(here[1].recipe, 0.9)
-    assert beside[1].foretold != alone[1].foretold
+    assert beside[1].predicted == advise(pairing, here[:1], earlier=[(other, between)]).predict_outcome(
+        here[1].recipe, 0.9
+    )
+    assert beside[1].predicted != alone[1].predicted
 
 
 def test_where_dates_are_missing_all_of_another_bag_counts_as_pulled_before(
@@ -52,7 +54,7 @@ def test_where_dates_are_missing_all_of_another_bag_counts_as_pulled_before(
     dated, undated = shots[:1], [replace(shots[0], pulled_at=None)]
     for told, known in ((undated, earlier), (dated, [(earlier[0][0], earlier[0][1][:1])])):
         (look,) = look_back(pairing, numbered(told), earlier)
-        assert look.foretold == advise(pairing, [], earlier=known).foretell(shots[0].recipe, 0.9)
+        assert look.predicted == advise(pairing, [], earlier=known).predict_outcome(shots[0].recipe, 0.9)
 
 
 def test_only_the_last_shots_are_looked_back_on(
@@ -69,10 +71,10 @@ def test_a_slip_of_the_pen_is_not_looked_back_on_and_keeps_its_number(
     alone = look_back(a_pairing(), numbered(shots[:2]))
     told = look_back(a_pairing(), {1: shots[0], 2: slip, 5: shots[1]})
     assert [(look.number, look.before) for look in told] == [(1, 0), (5, 2)]
-    assert [look.foretold for look in told] == [look.foretold for look in alone]
+    assert [look.predicted for look in told] == [look.predicted for look in alone]
 
 
 def test_the_track_record_counts_tastings_only(looks: list[Look]) -> None:
     assert [look.inside for look in looks] == [True, True, None, None, False]
     assert track_record(looks).startswith("2 of 3 scores fell within")
-    assert track_record(looks[2:4]) == "No score could yet be held against what was foretold."
+    assert track_record(looks[2:4]) == "No score could yet be held against what was predicted."

@@ -7,7 +7,7 @@ import pytest
 
 import dialopt
 from dialopt import Recipe, Shot
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.lattice import AXES, Lattice, lay_out
 from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
@@ -51,7 +51,7 @@ def test_a_range_is_as_fine_as_the_dial_and_no_longer_than_it_must_be(
         for grind, time, score, balance in ((24, 17, 5, -2), (19, 24, 7, -1), (17, 28, 7.5, 0), (14, 36, 6, 1)) * 3
     ]
     advice = dialopt.advise(pairing, shots)
-    drawn = np.array([recipe.grind for recipe in advice.sweet_spot.knowledge.best()])
+    drawn = np.array([recipe.grind for recipe in advice.sweet_spot.predictive.best()])
     home = advice.sweet_spot.recipe.grind
     low, high = lay_out(advice).whereabouts["grind"]
     assert np.mean((drawn >= low) & (drawn <= high)) >= 0.9

@@ -14,10 +14,10 @@ from pathlib import Path
 import pytest
 
 from dialopt import advise
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.errors import Refused
 from dialopt.logbook.kept import BurrSet, Log
-from dialopt.model.kinship import UNTOLD_OF_OTHER_BEANS
+from dialopt.model.task_correlation import UNTOLD_OF_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash

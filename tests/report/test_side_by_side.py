@@ -100,7 +100,7 @@ def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
 ) -> None:
     pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
     text = Page(compose(lined(*pairings, tasted=[True, True, False]), now=now)).text
-    assert "Not tasted yet: C. What is shown of it is foretold" in text
+    assert "Not tasted yet: C. What is shown of it is predicted" in text
     assert re.search(r"its sweet spot beats that of [AB], going by", text), "of three the other is no name"
     assert text.count("No shot has been logged yet") == 1
     ranking = text[text.index("Which did best") : text.index("The recipe for each")]
@@ -108,7 +108,7 @@ def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
     only = Page(compose(lined(*pairings, tasted=[False, True, False]), now=now)).text
     assert "Only B has been tasted so far, so nothing can be said of which is best: what is shown of the others" in only
     two = Page(compose(lined(*pairings[:2], tasted=[True, False]), now=now)).text
-    assert "what is shown of the other is foretold" in two
+    assert "what is shown of the other is predicted" in two
     none = Page(compose(lined(*pairings, tasted=[False] * 3), now=now))
     assert "None of them has been tasted yet" in none.text
     assert "How sure, shot by shot" not in none.text

@@ -28,8 +28,8 @@ def rows() -> pd.DataFrame:
 def test_the_figures_are_those_of_the_study(rows: pd.DataFrame) -> None:
     assert rows["family"].nunique() == study.KINDS
     assert len(rows[["family", "task"]].drop_duplicates()) == study.BAGS
-    assert round(100 * rows["foretold90"].astype(float).mean()) == study.WITHIN_90_PCT
-    tenths = (rows["chance_close"] * 10).astype(int).clip(upper=9)
+    assert round(100 * rows["predicted90"].astype(float).mean()) == study.WITHIN_90_PCT
+    tenths = (rows["prob_near_optimal"] * 10).astype(int).clip(upper=9)
     close = rows["close"].astype(float).groupby(tenths).mean()
     assert tuple(round(100 * close[tenth]) for tenth in range(10)) == study.CLOSE_PCT
 

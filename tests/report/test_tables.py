@@ -20,7 +20,7 @@ def test_rows_say_what_counts_and_what_does_not(a_pairing: Callable[..., Pairing
     unscored = {number: replace(shot, score=None) for number, shot in log.items()}
     assert "doesn't count" not in shot_rows(a_pairing(), unscored, looks, notes=False)[2].remarks[0]
     assert untasted.remarks == ("Not tasted: only the clock and the cup count.",)
-    assert odd.remarks == ("Scored lower than foretold.",)
+    assert odd.remarks == ("Scored lower than predicted.",)
     assert odd.cup == ""
 
 
@@ -32,7 +32,7 @@ def test_notes_stay_private_unless_asked_for(a_pairing: Callable[..., Pairing], 
 def test_a_shot_that_nobody_looked_back_on_has_no_foretelling(
     a_pairing: Callable[..., Pairing], log: Log, looks: list[Look]
 ) -> None:
-    assert shot_rows(a_pairing(), log, looks[1:], notes=False)[0].foretold == ""
+    assert shot_rows(a_pairing(), log, looks[1:], notes=False)[0].predicted == ""
 
 
 def test_a_slip_of_the_pen_is_told_from_what_is_read(

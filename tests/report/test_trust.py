@@ -3,7 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from dialopt.decisions.advice import Advice, Palate, Range
+from dialopt.engine.advice import Advice, Estimate, Palate
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.trust import grounds, sources
@@ -31,14 +31,14 @@ def test_what_is_not_read_is_not_counted(an_advice: Callable[..., Advice], shots
 
 
 def test_the_study_is_named_for_a_chance_like_this_one(an_advice: Callable[..., Advice]) -> None:
-    told = grounds(an_advice(chance_close=0.83), {}, [], earlier=False)["On simulated bags"]
+    told = grounds(an_advice(prob_near_optimal=0.83), {}, [], earlier=False)["On simulated bags"]
     assert "put at 80 to 90 %, as it is here" in told
     assert "reports/study.html" in told
 
 
 def test_a_palate_is_told_of_where_it_is_known(an_advice: Callable[..., Advice], log: Log) -> None:
     assert "The palate" not in grounds(an_advice(), log, [], earlier=False)
-    noise, offset = Range(mean=0.8, low=0.5, high=1.2), Range(mean=0, low=-1, high=1)
+    noise, offset = Estimate(mean=0.8, low=0.5, high=1.2), Estimate(mean=0, low=-1, high=1)
     palate = Palate(noise=noise, offset=offset, repeats=0, notes=0, repeat=None)
     told = grounds(replace(an_advice(), palate=palate), log, [], earlier=True)["The palate"]
     assert told.startswith("Of whoever scored, 9 times in 10: scores of one recipe scatter by 0.8 points")

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dialopt.decisions import odds as odds_module
-from dialopt.decisions.advice import Advice
-from dialopt.decisions.odds import odds
+from dialopt.engine import odds as odds_module
+from dialopt.engine.advice import Advice
+from dialopt.engine.odds import odds
 from dialopt.report import words
 from dialopt.trade.bean import Bean
 from dialopt.trade.pairing import Pairing
@@ -21,7 +21,7 @@ from dialopt.trade.shot import Shot
 
 def test_examples_hold() -> None:
     assert doctest.testmod(odds_module).failed == 0
-    assert doctest.testmod(words, extraglobs={"Range": words.Range}).failed == 0
+    assert doctest.testmod(words, extraglobs={"Estimate": words.Estimate}).failed == 0
 
 
 @given(st.floats(0, 1))
@@ -37,7 +37,7 @@ def test_odds_are_never_surer_than_the_chance(chance: float) -> None:
 @given(st.floats(0, 10), st.floats(0, 10))
 def test_a_score_span_is_the_interval_to_a_tenth(one: float, other: float) -> None:
     low, high = sorted((one, other))
-    first, last = words.score_span(words.Range(mean=low, low=low, high=high)).split(" to ")
+    first, last = words.score_span(words.Estimate(mean=low, low=low, high=high)).split(" to ")
     assert float(first) == pytest.approx(low, abs=0.05 + 1e-9)
     assert float(last) == pytest.approx(high, abs=0.05 + 1e-9)
 
@@ -47,7 +47,7 @@ def test_a_score_span_is_the_interval_to_a_tenth(one: float, other: float) -> No
     [(0.83, "likely, about 4 in 5"), (0.1, "There may well be better: the chance is about 1 in 10")],
 )
 def test_sureness_is_words_and_numbers(an_advice: Callable[..., Advice], chance: float, expected: str) -> None:
-    assert expected in words.sure_sentence(an_advice(chance_close=chance))
+    assert expected in words.sure_sentence(an_advice(prob_near_optimal=chance))
 
 
 @pytest.mark.parametrize(("days", "expected"), [(3, "3 days off roast"), (10, "in the window"), (40, "fading")])

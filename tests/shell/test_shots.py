@@ -224,7 +224,7 @@ def test_an_empty_log_has_advice(bench):
     assert logged(bench) == []
     done = bench("sweet-spot", "--json")
     assert done.status == 0
-    assert done.json["data"]["sweet_spot"]["chance_close"] < 0.5
+    assert done.json["data"]["sweet_spot"]["prob_near_optimal"] < 0.5
 
 
 def test_advice_is_kept_with_its_seed(bench, home):

@@ -39,7 +39,7 @@ def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     chances = [one["chance_best"] for one in told["pairings"]]
     assert chances[2] is None
     assert sum(chances[:2]) == pytest.approx(1)
-    assert told["pairings"][0]["dial_free"]["ratio"] == 2
+    assert told["pairings"][0]["grinder_independent"]["ratio"] == 2
     page = out.read_text(encoding="utf-8")
     assert "3 pairings side by side" in page
     assert "Not tasted yet: C" in page

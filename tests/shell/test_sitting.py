@@ -10,7 +10,7 @@ from datetime import datetime
 
 import pytest
 
-import dialopt.decisions.advise
+import dialopt.engine.advise
 from dialopt.logbook.book import Logbook
 
 ENTRY = "\n\n\n36\n24\n6\n-1\n\n\n"  # settings as suggested, cup, time, score, balance, no fault, no note
@@ -90,14 +90,14 @@ def test_a_word_on_caffeine_with_each_shot_in_pregnancy(bench):
 
 
 def test_it_ends_when_it_is_settled(bench, monkeypatch):
-    advise = dialopt.decisions.advise.advise
+    advise = dialopt.engine.advise.advise
 
     def soon(pairing, shots, **asked):
         from dataclasses import replace
 
         return replace(advise(pairing, shots, **asked), settled=bool(shots))
 
-    monkeypatch.setattr(dialopt.decisions.advise, "advise", soon)
+    monkeypatch.setattr(dialopt.engine.advise, "advise", soon)
     done = bench("sitting", typed=("\n" + ENTRY) * 3)
     assert "1 shot logged" in done.out
     assert "dialopt report" in done.out
@@ -111,14 +111,14 @@ def test_it_ends_when_it_is_settled(bench, monkeypatch):
 
 
 def test_a_saved_shot_survives_an_engine_that_fails(bench, monkeypatch):
-    advise = dialopt.decisions.advise.advise
+    advise = dialopt.engine.advise.advise
 
     def fails(pairing, shots, **asked):
         if shots:
             raise RuntimeError("out of steam")
         return advise(pairing, shots, **asked)
 
-    monkeypatch.setattr(dialopt.decisions.advise, "advise", fails)
+    monkeypatch.setattr(dialopt.engine.advise, "advise", fails)
     done = bench("sitting", typed="\n" + ENTRY)
     assert done.status == 1
     assert "Saved as shot 1" in done.out

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from dialopt import advise
-from dialopt.decisions.serving import serving_plan
+from dialopt.sensory.serving import serving_plan
 from dialopt.shell.words import pull_lines
 
 SHOTS = (("24", "5", "-2"), ("19", "7", "-1"), ("17", "7.5", "0"), ("14", "6", "1"))

@@ -9,7 +9,7 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from dialopt.decisions.advice import Advice, Foretold, Range
+from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
 from dialopt.errors import BadValue, NotFound
 from dialopt.logbook import trouble
 from dialopt.logbook.kept import SHOWN, Case, Evidence, KeptAdvice, in_turn
@@ -44,13 +44,13 @@ def keep(
         "reason": advice.reason,
         "sweet_spot": asdict(spot.recipe),
         "sweet_spot_score": _numbers(spot.score),
-        "chance_close": float(spot.chance_close),
+        "chance_close": float(spot.prob_near_optimal),
         "edges": list(spot.edges),
-        "level_line": None if spot.level_line is None else [asdict(end) for end in spot.level_line],
-        "rivals": [asdict(rival) for rival in spot.rivals],
+        "level_line": None if spot.near_optimal_ridge is None else [asdict(end) for end in spot.near_optimal_ridge],
+        "rivals": [asdict(rival) for rival in spot.modes],
         "expected": {"score": _numbers(advice.expected.score), "time_s": _numbers(advice.expected.time_s)},
         "shots_left": int(advice.shots_left),
-        "leaning": float(advice.leaning),
+        "leaning": float(advice.gp_weight),
         "today": None if advice.today is None else advice.today.isoformat(),
         "shown": list(shown),
         "counts": advice.pairing.counts,
@@ -160,13 +160,13 @@ def _reference(case: Case) -> list[Any]:
     return [case.pairing_id, case.revision, [entry.row for entry in case.entries]]
 
 
-def _numbers(span: Range) -> list[float]:
+def _numbers(span: Estimate) -> list[float]:
     return [float(span.mean), float(span.low), float(span.high)]
 
 
-def _range(numbers: list[float]) -> Range:
+def _range(numbers: list[float]) -> Estimate:
     mean, low, high = numbers
-    return Range(mean=mean, low=low, high=high)
+    return Estimate(mean=mean, low=low, high=high)
 
 
 def _line(told: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
@@ -193,13 +193,15 @@ def _kept(row: tuple[Any, ...]) -> KeptAdvice:
             reason=told["reason"],
             sweet_spot_recipe=Recipe(**told["sweet_spot"]),
             sweet_spot_score=_range(told["sweet_spot_score"]),
-            chance_close=told["chance_close"],
+            prob_near_optimal=told["chance_close"],
             edges=tuple(told["edges"]),
-            level_line=_line(told.get("level_line")),
-            rivals=tuple(Recipe(**rival) for rival in told.get("rivals", ())),
-            expected=Foretold(score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])),
+            near_optimal_ridge=_line(told.get("level_line")),
+            modes=tuple(Recipe(**rival) for rival in told.get("rivals", ())),
+            expected=PredictedOutcome(
+                score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])
+            ),
             shots_left=told["shots_left"],
-            leaning=told["leaning"],
+            gp_weight=told["leaning"],
             counts=told.get("counts", COUNTS[0]),
             most_moves=told.get("most_moves", 1),
             today=None if told["today"] is None else date.fromisoformat(told["today"]),

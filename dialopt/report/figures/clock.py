@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import meant, shot_traces
@@ -27,7 +27,7 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
     recipes = along(advice, "grind")
     x = [recipe.grind for recipe in recipes]
     median = advice.predict(recipes).time_s
-    one = [advice.foretell(recipe, 0.9).time_s for recipe in recipes]
+    one = [advice.predict_outcome(recipe, 0.9).time_s for recipe in recipes]
     shown = [
         (number, shot, shot.recipe.grind, shot.time_s)
         for number, shot in meant(pairing, log)

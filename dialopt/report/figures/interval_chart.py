@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from dialopt.decisions.advice import Range
+from dialopt.engine.advice import Estimate
 from dialopt.report.figures.svg import LETTERS, WIDTH, Canvas, Scale, ticks
 from dialopt.report.words import plain, span
 
@@ -26,8 +26,8 @@ class Row:
     number: int
     label: str
     value: float
-    likely: Range
-    possible: Range
+    likely: Estimate
+    possible: Estimate
 
 
 def interval_chart(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
 from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import meant, shot_traces, star_trace

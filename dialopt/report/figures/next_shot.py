@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import Figure, axis, drawing, numbers
 from dialopt.report.tables import Table
 from dialopt.report.words import recipe_words
@@ -27,7 +27,7 @@ def next_shot_figure(advice: Advice) -> Figure:
     words = recipe_words(advice.next_recipe)
     known = advice.predict([advice.next_recipe])
     low, high = float(known.score_low[0]), float(known.score_high[0])
-    cup = advice.foretell(advice.next_recipe, 0.9).score
+    cup = advice.predict_outcome(advice.next_recipe, 0.9).score
     return Figure(
         name="next-shot",
         title="What the next shot may score",
@@ -75,7 +75,7 @@ def quantiles(advice: Advice) -> list[float]:
     """The 2.5 %, 7.5 %, … 97.5 % quantiles of the next shot's score."""
     lows, highs = [], []
     for number in range(DOTS // 2):
-        score = advice.foretell(advice.next_recipe, 1 - (2 * number + 1) / DOTS).score
+        score = advice.predict_outcome(advice.next_recipe, 1 - (2 * number + 1) / DOTS).score
         lows.append(score.low)
         highs.append(score.high)
     return lows + highs[::-1]

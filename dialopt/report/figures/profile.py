@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dialopt.decisions.advice import Advice
-from dialopt.decisions.joined import joined
+from dialopt.engine.advice import Advice
+from dialopt.engine.joined import joined
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
@@ -34,7 +34,7 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
     x = [getattr(recipe, name) for recipe in recipes]
     known = advice.predict(recipes)
     mean = known.score_mean
-    noted = [advice.foretell(recipe, 0.9).score for recipe in recipes]
+    noted = [advice.predict_outcome(recipe, 0.9).score for recipe in recipes]
     low, high = known.score_low, known.score_high
     best = getattr(advice.sweet_spot.recipe, name)
     home = x.index(best)

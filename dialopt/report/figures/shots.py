@@ -1,11 +1,11 @@
-"""The shots in order, each with what had been foretold before it was pulled."""
+"""The shots in order, each with what had been predicted before it was pulled."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from dialopt.decisions.joined import joined
+from dialopt.engine.joined import joined
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
 from dialopt.report.figures.marks import hover, marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
@@ -14,17 +14,17 @@ from dialopt.report.words import plain
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
-    """Noted scores over the intervals foretold. looks: at least one."""
+    """Noted scores over the predicted intervals. looks: at least one."""
     import plotly.graph_objects as go
 
     x = [look.number for look in looks]
-    middle = [look.foretold.score.mean for look in looks]
+    middle = [look.predicted.score.mean for look in looks]
     traces: list[Any] = [
         go.Scatter(
             x=x,
             y=numbers(middle),
             mode="markers",
-            name="foretold, 90 %",
+            name="predicted, 90 %",
             hoverinfo="skip",
             marker={"symbol": "line-ew", "size": 12, "line": {"color": "var(--line)", "width": 2}},
             error_y={
@@ -33,13 +33,13 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                 "thickness": 5,
                 "width": 0,
                 "color": "var(--noise-line)",
-                "array": numbers([look.foretold.score.high - look.foretold.score.mean for look in looks]),
-                "arrayminus": numbers([look.foretold.score.mean - look.foretold.score.low for look in looks]),
+                "array": numbers([look.predicted.score.high - look.predicted.score.mean for look in looks]),
+                "arrayminus": numbers([look.predicted.score.mean - look.predicted.score.low for look in looks]),
             },
         )
     ]
     for name, symbol, color, wanted in (
-        ("score, as foretold", "circle", "var(--mark)", True),
+        ("score, as predicted", "circle", "var(--mark)", True),
         ("score, outside", "diamond", "var(--star)", False),
         ("score of a faulty shot", "x", "var(--mark)", None),
     ):
@@ -59,7 +59,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
     cut = f" Only the last {MOST_LOOKS} shots are shown." if looks[0].before and len(looks) == MOST_LOOKS else ""
     return Figure(
         name="shots",
-        title="Shots in order, and what was foretold",
+        title="Predicted and actual scores",
         alt=_alt(looks),
         key=(
             "Each bar is where the score was expected, 9 times in 10, by the shots before it alone; its tick is the "
@@ -71,8 +71,8 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
             yaxis=axis(title={"text": "score", "standoff": 6}, range=[-0.3, 10.3], dtick=2),
         ),
         table=Table(
-            caption="Foretold and noted scores",
-            header=("shot", "foretold", "90 % interval", "noted", "within"),
+            caption="Predicted and actual scores",
+            header=("shot", "predicted", "90 % interval", "noted", "within"),
             rows=tuple(_row(look) for look in looks),
         ),
     )
@@ -87,12 +87,12 @@ def _alt(looks: Sequence[Look]) -> str:
         told = "No shot has a score that counts."
     if len(looks) < 2:
         return told
-    first, last = (look.foretold.score.high - look.foretold.score.low for look in (looks[0], looks[-1]))
+    first, last = (look.predicted.score.high - look.predicted.score.low for look in (looks[0], looks[-1]))
     return f"{told} The bar was {first:.1f} points long at shot {looks[0].number}, {last:.1f} at {looks[-1].number}."
 
 
 def _row(look: Look) -> tuple[str, ...]:
-    score = look.foretold.score
+    score = look.predicted.score
     return (
         str(look.number),
         f"{score.mean:.1f}",

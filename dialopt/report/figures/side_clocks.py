@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.decisions.dial_free import MARK_S
+from dialopt.engine.grinder_independent import MARK_S
 from dialopt.report.figures.figure import place
 from dialopt.report.figures.line_chart import Axis, Line, line_chart
 from dialopt.report.figures.picture import Picture

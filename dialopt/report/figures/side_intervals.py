@@ -18,7 +18,7 @@ def interval_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
 
 
 def _picture(shown: Sequence[Shown], quantity: Quantity) -> Picture:
-    from dialopt.decisions.interval import central
+    from dialopt.engine.interval import central
 
     rows = [
         Row(

@@ -61,5 +61,5 @@ def learning_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
 
 
 def _points(one: Shown) -> list[Point]:
-    before = [(float(look.before), 100.0 * look.chance_close) for look in one.looks]
-    return [*before, (float(one.looks[-1].before + 1), 100.0 * one.advice.sweet_spot.chance_close)]
+    before = [(float(look.before), 100.0 * look.prob_near_optimal) for look in one.looks]
+    return [*before, (float(one.looks[-1].before + 1), 100.0 * one.advice.sweet_spot.prob_near_optimal)]

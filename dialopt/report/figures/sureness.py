@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
@@ -16,7 +16,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
     import plotly.graph_objects as go
 
     x = [look.before for look in looks] + [looks[-1].before + 1]
-    chance = [look.chance_close for look in looks] + [advice.sweet_spot.chance_close]
+    chance = [look.prob_near_optimal for look in looks] + [advice.sweet_spot.prob_near_optimal]
     best = [look.best for look in looks] + [advice.sweet_spot.score]
     # Rounded down, as the chance in words is: never surer than what is known.
     percent = [math.floor(1000 * value + 1e-9) / 10 for value in chance]

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.lattice import lay_out

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.figures.clock import clock_figure, ticks_s
 from dialopt.report.figures.map import map_figure
 from dialopt.report.lattice import lay_out

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from dialopt.decisions.advice import Advice
+from dialopt.engine.advice import Advice
 from dialopt.report.figures.profile import along, profile_figure
 from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing

@@ -1,0 +1,87 @@
+"""The recipes that a decision looks at: the dials, thinned where they are finer than a tongue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from dialopt.model.observations import Floats, Inputs, inputs, inputs_from_array
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
+
+_MOST = {"grind": 36, "dose_g": 5, "temp_c": 9}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidates:
+    """C recipes on the dials. at: their coordinates. sides: settings looked at on each dial, whose product is C.
+    spacing: one of them to the next in the unit box, (3,).
+    """
+
+    at: Inputs
+    sides: tuple[int, int, int]
+    spacing: Floats
+
+    @property
+    def raw(self) -> Floats:
+        """Rows of grind, dose_g, temp_c, (C, 3)."""
+        return self.at.raw
+
+    def recipe(self, number: int) -> Recipe:
+        """The recipe of that row."""
+        return recipe_from_row(self.raw[number])
+
+    def row(self, pairing: Pairing, recipe: Recipe) -> int:
+        """The row nearest to a recipe, by shares of the dials."""
+        at = inputs(pairing, [recipe])
+        return int(np.argmin(np.sum((self.at.cube - at.cube) ** 2, axis=1)))
+
+
+def recipe_from_row(row: Floats) -> Recipe:
+    """A recipe from grind, dose_g, temp_c."""
+    grind, dose_g, temp_c = (float(value) for value in row)
+    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+
+
+def candidates(pairing: Pairing) -> Candidates:
+    """A thinned lattice of the dials, ends always included."""
+    return _lattice(pairing, [list(dial.thinned(_MOST[name])) for name, dial in pairing.dials.items()])
+
+
+def neighbourhood(pairing: Pairing, recipe: Recipe) -> Candidates:
+    """Every setting between a recipe and the lattice settings around it, at most a dozen a dial."""
+    sides = []
+    for name, dial in pairing.dials.items():
+        reach = max(1, -(-(dial.count - 1) // max(_MOST[name] - 1, 1)))
+        here = dial.index(getattr(recipe, name))
+        first, last = max(here - reach, 0), min(here + reach, dial.count - 1)
+        numbers = np.unique(np.linspace(first, last, min(last - first + 1, 11)).round().astype(int))
+        sides.append([dial.setting(int(number)) for number in np.unique([*numbers, here])])
+    return _lattice(pairing, sides)
+
+
+def on_the_dials(pairing: Pairing, rows: Floats, rng: np.random.Generator) -> Floats:
+    """Rows of the lattice, (P, 3), each moved at random to one of the settings that it stands for: those nearest to it.
+
+    Where a dial is finer than the lattice, where a draw is best is known no finer than that.
+    """
+    moved = rows.copy()
+    for column, (name, dial) in enumerate(pairing.dials.items()):
+        looked_at = dial.thinned(_MOST[name])
+        numbers = np.array([dial.index(setting) for setting in looked_at])
+        ends = np.array([*((numbers[:-1] + numbers[1:]) // 2 + 1), dial.count])
+        here = np.argmin(np.abs(rows[:, column, None] - np.array(looked_at)), axis=1)
+        first = np.concatenate([[0], ends[:-1]])[here]
+        chosen, places = np.unique(
+            first + (rng.random(len(rows)) * (ends[here] - first)).astype(int), return_inverse=True
+        )
+        moved[:, column] = np.array([dial.setting(int(number)) for number in chosen])[places]
+    return moved
+
+
+def _lattice(pairing: Pairing, sides: list[list[float]]) -> Candidates:
+    raw = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3)
+    grind, dose_g, temp_c = (len(side) for side in sides)
+    spacing = np.array([1.0 / max(len(side) - 1, 1) for side in sides])
+    return Candidates(at=inputs_from_array(pairing, raw), sides=(grind, dose_g, temp_c), spacing=spacing)

@@ -1,0 +1,70 @@
+"""What another pairing's shots are worth here, in short words: the model's kinship for people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from dialopt.engine.joined import joined
+from dialopt.model.priors import NAMES
+from dialopt.model.task_correlation import TASTER, task_correlation
+from dialopt.trade.names import same_name
+from dialopt.trade.pairing import Pairing
+
+_GROUPS = {
+    "best_time": ("time_best",),
+    "best_dose": ("pull_dose", "dose_best"),
+    "best_temp": ("pull_temp", "temp_best"),
+    "clock": ("time_place",),
+    "step": ("time_grind",),
+    "palate": TASTER,
+}
+_BEST_WORDS = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature"}
+_WORDS = {"clock": "which grind gives which time", "step": "what a step of grind does", "palate": "your palate"}
+_OTHER_PALATE = "the other taster's palate"
+# A correlation of 0.7 leaves half of the variance open.
+_TRUST = ((0.9, "nearly whole"), (0.6, "about half"), (0.01, "a little"), (0.0, "not at all"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """One thing that may hold for another pairing too.
+
+    part: "best_time", "best_dose" or "best_temp" of the best cup; "clock", "step" or "palate". share: the weakest
+    correlation among its parameters, 0–1. trust: the same in words, "nearly whole", "about half", "a little" or "not
+    at all". own_palate: whether one person scored both pairings.
+    """
+
+    part: str
+    share: float
+    trust: str
+    own_palate: bool = True
+
+
+def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
+    """What `old` is trusted with on `new`, the most trusted first."""
+    shared = dict(zip(NAMES, task_correlation(old, new).tolist(), strict=True))
+    parts = []
+    for part, names in _GROUPS.items():
+        share = min(shared[name] for name in names)
+        trust = next(words for least, words in _TRUST if share >= least)
+        parts.append(Carried(part=part, share=share, trust=trust, own_palate=same_name(old.taster, new.taster)))
+    order = [words for _, words in _TRUST]
+    return tuple(sorted(parts, key=lambda one: order.index(one.trust)))
+
+
+def carried_words(parts: Sequence[Carried]) -> str:
+    """The same in a few words, e.g. "your palate (about half), which grind gives which time (a little)"."""
+    told = []
+    for trust, group in groupby(parts, key=lambda one: one.trust):
+        alike = list(group)
+        best = [_BEST_WORDS[one.part] for one in alike if one.part in _BEST_WORDS]
+        rest = [_named(one) for one in alike if one.part in _WORDS]
+        names = [f"the best cup's {joined(best)}", *rest] if best else rest
+        told.append(f"{joined(names)} ({trust})")
+    return ", ".join(told)
+
+
+def _named(one: Carried) -> str:
+    return _WORDS[one.part] if one.own_palate or one.part != "palate" else _OTHER_PALATE

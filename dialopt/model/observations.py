@@ -1,0 +1,177 @@
+"""The log as arrays: what the likelihood reads."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from dialopt.model.limits import LATEST
+from dialopt.trade.freshness import pulled_on
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+USUAL_TEMP_C = 92.0
+TEMP_SPAN_C = 4.0
+AGE_SPAN_DAYS = 10.0
+OLDEST_DAYS = 30.0
+"""Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
+CHOKED_S = 45.0
+"""A choked puck is one whose clock would have passed this, s (common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inputs:
+    """n recipes on a day, as coordinates.
+
+    raw: rows of grind, dose_g, temp_c, shape (n, 3). box: the three dials each scaled to [0, 1], the first from its
+    coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
+    dose over the middle of the dose dial. temp: degrees from the
+    likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. age: days from the day that
+    the advice is for, in tens and levelling off, below 0 for earlier shots; 0 where no day was noted.
+    """
+
+    raw: Floats
+    fine: Floats
+    dose: Floats
+    temp: Floats
+    cube: Floats
+    age: Floats
+
+    def rows(self, chosen: NDArray[np.intp] | Bools) -> Inputs:
+        """The chosen recipes only."""
+        return Inputs(
+            raw=self.raw[chosen],
+            fine=self.fine[chosen],
+            dose=self.dose[chosen],
+            temp=self.temp[chosen],
+            cube=self.cube[chosen],
+            age=self.age[chosen],
+        )
+
+
+def inputs(pairing: Pairing, recipes: Sequence[Recipe], age: Floats | None = None) -> Inputs:
+    """The coordinates of recipes, on the dials or off them; on the day that the advice is for unless ages are given."""
+    raw = np.array([(r.grind, r.dose_g, r.temp_c) for r in recipes], dtype=float).reshape(-1, 3)
+    return inputs_from_array(pairing, raw, age)
+
+
+def inputs_from_array(pairing: Pairing, raw: Floats, age: Floats | None = None) -> Inputs:
+    """The coordinates of n recipes given as rows of grind, dose_g, temp_c, shape (n, 3)."""
+    cube = np.full(raw.shape, 0.5)
+    for column, dial in enumerate(pairing.dials.values()):
+        if not dial.fixed:
+            cube[:, column] = (raw[:, column] - dial.low) / (dial.high - dial.low)
+    if pairing.grinder.finer == "down" and not pairing.grinder.grind.fixed:
+        cube[:, 0] = 1.0 - cube[:, 0]
+    dose = pairing.basket.dose_g
+    return Inputs(
+        raw=raw,
+        fine=cube[:, 0],
+        dose=np.log(raw[:, 1] / ((dose.low + dose.high) / 2)),
+        temp=(raw[:, 2] - likely_temp_c(pairing)) / TEMP_SPAN_C,
+        cube=cube,
+        age=np.zeros(len(raw)) if age is None else age,
+    )
+
+
+def likely_temp_c(pairing: Pairing) -> float:
+    """Where the best temperature lies before any shot, °C: the usual one, drawn to the middle of what can be set."""
+    dial = pairing.machine.temp_c
+    return (USUAL_TEMP_C + (dial.low + dial.high) / 2) / 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Observations:
+    """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
+
+    log_time: log s, brought to `USUAL_RATIO` by the cup weight, or by the pairing's ratio where that wasn't noted.
+    choked: pucks that were marked as choked. score, balance, extraction (yield, %): as noted, for shots without a
+    fault.
+    """
+
+    at: Inputs
+    log_time: Floats
+    score: Floats
+    balance: Floats
+    extraction: Floats
+    choked: Bools
+
+    @property
+    def scored(self) -> Bools:
+        """Which shots count as tastings."""
+        return ~np.isnan(self.score)
+
+
+def observe(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) -> Observations:
+    """The most telling shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
+
+    shots: none of them a slip of the pen (`Pairing.meant`), which only the kit that they were pulled on can tell.
+    today: the day that the advice is for; by default the day of the latest shot that has one.
+    """
+    shots = [shot for shot in shots if shot.tells]
+    tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
+    other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
+    shots = [shots[number] for number in sorted(tasted + other)]
+    return Observations(
+        at=inputs(pairing, [shot.recipe for shot in shots], _ages(pairing, shots, today)),
+        log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
+        score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
+        balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
+        extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
+        choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
+    )
+
+
+def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
+    """The numbers of at most LATEST of these shots: the latest of every recipe first, then the one before it, and on.
+
+    So a cup that is pulled day after day doesn't push out what was learned beside it.
+    """
+    seen = Counter[Recipe]()
+    ranked = []
+    for number in reversed(numbers):
+        ranked.append((seen[shots[number].recipe], -number))
+        seen[shots[number].recipe] += 1
+    return [-number for _, number in sorted(ranked)[:LATEST]]
+
+
+def log_stretch(pairing: Pairing) -> float:
+    """How much longer than at `USUAL_RATIO` this pairing's cups run, in logs."""
+    return math.log(pairing.ratio / USUAL_RATIO)
+
+
+def _ages(pairing: Pairing, shots: Sequence[Shot], today: date | None) -> Floats:
+    days = [pulled_on(pairing.bean, shot) for shot in shots]
+    dated = [day for day in days if day is not None]
+    if not dated:
+        return np.zeros(len(shots))
+    now = max(dated) if today is None else today
+    return np.array([0.0 if day is None else aged(day, now) for day in days])
+
+
+def aged(day: date, now: date) -> float:
+    """How much older the beans were on `day` than `now`, in tens of days, levelling off over a month."""
+    return OLDEST_DAYS / AGE_SPAN_DAYS * math.tanh((day - now).days / OLDEST_DAYS)
+
+
+def _log_time(pairing: Pairing, shot: Shot) -> float | None:
+    if not shot.timed or shot.time_s is None:
+        return None
+    # The cup fills at a nearly steady rate once it flows, so a heavier cup takes proportionally longer. Beyond a factor
+    # of two the weight is more likely a slip of the pen than a cup.
+    log_time = math.log(shot.time_s) - log_stretch(pairing)
+    if shot.yield_g is not None and shot.fault is None:
+        stretch = math.log(shot.yield_g / pairing.yield_g(shot.recipe))
+        if abs(stretch) < math.log(2):
+            log_time -= stretch
+    return log_time

@@ -1,0 +1,139 @@
+"""Joint draws of what may be true of a pairing, given its log."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import expit
+
+from dialopt.model.discrepancy import basis
+from dialopt.model.initial import InitialDistribution
+from dialopt.model.likelihood import Tastings, noise_variance, shot_terms
+from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
+from dialopt.model.normal import correction
+from dialopt.model.observations import Bools, Floats, Inputs, Observations
+from dialopt.model.priors import PEAK, Parameters, unpack
+from dialopt.model.smc import Particles, tempered_smc
+
+_CLOCK_MOVES = 4
+_TASTE_MOVES = 6
+_MOST_POWERS, _MOST_POWERS_OF_MANY, _MANY = 40, 11, 20
+"""Powers at most on the way to the posterior, and where there are more than that many tastings, each of whose powers
+takes long. An ordinary log of forty tastings takes six to eight; one that contradicts itself would take thirty."""
+_BLOCK = 64
+"""Draws worked on at a time where there are many settings: what they need then stays in the processor's cache."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParametricDraws:
+    """P equally likely draws of the trade's curve, the peak and the residual.
+
+    coordinates: (P, k) standard coordinates. curve: natural values. peak: (P, 1). weights: (P, M) of the residual's
+    basis. spoiled: (P, n) which shots were spoiled. odd: (n,) the chance of that by clock, notes and strength alone.
+    log_evidence: log density of the scores given these.
+    """
+
+    coordinates: Floats
+    parameters: Parameters
+    peak: Floats
+    weights: Floats
+    outlier: Bools
+    outlier_before: Floats
+    log_evidence: float
+
+    def median_log_time(self, at: Inputs) -> Floats:
+        """Median log shot time, (P, n)."""
+        return median_log_time(self.parameters, at)
+
+    def index(self, at: Inputs, log_time: Floats) -> Floats:
+        """Extraction index, (P, n)."""
+        return extraction_index(self.parameters, at, log_time)
+
+    def liking(self, at: Inputs) -> Floats:
+        """Liking of an average puck, points, (P, n)."""
+        features = basis(at.cube).T
+        liking = np.empty((len(self.peak), features.shape[1]))
+        for start in range(0, len(liking), _BLOCK):
+            rows = slice(start, start + _BLOCK)
+            parameters = self.parameters.rows(rows)
+            index = extraction_index(parameters, at, median_log_time(parameters, at))
+            discrepancy = parameters["discrepancy_sd"] * (self.weights[rows] @ features)
+            liking[rows] = self.peak[rows] - liking_lost(parameters, at, index) + discrepancy
+        return liking
+
+
+def sample_parametric(
+    observations: Observations, start: InitialDistribution, rng: np.random.Generator, draws: int
+) -> ParametricDraws:
+    """Draws from the posterior of the trade's curve; the start itself for an empty table.
+
+    First the clock, the notes and the strength are brought in with every shot's hidden state summed out, then the
+    scores. What the second stage adds is the density of the scores given the rest.
+    """
+    tastings = Tastings(observations)
+
+    def weigh_clock(points: Floats, rng: np.random.Generator) -> Particles:
+        terms = shot_terms(unpack(points), observations)
+        hidden = np.zeros(terms.sound.shape, dtype=bool)
+        return Particles(points=points, log_base=start.log_density(points), log_likelihood=terms.summed, hidden=hidden)
+
+    def weigh_taste(points: Floats, rng: np.random.Generator) -> Particles:
+        parameters = unpack(points)
+        terms = shot_terms(parameters, observations)
+        level = tastings.level(terms)
+        odds = tastings.outlier_log_odds(terms, level)
+        chance = 1.0 / (1.0 + np.exp(-odds))
+        hidden = rng.random(odds.shape) < chance
+        drawn = np.where(hidden, np.log(chance), np.log1p(-chance)).sum(axis=1)
+        together = np.where(hidden, terms.outlier, terms.sound).sum(axis=1)
+        together += tastings.log_evidence(parameters, level, hidden)
+        summed = terms.summed
+        return Particles(
+            points=points,
+            log_base=start.log_density(points) + summed,
+            log_likelihood=together - drawn - summed,
+            hidden=hidden,
+        )
+
+    particles, _ = tempered_smc(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
+    terms = shot_terms(unpack(particles.points), observations)
+    outlier_before = expit(terms.outlier - terms.sound).mean(axis=0)
+    log_evidence = 0.0
+    if len(tastings.score):
+        most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
+        particles, log_evidence = tempered_smc(weigh_taste, particles.points, rng, moves=_TASTE_MOVES, most_powers=most)
+    return _complete(particles, observations, tastings, outlier_before, log_evidence, rng)
+
+
+def _complete(
+    particles: Particles,
+    observations: Observations,
+    tastings: Tastings,
+    outlier_before: Floats,
+    log_evidence: float,
+    rng: np.random.Generator,
+) -> ParametricDraws:
+    """Adds to each draw a peak and a residual from their exact conditional: a prior draw, corrected by the data."""
+    parameters = unpack(particles.points)
+    count = len(particles.points)
+    peak = PEAK.centre + PEAK.spread * rng.standard_normal((count, 1))
+    weights = rng.standard_normal((count, tastings.features.shape[1]))
+    if len(tastings.score):
+        level = tastings.level(shot_terms(parameters, observations))
+        gap, covariance = tastings.gap_and_covariance(parameters, level, particles.hidden)
+        noise = np.sqrt(noise_variance(parameters, particles.hidden[:, tastings.scored]))
+        fantasies = (peak - PEAK.centre) + parameters["discrepancy_sd"] * (weights @ tastings.features.T)
+        fantasies = fantasies + noise * rng.standard_normal(gap.shape)
+        pull = correction(gap - fantasies, covariance)
+        peak = peak + PEAK.spread**2 * pull.sum(axis=1, keepdims=True)
+        weights = weights + parameters["discrepancy_sd"] * (pull @ tastings.features)
+    return ParametricDraws(
+        coordinates=particles.points,
+        parameters=parameters,
+        peak=peak,
+        weights=weights,
+        outlier=particles.hidden,
+        outlier_before=outlier_before,
+        log_evidence=log_evidence,
+    )

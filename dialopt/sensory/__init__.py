@@ -1,0 +1,1 @@
+"""Blind tests: designs, exact p-values, serving orders."""

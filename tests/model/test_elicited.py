@@ -1,0 +1,103 @@
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
+from dialopt.model.elicited import elicited_priors
+from dialopt.model.initial import informed_initial
+from dialopt.model.priors import NAMES, PRIORS, unpack
+
+
+@pytest.fixture
+def pairing() -> Pairing:
+    return Pairing(
+        bean=Bean(name="hinted"),
+        grinder=Grinder(name="g", grind=Dial(0, 40, 1)),
+        machine=Machine(name="m", temp_c=Dial(88, 96, 1)),
+        basket=Basket(dose_g=Dial(16, 20, 0.1)),
+    )
+
+
+def with_bean(pairing: Pairing, **given: object) -> Pairing:
+    return replace(pairing, bean=Bean(name="hinted", **given))  # type: ignore[arg-type]  # one field at a time
+
+
+def test_most_bags_give_no_hint(pairing: Pairing) -> None:
+    assert elicited_priors(pairing) == ()
+    assert elicited_priors(with_bean(pairing, roast="medium")) == ()
+    assert elicited_priors(with_bean(pairing, suggested=BagRecipe(ratio=2.2))) == ()
+
+
+def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
+    time, temp, dose = elicited_priors(
+        with_bean(pairing, suggested=BagRecipe(dose_g=18.5, ratio=2.5, time_s=30, temp_c=94), roast="dark")
+    )
+    assert time.parameter == "time_best"
+    assert math.exp(time.value) == pytest.approx(24)  # 30 s at 1:2.5 are 24 s at 1:2
+    assert (temp.parameter, temp.value * 4 + 92) == ("temp_best", pytest.approx(94))
+    assert (dose.parameter, 18 * math.exp(dose.value)) == ("dose_best", pytest.approx(18.5))
+
+
+def test_the_roast_speaks_where_the_suggestion_names_no_temperature(pairing: Pairing) -> None:
+    time, roast = sorted(elicited_priors(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
+    assert time.parameter == "time_best"
+    assert (roast,) == elicited_priors(with_bean(pairing, roast="dark"))
+
+
+def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
+    assert elicited_priors(with_bean(pairing, suggested=BagRecipe(dose_g=9))) == ()
+    assert len(elicited_priors(with_bean(pairing, suggested=BagRecipe(dose_g=16)))) == 1
+
+
+def test_a_hint_moves_the_start() -> None:
+    from dialopt.model.elicited import ElicitedPrior
+
+    start = informed_initial([], [ElicitedPrior("temp_best", 1.0, PRIORS["temp_best"].spread)], robust_weight=0.3)
+    row = NAMES.index("temp_best")
+    assert start.told == 0.7
+    # A reading as wide as the prior: half-way between the two, and √½ as wide.
+    informed = np.zeros((1, len(NAMES))) + start.centre
+    assert unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
+    assert start.root[row, row] == pytest.approx(math.sqrt(0.5), abs=1e-6)
+    assert np.delete(start.centre, row) == pytest.approx(np.zeros(len(NAMES) - 1))
+
+
+def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
+    told = {
+        "plain": pairing,
+        "hot": with_bean(pairing, suggested=BagRecipe(temp_c=95, dose_g=19)),
+        "dark": with_bean(pairing, roast="dark"),
+    }
+    first = {name: [advise(one, [], seed=seed) for seed in range(6)] for name, one in told.items()}
+    temp_c = {name: np.mean([advice.next_recipe.temp_c for advice in tries]) for name, tries in first.items()}
+    dose_g = {name: np.mean([advice.next_recipe.dose_g for advice in tries]) for name, tries in first.items()}
+    assert temp_c["hot"] > temp_c["plain"] > temp_c["dark"]
+    assert dose_g["hot"] > dose_g["plain"]
+    assert first["hot"][0].reason.endswith("going by the roaster's suggestion.")
+    assert first["dark"][0].reason.endswith("going by the dark roast.")
+
+
+def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
+    """Shots that show a best cup near 26 s outweigh a bag that says 45 s."""
+    shots = [
+        Shot(recipe=Recipe(grind=grind, dose_g=18, temp_c=92), yield_g=36, time_s=time, score=score, balance=balance)
+        for grind, time, score, balance in (
+            (24, 18, 5, -2), (20, 23, 7.5, -1), (18, 26, 8.5, 0), (16, 30, 7.5, 1), (12, 38, 5, 2), (18, 26, 8.5, 0),
+        )
+    ]  # fmt: skip
+    suggested = with_bean(pairing, suggested=BagRecipe(time_s=45))
+    assert advise(suggested, shots).sweet_spot.recipe.grind == pytest.approx(
+        advise(pairing, shots).sweet_spot.recipe.grind, abs=2
+    )
+
+
+def test_what_cannot_be_set_is_not_hinted_at(pairing: Pairing) -> None:
+    told = with_bean(pairing, suggested=BagRecipe(temp_c=94, dose_g=18.5), roast="dark")
+    still = replace(told, machine=Machine(name="m", temp_c=Dial(92, 92)), basket=Basket(dose_g=Dial(18, 18)))
+    assert len(elicited_priors(told)) == 2
+    assert elicited_priors(still) == ()
+    assert elicited_priors(with_bean(still, roast="dark")) == ()

@@ -1,0 +1,104 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal
+
+from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt.model.gaussian_process import GRID, USUAL_SCORE, GaussianProcess, kernel_of
+from dialopt.model.likelihood import OUTLIER_SCORE
+from dialopt.model.observations import Floats, inputs
+from tests.model.test_normal import PROCESS_X, PROCESS_Y
+
+
+@pytest.fixture
+def process_pairing() -> Pairing:
+    """Time and temperature of the chemical process in coded units, on the grind and temperature dials."""
+    return Pairing(
+        bean=Bean(name="no bean"),
+        grinder=Grinder(name="coded time", grind=Dial(-2, 2, 0.05), finer="up"),
+        machine=Machine(name="coded temperature", temp_c=Dial(88, 98, 0.1)),
+        basket=Basket(dose_g=Dial(18, 18)),
+    )
+
+
+def process_recipes(coded: np.ndarray) -> list[Recipe]:
+    return [Recipe(grind=float(a), dose_g=18, temp_c=float(93 + 2.5 * b)) for a, b in coded]
+
+
+def process_scores() -> np.ndarray:
+    """Yields of 75–81 spread over the scale of liking."""
+    return (PROCESS_Y - 74.0) * 1.5
+
+
+def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pairing) -> None:
+    """Stationary point (0.389, 0.306), both eigenvalues below 0: Montgomery (read), recomputed by least squares."""
+    at = inputs(process_pairing, process_recipes(PROCESS_X))
+    plain = GaussianProcess(
+        process_pairing, at, process_scores(), outlier_before=np.zeros(len(PROCESS_Y)), outlier=np.zeros(len(PROCESS_Y))
+    )
+    draws = plain.draw(2000, np.random.default_rng(1))
+    axis = np.linspace(-1.4, 1.4, 29)
+    grid = np.stack(np.meshgrid(axis, axis, indexing="ij"), axis=-1).reshape(-1, 2)
+    surface = draws.liking(inputs(process_pairing, process_recipes(grid))).mean(axis=0)
+    best = grid[np.argmax(surface)]
+    assert np.hypot(*(best - (0.389, 0.306))) < 0.35
+
+    step = 0.7
+    around = step * np.array([(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)])
+    at = draws.liking(inputs(process_pairing, process_recipes(best + around))).mean(axis=0).reshape(3, 3)
+    second = np.empty((2, 2))
+    second[0, 0] = at[2, 1] + at[0, 1] - 2 * at[1, 1]
+    second[1, 1] = at[1, 2] + at[1, 0] - 2 * at[1, 1]
+    second[0, 1] = second[1, 0] = (at[2, 2] - at[2, 0] - at[0, 2] + at[0, 0]) / 4
+    assert np.all(np.linalg.eigvalsh(second) < 0)
+
+
+def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[Shot]) -> None:
+    at = inputs(pairing, [shot.recipe for shot in shots])
+    score = np.array([shot.score for shot in shots])
+    outlier = np.array([0, 0, 0, 0, 0, 0.5])
+    outlier_before = np.array([0, 0, 0.2, 0, 0, 0.1])
+    plain = GaussianProcess(pairing, at, score, outlier_before=outlier_before, outlier=outlier)
+
+    def densities(chance: Floats) -> Floats:
+        """Of the scores under each guess; a spoiled one has the mean and variance of the mixture that it is."""
+        shift, spread = OUTLIER_SCORE
+        mean = USUAL_SCORE + shift * chance
+        extra = 1e-6 + spread**2 * chance + shift**2 * chance * (1 - chance)
+        return np.exp(
+            [
+                multivariate_normal(mean=mean, cov=kernel_of(hyperparameters)(at.cube) + np.diag(extra)).logpdf(score)
+                for hyperparameters in GRID
+            ]
+        )
+
+    assert plain.log_evidence == pytest.approx(np.log(np.mean(densities(outlier_before))), abs=1e-6)
+    assert plain.share == pytest.approx(densities(outlier) / np.sum(densities(outlier)), abs=1e-6)
+
+
+def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Shot]) -> None:
+    at = inputs(pairing, [shot.recipe for shot in shots])
+    score = np.array([shot.score for shot in shots])
+    plain = GaussianProcess(pairing, at, score, outlier_before=np.zeros(len(shots)), outlier=np.zeros(len(shots)))
+    new = inputs(pairing, [Recipe(grind=g, dose_g=18.4, temp_c=94) for g in (10, 17, 30)])
+    draws = plain.draw(6000, np.random.default_rng(0)).liking(new)
+    mean, second = np.zeros(3), np.zeros(3)
+    for hyperparameters, share in zip(GRID, plain.share, strict=True):
+        process = plain._fitted(hyperparameters)
+        at_new, sd = process.predict(new.cube, return_std=True)
+        variance = sd**2 - hyperparameters.noise_sd**2
+        mean += share * at_new
+        second += share * (variance + at_new**2)
+    # Random features make the prior's tails a little off; the pull of the shots is exact.
+    assert draws.mean(axis=0) == pytest.approx(USUAL_SCORE + mean, abs=0.12)
+    assert draws.std(axis=0) == pytest.approx(np.sqrt(second - mean**2), rel=0.12)
+
+
+def test_fixed_dials_are_left_out(process_pairing: Pairing) -> None:
+    at = inputs(process_pairing, process_recipes(PROCESS_X))
+    draws = GaussianProcess(
+        process_pairing, at, process_scores(), outlier_before=np.zeros(13), outlier=np.zeros(13)
+    ).draw(3, np.random.default_rng(0))
+    assert draws.samples[0].before.frequencies.shape[0] == 2
+    assert draws.liking(at).shape == (3, 13)
