@@ -14,7 +14,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -24,12 +24,12 @@ import numpy as np
 import pandas as pd
 
 from dialopt import Advice, Pairing, Recipe, Shot, advise
-from dialopt.trade.pairing import COUNTS
+from dialopt.engine.config import CONFIG, Config
 from experiments.fingerprint import CODE
 from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_fit
 from experiments.journal import Journal
 from experiments.methods import METHODS
-from experiments.methods.ablated import ABLATIONS, Ablation
+from experiments.methods.ablated import ABLATIONS
 from experiments.plan import FAMILY_GROUPS, families_named
 from experiments.summary import interval
 from experiments.trial import Row, shot_rng, world_seed
@@ -61,13 +61,12 @@ Maker = Callable[[Pairing, int], Drinker]
 """Makes somebody for one bag, with a seed."""
 
 
-def follower(changes: Mapping[str, object] | None = None, **options: Any) -> Maker:
-    """Somebody who follows dialopt. changes: new values of its attributes, by full names. options: for `advise`."""
+def follower(config: Config = CONFIG, **options: Any) -> Maker:
+    """Somebody who follows dialopt. options: for `advise`."""
 
     def made(pairing: Pairing, seed: int) -> Drinker:
         def drinker(shots: Sequence[Shot]) -> Cup:
-            with Ablation(words="", changes=changes or {}).applied():
-                advice = advise(pairing, shots, seed=seed, **options)
+            advice = advise(pairing, shots, seed=seed, config=config, **options)
             return Cup(advice.next_recipe, not advice.settled, advice)
 
         return drinker
@@ -96,15 +95,15 @@ DRINKERS: dict[str, Maker] = {
     "skopt_default_8": stopper("skopt_default", 8),
     "skopt_eager_8": stopper("skopt_eager", 8),
 }
-NEVER_ENOUGH = {f"dialopt.engine.stop.{price}": dict.fromkeys(COUNTS, -1e9) for price in ("TEST_PRICE", "LEAVE_PRICE")}
 ABLATED: dict[str, Maker] = {
     "two_dials": follower(most_moves=2),
     "free_dials": follower(most_moves=3),
-    "greedy": follower({"dialopt.engine.next_shot.lesson_share": lambda tastings, drunk: 0.0}),
-    "lessons_in_full": follower({"dialopt.engine.next_shot.lesson_share": lambda tastings, drunk: 1.0}),
-    "logged_to_the_end": follower(NEVER_ENOUGH),
+    "lessons_in_full": follower(replace(CONFIG, superseded=1e9)),
+    "one_cup_ahead": follower(replace(CONFIG, cups_ahead=1)),
+    "logged_to_the_end": follower(replace(CONFIG, price_cups=-1e9)),
     **{
-        name: follower(ABLATIONS[name].changes) for name in ("no_careful_step", "no_plain", "no_residual", "half_draws")
+        name: follower(ABLATIONS[name].config)
+        for name in ("greedy", "no_careful_step", "no_gp", "no_discrepancy", "half_draws")
     },
 }
 """dialopt with a part taken away or the other way round."""
@@ -140,7 +139,7 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
 
 
 def _insider(family: str) -> Maker:
-    return follower({"dialopt.engine.advise.fit": partial(insider_fit, DRAWS[family])})
+    return follower(replace(CONFIG, fit=partial(insider_fit, DRAWS[family])))
 
 
 def sized(world: World, cups: int) -> World:

@@ -22,12 +22,12 @@ import pandas as pd
 from scipy.special import logsumexp, ndtr
 
 from dialopt import Pairing, Shot
+from dialopt.engine.config import CONFIG
+from dialopt.model.config import ModelConfig
 from dialopt.model.normal import log_sum
 from dialopt.model.observations import Inputs, inputs
 from dialopt.model.outcome_model import OutcomeModel, log_note
 from dialopt.model.smc import Particles, tempered_smc
-from experiments.methods import Ablation
-from experiments.methods.ablated import Ablated
 from experiments.methods.engine import Engine
 from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
@@ -133,7 +133,7 @@ def clock_of(world: World) -> Clock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class InsiderBelief:
+class InsiderPosterior:
     """P equally likely bags, as `dialopt.model.posterior.Posterior` gives them to the decisions."""
 
     bags: Bags
@@ -177,8 +177,14 @@ class InsiderBelief:
 
 
 def insider_fit(
-    draw: Draw, pairing: Pairing, shots: Sequence[Shot], earlier: object, rng: np.random.Generator, today: date | None
-) -> InsiderBelief:
+    draw: Draw,
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: object,
+    rng: np.random.Generator,
+    today: date | None,
+    config: ModelConfig,
+) -> InsiderPosterior:
     """Bags as `draw` draws them, given the log; in the place of `dialopt.model.posterior.fit`."""
     kit = Kit(grinder=pairing.grinder, machine=pairing.machine, basket=pairing.basket)
 
@@ -196,7 +202,7 @@ def insider_fit(
     if shots:
         particles, _ = tempered_smc(weigh, points, rng, moves=MOVES, most_powers=MOST_POWERS)
         points = particles.points
-    return InsiderBelief(bags=bags(points))
+    return InsiderPosterior(bags=bags(points))
 
 
 def log_chances(bags: Bags, pairing: Pairing, shots: Sequence[Shot]) -> Floats:
@@ -280,8 +286,8 @@ def insider_rows(family: str, name: str, task: int, *, shots: int, seed: int) ->
     else:
         world = make(family, number)
         draw = draw_either if name == HALF_INSIDER else {"ridge": draw_ridges, "cliff": draw_cliffs}[family]
-    knowing = Ablation(words=name, changes={"dialopt.engine.advise.fit": partial(insider_fit, draw)})
-    return follow(world, Ablated(engine=Engine(world.pairing, task), ablation=knowing), family, name, task, shots)
+    knowing = Engine(world.pairing, task, config=replace(CONFIG, fit=partial(insider_fit, draw)))
+    return follow(world, knowing, family, name, task, shots)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

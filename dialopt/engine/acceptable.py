@@ -1,4 +1,9 @@
-"""What a barista would turn for the next shot: the recipes that a test may move to from the last one."""
+"""The acceptable set: the recipes that a barista would move to from the last shot.
+
+    acceptable = trust region ∩ clear of chokes ∩ few moves
+
+All three are common practice: no leap across the dial, nothing as fine as what choked, one dial at a time.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +13,7 @@ import numpy as np
 
 from dialopt.engine.candidates import Candidates
 from dialopt.engine.chokes import chokes
+from dialopt.engine.config import CONFIG, Config
 from dialopt.model.observations import Bools, Floats, inputs
 from dialopt.model.posterior import Posterior
 from dialopt.trade.likely_time import FAST_S, SLOW_S
@@ -15,12 +21,23 @@ from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
-FIRST_STEP, LATER_STEP = 0.25, 0.15
-"""How far beyond what has been pulled a test may go, shares of the grind dial: after one grind, after several."""
-ASTRAY_S = 15.0, 50.0
-"""Shot times at `USUAL_RATIO` below or above which a grind is far too coarse or too fine (common practice)."""
-NEAR_SWEET_TIME = 1.15
-"""Shot time over that of the sweet spot, or the other way round, up to which the clock is right whatever is usual."""
+
+def acceptable(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    posterior: Posterior,
+    lattice: Candidates,
+    sweet: Recipe,
+    most_moves: int,
+    config: Config,
+) -> Bools:
+    """Which recipes of the lattice may be asked for next, (C,); never none. shots: at least one that ran or choked."""
+    near = trust_region(pairing, shots, lattice.raw[:, 0], config)
+    clear = near & clear_of_chokes(pairing, shots, lattice.raw)
+    near = clear if clear.any() else near
+    last = shots[-1].recipe
+    alone = most_moves == 1 and not shot_time_is_right(pairing, last, posterior, sweet, config)
+    return few_moves(pairing, last, lattice, near, most_moves, grind_alone=alone)
 
 
 def moved_dials(pairing: Pairing, start: Recipe, end: Recipe) -> list[str]:
@@ -30,23 +47,17 @@ def moved_dials(pairing: Pairing, start: Recipe, end: Recipe) -> list[str]:
 
 
 def few_moves(
-    pairing: Pairing,
-    last: Recipe,
-    posterior: Posterior,
-    lattice: Candidates,
-    near: Bools,
-    sweet: Recipe,
-    most_moves: int,
+    pairing: Pairing, last: Recipe, lattice: Candidates, near: Bools, most_moves: int, *, grind_alone: bool
 ) -> Bools:
     """Which of the recipes in `near` turn no more dials than `most_moves` from where they stand, (C,).
 
-    With one move a shot it is the grind's until the clock is right, and any one dial's from then on, as baristas are
-    taught (common practice). Where the grind has nowhere to go, any one dial will do; something is always left.
+    grind_alone: it is the grind's move, as the shot time isn't right yet. Where the grind has nowhere to go, any dial
+    will do; something is always left.
     """
     moved = np.abs(lattice.raw - lattice.raw[lattice.row(pairing, pairing.snap(last))]) > 1e-9
     count = moved.sum(axis=1)
     some = near & (count <= most_moves)
-    if most_moves == 1 and not shot_time_is_right(pairing, last, posterior, sweet):
+    if grind_alone:
         by_grind = some & ~moved[:, 1:].any(axis=1)
         if (by_grind & (count > 0)).any():
             return np.asarray(by_grind)
@@ -54,7 +65,9 @@ def few_moves(
     return np.asarray(some if some.any() else near & (count == count[near].min()))
 
 
-def shot_time_is_right(pairing: Pairing, recipe: Recipe, posterior: Posterior, sweet: Recipe) -> bool:
+def shot_time_is_right(
+    pairing: Pairing, recipe: Recipe, posterior: Posterior, sweet: Recipe, config: Config = CONFIG
+) -> bool:
     """Whether a recipe probably runs neither fast nor slow, or about as long as the sweet spot.
 
     By the posterior median of its shot time, which one channelled puck can't upset.
@@ -62,7 +75,7 @@ def shot_time_is_right(pairing: Pairing, recipe: Recipe, posterior: Posterior, s
     here, best = np.exp(np.median(posterior.median_log_time(inputs(pairing, [recipe, sweet])), axis=0))
     stretch = pairing.ratio / USUAL_RATIO
     usual = FAST_S * stretch <= here <= SLOW_S * stretch
-    return bool(usual or best / NEAR_SWEET_TIME <= here <= best * NEAR_SWEET_TIME)
+    return bool(usual or best / config.near_sweet_time <= here <= best * config.near_sweet_time)
 
 
 def left_alone(pairing: Pairing, last: Recipe, lattice: Candidates, rows: np.ndarray) -> Floats:
@@ -77,7 +90,7 @@ def left_alone(pairing: Pairing, last: Recipe, lattice: Candidates, rows: np.nda
     return np.where(raw == here, (stands.grind, stands.dose_g, stands.temp_c), raw)
 
 
-def trust_region(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Bools:
+def trust_region(pairing: Pairing, shots: Sequence[Shot], grinds: Floats, config: Config = CONFIG) -> Bools:
     """Which grinds lie no farther than a careful step beyond what has been pulled, (n,).
 
     One shot, possibly a bad one, is no ground to leap across the dial, and burrs may touch at its fine end. As long as
@@ -90,7 +103,7 @@ def trust_region(pairing: Pairing, shots: Sequence[Shot], grinds: Floats) -> Boo
     if not ran:
         return np.ones(len(grinds), dtype=bool)
     pulled = np.array([dial.snap(shot.recipe.grind) for shot in ran])
-    share = FIRST_STEP if len(np.unique(pulled)) == 1 or _astray(pairing, ran) else LATER_STEP
+    share = config.first_reach if len(np.unique(pulled)) == 1 or _astray(pairing, ran, config) else config.later_reach
     step = max(share * (dial.high - dial.low), dial.step)
     near = (grinds >= pulled.min() - step - 1e-9) & (grinds <= pulled.max() + step + 1e-9)
     near[np.abs(grinds - pulled[-1]) <= np.abs(grinds - pulled[-1]).min()] = True
@@ -111,7 +124,7 @@ def clear_of_chokes(pairing: Pairing, shots: Sequence[Shot], raw: Floats) -> Boo
     return clear
 
 
-def _astray(pairing: Pairing, shots: Sequence[Shot]) -> bool:
+def _astray(pairing: Pairing, shots: Sequence[Shot], config: Config) -> bool:
     """Whether every shot that was timed ran far too fast, or every one far too slow."""
     times = [shot.time_s * USUAL_RATIO / pairing.ratio for shot in shots if shot.timed and shot.time_s is not None]
-    return bool(times) and (max(times) < ASTRAY_S[0] or min(times) > ASTRAY_S[1])
+    return bool(times) and (max(times) < config.astray_s[0] or min(times) > config.astray_s[1])

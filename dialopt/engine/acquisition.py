@@ -15,11 +15,9 @@ from __future__ import annotations
 import numpy as np
 from scipy.special import ndtr
 
+from dialopt.engine.config import CONFIG, Config
 from dialopt.model.observations import Floats
 from dialopt.model.outcome_model import OutcomeModel
-
-FANTASIES = 64
-"""Outcomes imagined for each recipe."""
 
 
 def acquisition_value(
@@ -32,7 +30,9 @@ def acquisition_value(
     return np.asarray((liking - best if drunk else 0.0) + horizon * gradient - cost)
 
 
-def knowledge_gradient(outcome_model: OutcomeModel, cups: Floats, rng: np.random.Generator) -> Floats:
+def knowledge_gradient(
+    outcome_model: OutcomeModel, cups: Floats, rng: np.random.Generator, config: Config = CONFIG
+) -> Floats:
     """What the best posterior mean is expected to gain by one shot at each of n recipes, points, (n,).
 
     outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C).
@@ -45,7 +45,7 @@ def knowledge_gradient(outcome_model: OutcomeModel, cups: Floats, rng: np.random
     is far less noisy.
     """
     draws = len(cups)
-    count = min(FANTASIES, draws)
+    count = min(config.fantasies, draws)
     truth = rng.permutation(draws)[:count]
     uniforms = rng.permuted(np.tile((np.arange(count) + 0.5) / count, (3, 1)), axis=1)
     chosen = int(np.argmax(cups.mean(axis=0)))

@@ -20,6 +20,7 @@ from dialopt.engine.checked import (
     checked_shots,
     checked_today,
 )
+from dialopt.engine.config import CONFIG, Config
 from dialopt.engine.drift import finer_today, rested_days
 from dialopt.engine.next_shot import NextShot, best_shot
 from dialopt.engine.palate import palate
@@ -43,6 +44,7 @@ def advise(
     *,
     counts: str | None = None,
     most_moves: int = 1,
+    config: Config = CONFIG,
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
 
@@ -54,7 +56,7 @@ def advise(
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot. counts: "cups", every cup that the bag still holds, tests too, or "recipe", the final recipe alone; by
     default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 3; with 1 it is the
-    grind until the clock is right, and one dial at a time from then on.
+    grind until the shot time is right, and one dial at a time from then on. config: priors, costs and tolerances.
 
     >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
     >>> pairing = Pairing(
@@ -73,10 +75,10 @@ def advise(
     most_moves = checked_most_moves(most_moves)
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
-    now = _decide(pairing, shots, earlier, seed, today, most_moves)
+    now = _decide(pairing, shots, earlier, seed, today, most_moves, config)
     done = now.settled
-    if not done and steady(now.test.worth, short=now.short, counts=pairing.counts) and len(shots) > 1:
-        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves).settled
+    if not done and steady(now.test.worth, short=now.short, counts=pairing.counts, config=config) and len(shots) > 1:
+        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves, config).settled
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
     posterior, spot, test = now.posterior, now.spot, now.test
@@ -94,7 +96,7 @@ def advise(
             hinted=[prior.source for prior in elicited_priors(pairing)],
             earlier=len(with_a_say(earlier)),
             rested_days=rested_days(shots, today),
-            shot_time_right=not shots or shot_time_is_right(pairing, shots[-1].recipe, posterior, spot.recipe),
+            shot_time_right=not shots or shot_time_is_right(pairing, shots[-1].recipe, posterior, spot.recipe, config),
         ),
         sweet_spot=spot,
         expected=spot.predictive.predict_outcome(next_recipe, 0.9),
@@ -127,20 +129,27 @@ def _decide(
     seed: int,
     today: date | None,
     most_moves: int,
+    config: Config,
 ) -> _Decision:
     """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-    cups = cups_served(pairing, shots_left(pairing, shots))
+    cups = cups_served(pairing, shots_left(pairing, shots), config)
     shots = pairing.meant(shots)
     rng = np.random.default_rng(seed)
-    posterior = fit(pairing, shots, earlier, rng, today)
+    posterior = (config.fit or fit)(pairing, shots, earlier, rng, today, config.model)
     lattice = candidates(pairing)
     liking = posterior.liking(lattice.at)
     # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
     best_rows = np.argmax(liking, axis=1)
     liking = on_scale(liking)
     spot = find_sweet_spot(
-        pairing=pairing, posterior=posterior, lattice=lattice, liking=liking, best_rows=best_rows, seed=seed
+        pairing=pairing,
+        posterior=posterior,
+        lattice=lattice,
+        liking=liking,
+        best_rows=best_rows,
+        seed=seed,
+        config=config,
     )
     test = best_shot(
         pairing=pairing,
@@ -151,10 +160,10 @@ def _decide(
         best_rows=best_rows,
         sweet=spot.recipe,
         cups_served=cups,
-        drunk=pairing.counts == "cups",
         most_moves=most_moves,
         rng=rng,
+        config=config,
     )
     short = spot.score.mean - float(spot.predictive.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
-    done = settled(test.worth, short=short, counts=pairing.counts)
+    done = settled(test.worth, short=short, counts=pairing.counts, config=config)
     return _Decision(posterior=posterior, spot=spot, test=test, short=short, settled=done)

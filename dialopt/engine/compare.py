@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from dialopt.engine.advice import Comparison
+from dialopt.engine.config import TOLERANCE
 from dialopt.engine.interval import central
 from dialopt.engine.odds import odds
 from dialopt.engine.scale import on_scale
-from dialopt.engine.stop import TOLERANCE
 from dialopt.model.observations import Floats
 from dialopt.trade.recipe import Recipe
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
-from dialopt.engine.acceptable import clear_of_chokes, few_moves, left_alone, moved_dials, trust_region
+from dialopt.engine.acceptable import acceptable, left_alone, moved_dials, trust_region
 from dialopt.engine.acquisition import acquisition_value, expected_improvement, knowledge_gradient
 from dialopt.engine.candidates import Candidates, recipe_from_row
+from dialopt.engine.config import Config
 from dialopt.engine.costs import mishap, switching
 from dialopt.model.observations import Bools, Floats
 from dialopt.model.outcome_model import OutcomeModel
@@ -21,17 +23,12 @@ from dialopt.trade.shot import Shot
 _BY_DRAWS, _BY_HOPE, _BY_MEAN = 24, 8, 6
 _CUPS = 200
 _SAYS_NOTHING = 1e6
-LEARNED_ANYWAY = 4.0
-"""Tastings at which half of what a test teaches would soon be learned from the cups that are drunk anyway."""
-REPEATS = 4
-"""Cups looked ahead, half of those left at most, when it is asked whether testing still pays: what one noisy cup alone
-can't teach, several may (the paradox of a single look, Frazier & Powell 2010)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextShot:
-    """The best next shot. worth: what `REPEATS` cups of it, or of the sweet spot, would teach over all cups that count,
-    less what they give away themselves, points.
+    """The best next shot. worth: what the test that teaches most for its price would bring over all cups that count,
+    points.
     """
 
     recipe: Recipe
@@ -48,69 +45,69 @@ def best_shot(
     best_rows: np.ndarray,
     sweet: Recipe,
     cups_served: float,
-    drunk: bool,
     most_moves: int,
     rng: np.random.Generator,
+    config: Config,
 ) -> NextShot:
-    """The recipe of the greatest acquisition value among those that a barista would pull from here.
+    """The recipe of the greatest acquisition value in the acceptable set.
 
     liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by a lesson.
-    drunk: whether the test's own cup counts. Before anything ran it is the sweet spot itself, or the most liked recipe
-    within reach of a puck that choked.
+    Before anything ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
+
+    A single noisy cup may teach nothing where several of the same recipe would: every recipe is valued by the better of
+    one cup and `cups_ahead` of it, a cup (the correlated KG(*) policy: Frazier & Powell 2010, Decision Analysis 7:378).
     """
     mean = liking.mean(axis=0)
-    home = lattice.row(pairing, sweet)
+    best, home = float(mean.max()), lattice.row(pairing, sweet)
     if not shots:
         return NextShot(recipe=sweet, worth=float("inf"))
-    near = trust_region(pairing, shots, lattice.raw[:, 0])
     if not any(shot.tasted or shot.timed for shot in shots):
+        near = trust_region(pairing, shots, lattice.raw[:, 0], config)
         likely = sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))
         return NextShot(recipe=likely, worth=float("inf"))
-    clear = near & clear_of_chokes(pairing, shots, lattice.raw)
-    near = few_moves(pairing, shots[-1].recipe, posterior, lattice, clear if clear.any() else near, sweet, most_moves)
-    rows = _short_list(liking, mean, near)
-    if near[home]:
+    may = acceptable(pairing, shots, posterior, lattice, sweet, most_moves, config)
+    rows = _short_list(liking, mean, may)
+    if may[home]:
         rows = np.union1d(rows, [home])
-    spots, counts = np.unique(best_rows, return_counts=True)
-    # Of equally frequent ones the most liked, not the one that a dial happens to list first.
-    by_draws = spots[np.lexsort((-mean[spots], -counts))]
-    cups = np.unique([*by_draws[:_CUPS], *np.argsort(-mean, kind="stable")[: _CUPS // 2]])
-    outcomes = as_noted(posterior.outcome_model(lattice.at.rows(rows)), shots)
     asked = left_alone(pairing, shots[-1].recipe, lattice, rows)
-    value = acquisition_value(
-        liking=mean[rows],
-        best=float(mean.max()),
-        gradient=knowledge_gradient(outcomes, liking[:, cups], rng),
-        cost=switching(shots, asked) + mishap(outcomes),
-        horizon=lesson_share(sum(shot.tasted for shot in shots), drunk=drunk) * cups_served,
-        drunk=drunk,
-    )
-    chosen = int(np.argmax(value))
+    outcomes = as_noted(posterior.outcome_model(lattice.at.rows(rows)), shots)
+    cups = liking[:, _worth_drinking(mean, best_rows)]
+    drunk, tastings = pairing.counts == "cups", sum(shot.tasted for shot in shots)
+    cost = switching(shots, asked, config) + mishap(outcomes, config)
+    gradient_of = config.gradient or knowledge_gradient
+    values, worth = [], -np.inf
+    for times in sorted({1, min(config.cups_ahead, max(int(cups_served / 2), 1))}):
+        gradient = gradient_of(outcomes.repeated(times), cups, rng, config)
+        after = cups_served - times
+        value = partial(acquisition_value, liking=times * mean[rows], best=times * best, gradient=gradient, drunk=drunk)
+        horizon = lesson_horizon(after + 1.0, tastings, config) if drunk else cups_served
+        values.append(value(cost=times * cost, horizon=horizon) / times)
+        worth = max(worth, float(value(cost=np.zeros(len(rows)), horizon=after).max()))
+    chosen = int(np.argmax(np.max(values, axis=0)))
     recipe = recipe_from_row(asked[chosen])
     # Between the lattice's settings, where that turns no dial more.
     if rows[chosen] == home and len(moved_dials(pairing, shots[-1].recipe, sweet)) <= most_moves:
         recipe = sweet
-    again = np.unique([chosen, *np.flatnonzero(rows == home)])
-    times = min(REPEATS, max(int(cups_served / 2), 1))
-    repeated = posterior.outcome_model(lattice.at.rows(rows[again])).repeated(times)
-    worth = acquisition_value(
-        liking=times * mean[rows[again]],
-        best=times * float(mean.max()),
-        gradient=knowledge_gradient(as_noted(repeated, shots), liking[:, cups], rng),
-        cost=np.zeros(len(again)),
-        horizon=cups_served - times,
-        drunk=drunk,
-    )
-    return NextShot(recipe=recipe, worth=float(np.max(worth)))
+    return NextShot(recipe=recipe, worth=worth)
 
 
-def lesson_share(tastings: int, *, drunk: bool) -> float:
-    """Share of the cups that a lesson serves for which it counts, 0–1.
+def lesson_horizon(cups: float, tastings: int, config: Config) -> float:
+    """Cups over which a lesson counts, of those that it serves: 1/(1/cups + 1/(s·tastings)), s being `superseded`.
 
     The look ahead takes what it learns for all that will ever be learned. Where every cup is drunk, the cups to come
-    teach, too, and after few tastings nearly as much as a test: it counts for n/(n + `LEARNED_ANYWAY`) after n of them.
+    teach, too, and after few tastings soon as much as a test would: what n tastings taught takes about as many again
+    to be known as well without it.
     """
-    return tastings / (tastings + LEARNED_ANYWAY) if drunk else 1.0
+    known_anyway = config.superseded * tastings
+    return cups * known_anyway / (cups + known_anyway) if tastings else 0.0
+
+
+def _worth_drinking(mean: Floats, best_rows: np.ndarray) -> np.ndarray:
+    """Rows of the recipes that may be the choice after a shot: those best in most draws, and those liked most."""
+    spots, counts = np.unique(best_rows, return_counts=True)
+    # Of equally frequent ones the most liked, not the one that a dial happens to list first.
+    by_draws = spots[np.lexsort((-mean[spots], -counts))]
+    return np.unique([*by_draws[:_CUPS], *np.argsort(-mean, kind="stable")[: _CUPS // 2]])
 
 
 def _short_list(liking: Floats, mean: Floats, near: Bools) -> np.ndarray:

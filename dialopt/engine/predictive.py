@@ -16,7 +16,6 @@ from dialopt.engine.scale import on_scale
 from dialopt.model.likelihood import OUTLIER_SCORE, OUTLIER_TIME, OUTLIER_TIME_SHARE
 from dialopt.model.observations import Floats, inputs
 from dialopt.model.posterior import Posterior
-from dialopt.model.priors import OUTLIER_SHARE
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -27,14 +26,17 @@ _CHUNK = 4096
 class PosteriorPredictive:
     """Answers from the draws of a posterior, the same answer to the same question.
 
-    best: draws of the best setting, each a row of grind, dose_g, temp_c, (P, 3).
+    best: draws of the best setting, each a row of grind, dose_g, temp_c, (P, 3). outlier_share: of pucks that go wrong.
     """
 
-    def __init__(self, pairing: Pairing, posterior: Posterior, region: Region, best: Floats, seed: int) -> None:
+    def __init__(
+        self, pairing: Pairing, posterior: Posterior, region: Region, best: Floats, *, outlier_share: float, seed: int
+    ) -> None:
         self._pairing = pairing
         self._best = best
         self._posterior = posterior
         self._region = region
+        self._outlier_share = outlier_share
         self._seed = seed
 
     def predict(self, recipes: Sequence[Recipe]) -> Predictions:
@@ -59,7 +61,7 @@ class PosteriorPredictive:
         at = inputs(self._pairing, [recipe])
         liking = np.tile(self._posterior.liking(at)[:, 0], _REPEATS)
         clock = np.tile(self._posterior.median_log_time(at)[:, 0], _REPEATS)
-        outlier = rng.random(len(liking)) < OUTLIER_SHARE
+        outlier = rng.random(len(liking)) < self._outlier_share
         shock = rng.standard_normal((4, len(liking)))
         score = liking + np.tile(self._posterior.score_sd, _REPEATS) * shock[0]
         score = score + outlier * (OUTLIER_SCORE[0] + OUTLIER_SCORE[1] * shock[1])

@@ -6,8 +6,8 @@ import numpy as np
 from scipy.ndimage import label
 
 from dialopt.engine.candidates import Candidates
+from dialopt.engine.config import CONFIG, Config
 from dialopt.engine.region import Region
-from dialopt.engine.stop import SURE_ENOUGH, TOLERANCE
 from dialopt.model.observations import Floats
 from dialopt.trade.recipe import Recipe
 
@@ -21,15 +21,15 @@ _RIVAL_SHARE = 0.2
 """Share of the draws' best settings that makes a part of the region a rival."""
 
 
-def near_optimal_ridge(lattice: Candidates, liking: Floats) -> tuple[Recipe, Recipe] | None:
+def near_optimal_ridge(lattice: Candidates, liking: Floats, config: Config = CONFIG) -> tuple[Recipe, Recipe] | None:
     """Two recipes far apart on a dial, both of which are surely enough within half a point of the best; else None.
 
     liking: of the lattice, (P, C). Many settings lie between them on a rising or level ridge, or along a dial that
     hardly matters: none of that dial's is worse for sure, or they would be two places and no line. The dial on which
     they are farthest apart decides, and at either end the recipe most likely close.
     """
-    chance = np.mean(liking.max(axis=1, keepdims=True) - liking <= TOLERANCE, axis=0)
-    rows = np.flatnonzero(chance >= SURE_ENOUGH)
+    chance = np.mean(liking.max(axis=1, keepdims=True) - liking <= config.tolerance, axis=0)
+    rows = np.flatnonzero(chance >= config.sure_enough)
     if len(rows) < 2:
         return None
     apart = np.ptp(lattice.at.cube[rows], axis=0)
@@ -39,7 +39,7 @@ def near_optimal_ridge(lattice: Candidates, liking: Floats) -> tuple[Recipe, Rec
     # Of each of that dial's settings the row most likely close, in the order of the dial.
     across = np.moveaxis(np.arange(len(chance)).reshape(lattice.sides), dial, 0).reshape(lattice.sides[dial], -1)
     likeliest = across[np.arange(len(across)), np.argmax(chance[across], axis=1)]
-    close = np.flatnonzero(chance[likeliest] >= SURE_ENOUGH)
+    close = np.flatnonzero(chance[likeliest] >= config.sure_enough)
     line = likeliest[close[0] : close[-1] + 1]
     if (chance[line] < _UNBROKEN).any():
         return None

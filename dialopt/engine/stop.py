@@ -4,30 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from dialopt.engine.config import CONFIG, Config
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
-
-TOLERANCE = 0.5
-"""Tolerance: points of liking from the best within which a recipe counts as near-optimal."""
-SURE_ENOUGH = 0.875
-"""Probability of being near-optimal from which on it is said to be sure: seven in eight."""
-TEST_PRICE = {"cups": 0.03, "recipe": 0.25}
-"""Points, over all cups that count, that going on must be worth, by what counts: to note what is drunk anyway costs
-little, a test that is spat out its coffee, too."""
-LEAVE_PRICE = {"cups": 0.09, "recipe": 0.25}
-"""The same where the last shot was about the sweet spot already, which is left for a test."""
-STEADY = 10.0
-"""Times the price up to which one cup doesn't take the word back that more tests won't help much."""
-AT_SWEET_SPOT = 0.15
-"""Points short of the sweet spot up to which a recipe is about as good."""
-NEXT_BAG_SHARE = 0.5
-"""Share for which a lesson counts in another bag of the same bean, which is not quite this one."""
-FEWEST_CUPS = 2
-"""Cups after the next one at the least: a bag that looks empty most likely was larger than stated, or is followed by
-another."""
-RECIPE_CUPS = 10.0
-"""Cups that a lesson serves where only the final recipe counts."""
 
 
 def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = ()) -> int:
@@ -38,9 +18,9 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
     """
     same_bag = [
         shot
-        for other, told in earlier
+        for other, pulled in earlier
         if other.bean.is_bag_of(pairing.bean) and same_name(other.taster, pairing.taster)
-        for shot in told
+        for shot in pulled
     ]
     used = sum(shot.recipe.dose_g for shot in (*shots, *same_bag))
     meant = [shot.recipe.dose_g for shot in pairing.meant(shots)]
@@ -48,31 +28,32 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
     return max(0, int((pairing.bag_g - used) / dose + 1e-9))
 
 
-def cups_served(pairing: Pairing, left: int) -> float:
-    """The cups that a lesson of the next shot serves. left: whole shots left in the bag.
+def cups_served(pairing: Pairing, left: int, config: Config = CONFIG) -> float:
+    """H: the cups that a lesson of the next shot serves. left: whole shots left in the bag.
 
-    Where only the recipe counts it is `RECIPE_CUPS`. Otherwise it is the cups after this one in the bag, and for their
+    Where only the recipe counts it is `recipe_cups`. Otherwise it is the cups after this one in the bag, and for their
     share those of the bags to come.
     """
     if pairing.counts == "recipe":
-        return RECIPE_CUPS
+        return config.recipe_cups
     to_come = pairing.bags_to_come * pairing.bag_g / pairing.basket.dose_g.middle
-    return max(left - 1, FEWEST_CUPS) + NEXT_BAG_SHARE * to_come
+    return max(left - 1, config.fewest_cups) + config.next_bag * to_come
 
 
-def settled(worth: float, *, short: float, counts: str) -> bool:
+def settled(worth: float, *, short: float, counts: str, config: Config = CONFIG) -> bool:
     """Whether pulling more test shots no longer pays.
 
-    worth: of some more cups like the next one, points over all cups that count. short: points by which the last recipe
-    pulled is expected to fall short of the sweet spot: whoever pulls what is about the sweet spot already is asked to
-    go on only for more than keeps others testing. counts: as the pairing has it.
+    worth: of the best test, points over all cups that count. short: points by which the last recipe pulled is expected
+    to fall short of the sweet spot: whoever pulls what is about the sweet spot already is asked to go on only for more
+    than keeps others testing. counts: as the pairing has it.
     """
-    return worth < (TEST_PRICE if short > AT_SWEET_SPOT else LEAVE_PRICE)[counts]
+    leaving = config.leaving if counts == "cups" and short <= config.about_the_same else 1.0
+    return worth < leaving * config.price(counts)
 
 
-def steady(worth: float, *, short: float, counts: str) -> bool:
+def steady(worth: float, *, short: float, counts: str, config: Config = CONFIG) -> bool:
     """Whether what was settled before the last shot stays so after it, as that was about the sweet spot, too.
 
     Hysteresis: one so-so cup doesn't change the word, two may. Arguments as in `settled`.
     """
-    return short <= AT_SWEET_SPOT and worth < STEADY * TEST_PRICE[counts]
+    return short <= config.about_the_same and worth < config.steady * config.price(counts)

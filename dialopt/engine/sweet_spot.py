@@ -6,12 +6,12 @@ import numpy as np
 
 from dialopt.engine.advice import SweetSpot
 from dialopt.engine.candidates import Candidates, neighbourhood, on_the_dials
+from dialopt.engine.config import Config
 from dialopt.engine.interval import central
 from dialopt.engine.predictive import PosteriorPredictive
 from dialopt.engine.region import Region
 from dialopt.engine.scale import on_scale
 from dialopt.engine.shape import modes, near_optimal_ridge
-from dialopt.engine.stop import TOLERANCE
 from dialopt.model.observations import Floats, inputs
 from dialopt.model.posterior import Posterior
 from dialopt.trade.pairing import Pairing
@@ -22,7 +22,14 @@ _AT_END = 0.02
 
 
 def find_sweet_spot(
-    *, pairing: Pairing, posterior: Posterior, lattice: Candidates, liking: Floats, best_rows: np.ndarray, seed: int
+    *,
+    pairing: Pairing,
+    posterior: Posterior,
+    lattice: Candidates,
+    liking: Floats,
+    best_rows: np.ndarray,
+    seed: int,
+    config: Config,
 ) -> SweetSpot:
     """The highest posterior mean, first on the lattice, then on every setting around it.
 
@@ -39,11 +46,13 @@ def find_sweet_spot(
     return SweetSpot(
         recipe=recipe,
         score=central(here),
-        prob_near_optimal=float(np.mean(short <= TOLERANCE)),
+        prob_near_optimal=float(np.mean(short <= config.tolerance)),
         edges=_edges(pairing, recipe, best_cube),
-        near_optimal_ridge=near_optimal_ridge(lattice, liking),
+        near_optimal_ridge=near_optimal_ridge(lattice, liking, config),
         modes=modes(lattice, liking.mean(axis=0), best_rows, region, lattice.row(pairing, recipe)),
-        predictive=PosteriorPredictive(pairing, posterior, region, best, seed),
+        predictive=PosteriorPredictive(
+            pairing, posterior, region, best, outlier_share=config.model.outlier_share, seed=seed
+        ),
     )
 
 

@@ -17,7 +17,7 @@ from dialopt.model.mean_function import extraction_index, liking_lost, median_lo
 from dialopt.model.normal import log_joint_normal, log_normal, log_sum
 from dialopt.model.observations import CHOKED_S, Bools, Floats, Observations
 from dialopt.model.outcome_model import NOTE_STEPS, log_note
-from dialopt.model.priors import OUTLIER_SHARE, PEAK, Parameters
+from dialopt.model.priors import PEAK, Parameters
 from dialopt.trade.likely_time import USUAL_S
 
 CLOCK_READING = 0.3 / USUAL_S
@@ -55,12 +55,12 @@ class ShotTerms:
         return np.asarray(log_sum(self.sound, self.outlier).sum(axis=1))
 
 
-def shot_terms(parameters: Parameters, observations: Observations) -> ShotTerms:
+def shot_terms(parameters: Parameters, observations: Observations, outlier_share: float) -> ShotTerms:
     """Terms of everything but the score, with the chance of either state counted in."""
     log_time = median_log_time(parameters, observations.at)
     index = extraction_index(parameters, observations.at, log_time)
-    sound = np.full(log_time.shape, np.log1p(-OUTLIER_SHARE))
-    outlier = np.full(log_time.shape, np.log(OUTLIER_SHARE))
+    sound = np.full(log_time.shape, np.log1p(-outlier_share))
+    outlier = np.full(log_time.shape, np.log(outlier_share))
 
     timed = ~np.isnan(observations.log_time)
     if timed.any():

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import expit
 
+from dialopt.model.config import MODEL, ModelConfig
 from dialopt.model.discrepancy import basis
 from dialopt.model.initial import InitialDistribution
-from dialopt.model.likelihood import Tastings, noise_variance, shot_terms
+from dialopt.model.likelihood import ShotTerms, Tastings, noise_variance, shot_terms
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
 from dialopt.model.normal import correction
 from dialopt.model.observations import Bools, Floats, Inputs, Observations
-from dialopt.model.priors import PEAK, Parameters, unpack
+from dialopt.model.priors import PEAK, Parameters
 from dialopt.model.smc import Particles, tempered_smc
 
 _CLOCK_MOVES = 4
@@ -64,7 +65,11 @@ class ParametricDraws:
 
 
 def sample_parametric(
-    observations: Observations, start: InitialDistribution, rng: np.random.Generator, draws: int
+    observations: Observations,
+    start: InitialDistribution,
+    rng: np.random.Generator,
+    draws: int,
+    config: ModelConfig = MODEL,
 ) -> ParametricDraws:
     """Draws from the posterior of the trade's curve; the start itself for an empty table.
 
@@ -73,21 +78,23 @@ def sample_parametric(
     """
     tastings = Tastings(observations)
 
+    def terms_of(points: Floats) -> ShotTerms:
+        return shot_terms(config.priors.unpack(points), observations, config.outlier_share)
+
     def weigh_clock(points: Floats, rng: np.random.Generator) -> Particles:
-        terms = shot_terms(unpack(points), observations)
+        terms = terms_of(points)
         hidden = np.zeros(terms.sound.shape, dtype=bool)
         return Particles(points=points, log_base=start.log_density(points), log_likelihood=terms.summed, hidden=hidden)
 
     def weigh_taste(points: Floats, rng: np.random.Generator) -> Particles:
-        parameters = unpack(points)
-        terms = shot_terms(parameters, observations)
+        terms = terms_of(points)
         level = tastings.level(terms)
         odds = tastings.outlier_log_odds(terms, level)
         chance = 1.0 / (1.0 + np.exp(-odds))
         hidden = rng.random(odds.shape) < chance
         drawn = np.where(hidden, np.log(chance), np.log1p(-chance)).sum(axis=1)
         together = np.where(hidden, terms.outlier, terms.sound).sum(axis=1)
-        together += tastings.log_evidence(parameters, level, hidden)
+        together += tastings.log_evidence(terms.parameters, level, hidden)
         summed = terms.summed
         return Particles(
             points=points,
@@ -97,30 +104,30 @@ def sample_parametric(
         )
 
     particles, _ = tempered_smc(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
-    terms = shot_terms(unpack(particles.points), observations)
+    terms = terms_of(particles.points)
     outlier_before = expit(terms.outlier - terms.sound).mean(axis=0)
     log_evidence = 0.0
     if len(tastings.score):
         most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
         particles, log_evidence = tempered_smc(weigh_taste, particles.points, rng, moves=_TASTE_MOVES, most_powers=most)
-    return _complete(particles, observations, tastings, outlier_before, log_evidence, rng)
+    return _complete(particles, terms_of(particles.points), tastings, outlier_before, log_evidence, rng)
 
 
 def _complete(
     particles: Particles,
-    observations: Observations,
+    terms: ShotTerms,
     tastings: Tastings,
     outlier_before: Floats,
     log_evidence: float,
     rng: np.random.Generator,
 ) -> ParametricDraws:
     """Adds to each draw a peak and a residual from their exact conditional: a prior draw, corrected by the data."""
-    parameters = unpack(particles.points)
+    parameters = terms.parameters
     count = len(particles.points)
     peak = PEAK.centre + PEAK.spread * rng.standard_normal((count, 1))
     weights = rng.standard_normal((count, tastings.features.shape[1]))
     if len(tastings.score):
-        level = tastings.level(shot_terms(parameters, observations))
+        level = tastings.level(terms)
         gap, covariance = tastings.gap_and_covariance(parameters, level, particles.hidden)
         noise = np.sqrt(noise_variance(parameters, particles.hidden[:, tastings.scored]))
         fantasies = (peak - PEAK.centre) + parameters["discrepancy_sd"] * (weights @ tastings.features.T)

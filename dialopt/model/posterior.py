@@ -1,4 +1,4 @@
-"""What is believed of a pairing: draws of two surrogates, each with the say that its evidence gives it."""
+"""What is believed of a pairing: draws of two surrogates, each with the weight that its evidence gives it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
+from scipy.special import expit, logit
 
+from dialopt.model.config import MODEL, ModelConfig
 from dialopt.model.elicited import elicited_priors
 from dialopt.model.initial import InitialDistribution, informed_initial, usual_initial
 from dialopt.model.likelihood import lapse, taster_sd
@@ -23,21 +25,15 @@ from dialopt.trade.shot import Shot
 if TYPE_CHECKING:
     from dialopt.model.gaussian_process import GaussianProcessDraws
 
-DRAWS = 1024
-EARLIER_DRAWS = 512
-GP_PRIOR_WEIGHT = 0.2
-"""Say of the surrogate that assumes nothing, before any score."""
-FEWEST_TASTINGS = 1
-"""With fewer scores it isn't asked: they can't tell it from the trade's curve."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Posterior:
     """P equally likely draws of what may be true.
 
-    trade: every draw under the trade's curve, which also gives each its clock and its taster. plain: draws of the
-    surrogate that assumes nothing, taking the place of the liking of as many draws, `gp_rows`, (P,). gp_weight: its
-    say, 0–1. stretch: how much longer than those of the trade's curve this pairing's cups run, in logs.
+    parametric: every draw under the trade's mean function, which also gives each its shot time and its taster. gp:
+    draws of the Gaussian process that assumes nothing, taking the place of the liking of as many draws, `gp_rows`,
+    (P,). gp_weight: its posterior model weight, 0–1. stretch: how much longer than at `USUAL_RATIO` this pairing's cups
+    run, in logs.
     """
 
     parametric: ParametricDraws
@@ -97,18 +93,19 @@ def fit(
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
     rng: np.random.Generator,
     today: date | None = None,
+    config: ModelConfig = MODEL,
 ) -> Posterior:
-    """The belief that the shots of a pairing lead to, starting from what earlier pairings have shown
-    and what the bag says of itself.
+    """The posterior of a pairing given its shots, starting from what earlier pairings have shown and what the bag says
+    of itself.
 
     shots: none of them a slip of the pen (`Pairing.meant`); of the earlier pairings those are left out here. today: the
     day that is looked at; by default that of the latest shot.
     """
     observations = observe(pairing, shots, today)
-    parametric = sample_parametric(observations, _initial(pairing, earlier, rng), rng, DRAWS)
-    rows, stretch = np.zeros(DRAWS, dtype=bool), log_stretch(pairing)
+    parametric = sample_parametric(observations, _initial(pairing, earlier, rng, config), rng, config.draws, config)
+    rows, stretch = np.zeros(config.draws, dtype=bool), log_stretch(pairing)
     scored = observations.scored
-    if scored.sum() < FEWEST_TASTINGS or all(dial.fixed for dial in pairing.dials.values()):
+    if config.gp_share == 0.0 or not scored.any() or all(dial.fixed for dial in pairing.dials.values()):
         return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=0.0, stretch=stretch)
 
     # Brought in only here: importing scikit-optimize takes longer than all the rest.
@@ -121,26 +118,30 @@ def fit(
         outlier_before=parametric.outlier_before[scored],
         outlier=parametric.outlier.mean(axis=0)[scored],
     )
-    log_odds = gp.log_evidence - parametric.log_evidence + np.log(GP_PRIOR_WEIGHT / (1 - GP_PRIOR_WEIGHT))
-    gp_weight = float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -50, 50))))
-    count = round(gp_weight * DRAWS)
+    log_odds = gp.log_evidence - parametric.log_evidence + logit(config.gp_share)
+    gp_weight = float(expit(log_odds))
+    count = round(gp_weight * config.draws)
     if count == 0:
         return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
-    rows[rng.permutation(DRAWS)[:count]] = True
+    rows[rng.permutation(config.draws)[:count]] = True
     return Posterior(parametric=parametric, gp=gp.draw(count, rng), gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
 
 
 def _initial(
-    pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]], rng: np.random.Generator
+    pairing: Pairing,
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    rng: np.random.Generator,
+    config: ModelConfig,
 ) -> InitialDistribution:
-    told = with_a_say(earlier)
+    informative = with_a_say(earlier)
     elicited = elicited_priors(pairing)
-    if not told and not elicited:
+    if not informative and not elicited:
         return usual_initial()
     histories = []
-    for other, shots in told:
+    for other, shots in informative:
         # Read on this pairing's scales, so that a parameter means the same for both.
         observations = observe(replace(other, machine=pairing.machine, basket=pairing.basket), other.meant(shots))
-        draws = sample_parametric(observations, usual_initial(), rng, EARLIER_DRAWS)
+        draws = sample_parametric(observations, usual_initial(), rng, config.earlier_draws, config)
         histories.append((draws.coordinates, task_correlation(other, pairing)))
-    return informed_initial(histories, elicited, robust_weight=robust_weight(pairing, [other for other, _ in told]))
+    weight = robust_weight(pairing, [other for other, _ in informative])
+    return informed_initial(histories, elicited, robust_weight=weight, priors=config.priors)

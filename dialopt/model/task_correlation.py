@@ -29,17 +29,17 @@ _BASKET = {"time_place": 0.8, "time_dose": 0.8, "time_best": 0.9, "dose_best": 0
 """What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
 
 
-UNTOLD_OF_THIS_BAG, UNTOLD, UNTOLD_OF_OTHER_BEANS = 0.1, 0.3, 0.5
-"""Share of a start that stays as if nothing were known: told of the same bag on the same kit, where only the water, the
-drink, the ratio or the palate is new; told of the same bean otherwise or by the bag alone; and told of other beans."""
+ROBUST_THIS_BAG, ROBUST, ROBUST_OTHER_BEANS = 0.1, 0.3, 0.5
+"""Share of a start that stays as if nothing were known: after the same bag on the same kit, where only the water, the
+drink, the ratio or the palate is new; after the same bean otherwise or by the bag alone; and after other beans."""
 
 
 def robust_weight(pairing: Pairing, others: Sequence[Pairing]) -> float:
     """The share of the start of `pairing` that the histories of these others leave as if nothing were known."""
     if any(other.bean.is_bag_of(pairing.bean) and _same_kit(other, pairing) for other in others):
-        return UNTOLD_OF_THIS_BAG
+        return ROBUST_THIS_BAG
     of_this_bean = any(other.bean.is_coffee_of(pairing.bean) for other in others)
-    return UNTOLD if of_this_bean or not others else UNTOLD_OF_OTHER_BEANS
+    return ROBUST if of_this_bean or not others else ROBUST_OTHER_BEANS
 
 
 def task_correlation(old: Pairing, new: Pairing) -> Floats:

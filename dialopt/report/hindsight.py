@@ -96,7 +96,6 @@ def track_record(looks: Sequence[Look]) -> str:
         return "No score could yet be held against what was predicted."
     due = LEVEL * len(judged)
     return (
-        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % prediction interval "
-        "before the pull; "
-        f"about {due:.0f} would if the intervals are right."
+        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % interval "
+        f"predicted before the pull; about {due:.0f} would if the intervals are right."
     )

@@ -23,6 +23,6 @@ def study_sentence(prob_near_optimal: float) -> str:
     return (
         f"On {BAGS} simulated bags of {KINDS} kinds, where the chance of being close was put at {10 * tenth} to "
         f"{10 * tenth + 10} %, as it is here, the recipe was close in {CLOSE_PCT[tenth]} % of cases; and "
-        f"{WITHIN_90_PCT} % of scores fell within the 90 % prediction interval. That is the project's study of simulated "
-        f"bags, {PAGE}; nothing in it is evidence about real coffee."
+        f"{WITHIN_90_PCT} % of scores fell within the 90 % prediction interval. That is the project's study of "
+        f"simulated bags, {PAGE}; nothing in it is evidence about real coffee."
     )

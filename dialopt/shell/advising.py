@@ -54,9 +54,8 @@ def wake_model(tastings: int) -> None:
     """Imports what advice after so many tastings takes, for a thread beside the person who pulls the shot."""
     _one_thread()
     import dialopt.engine.advise
-    from dialopt.model.posterior import FEWEST_TASTINGS
 
-    if tastings >= FEWEST_TASTINGS:
+    if tastings:
         import dialopt.model.gaussian_process  # noqa: F401
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from experiments.methods import bask_mcmc, botorch_gp, engine, optuna_study, quadratic, rule_of_thumb, scikit, sobol
-from experiments.methods.ablated import ABLATIONS, Ablation, MakeAblated
+from experiments.methods.ablated import ABLATIONS, Ablation
 from experiments.methods.method import LEVELS, Absent, Earlier, Frank, Maker, Method, Posterior
 
 __all__ = [
@@ -39,7 +39,7 @@ BASELINES: dict[str, Maker] = {
 """Of the last four, absent ones are skipped."""
 PREFIX = "ablated_"
 ABLATED: dict[str, Ablation] = {f"{PREFIX}{name}": ablation for name, ablation in ABLATIONS.items()}
-METHODS: dict[str, Maker] = ENGINE | BASELINES | {name: MakeAblated(ablation) for name, ablation in ABLATED.items()}
+METHODS: dict[str, Maker] = ENGINE | BASELINES | ABLATED
 
 PACKAGES = {
     "skopt_default": "scikit-optimize",

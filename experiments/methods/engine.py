@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import dialopt
 from dialopt import Advice, Pairing, Recipe, Shot
+from dialopt.engine.config import CONFIG, Config
 from experiments.methods.method import LEVELS, Earlier, Posterior
 
 
 @dataclass(slots=True)
 class Engine:
-    """One call of `dialopt.advise` for each number of shots, where only the final recipe counts."""
+    """One call of `dialopt.advise` for each number of shots, where only the final recipe counts.
+
+    shown: what of a shot dialopt is left to see.
+    """
 
     pairing: Pairing
     seed: int
     earlier: Earlier = ()
+    config: Config = CONFIG
+    shown: Callable[[Shot], Shot] = lambda shot: shot
     _known: tuple[int, Advice] | None = field(init=False, default=None)
 
     def advice(self, shots: Sequence[Shot]) -> Advice:
@@ -26,10 +32,11 @@ class Engine:
                 len(shots),
                 dialopt.advise(
                     self.pairing,
-                    list(shots),
+                    [self.shown(shot) for shot in shots],
                     earlier=list(self.earlier),
                     seed=self.seed,
                     counts="recipe",
+                    config=self.config,
                 ),
             )
         return self._known[1]

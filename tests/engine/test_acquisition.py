@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from skopt.acquisition import gaussian_ei
 
-from dialopt.engine import acquisition
 from dialopt.engine.acquisition import acquisition_value, expected_improvement, knowledge_gradient
+from dialopt.engine.config import CONFIG
 from dialopt.model.outcome_model import OutcomeModel, log_note
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
@@ -72,12 +74,9 @@ def outcome_model(
     )
 
 
-@pytest.fixture
-def many(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(acquisition, "FANTASIES", 1500)
+MANY = replace(CONFIG, fantasies=1500)
 
 
-@pytest.mark.usefixtures("many")
 @pytest.mark.parametrize("noise", [0.3, 1.0, 3.0])
 def test_gradient_of_one_unknown_cup_beside_a_known_one(noise: float) -> None:
     """One cup N(0, 1) and one known to be 0; with σ̃ = 1/√(1 + noise²) the best mean rises by σ̃·φ(0) (Frazier et al.
@@ -86,28 +85,26 @@ def test_gradient_of_one_unknown_cup_beside_a_known_one(noise: float) -> None:
     unknown = np.random.default_rng(1).standard_normal((3000, 1))
     unknown -= unknown.mean()
     cups = np.concatenate([unknown, np.zeros_like(unknown)], axis=1)
-    gradient = knowledge_gradient(outcome_model(unknown, noise), cups, np.random.default_rng(2))
+    gradient = knowledge_gradient(outcome_model(unknown, noise), cups, np.random.default_rng(2), MANY)
     assert gradient[0] == pytest.approx(0.398942 / np.sqrt(1 + noise**2), abs=0.025)
 
 
-@pytest.mark.usefixtures("many")
 def test_a_cup_that_is_known_teaches_nothing() -> None:
     unknown = np.random.default_rng(1).standard_normal((2000, 1))
     known = np.zeros_like(unknown)
     gradient = knowledge_gradient(
-        outcome_model(known, 0.5), np.concatenate([unknown, known], axis=1), np.random.default_rng(2)
+        outcome_model(known, 0.5), np.concatenate([unknown, known], axis=1), np.random.default_rng(2), MANY
     )
     assert abs(gradient[0]) < 0.03
 
 
-@pytest.mark.usefixtures("many")
 def test_a_note_alone_can_teach() -> None:
     """The score says nothing, but the note tells which of two cups is the good one."""
     side = np.where(np.arange(2000) % 2 == 0, 1.0, -1.0)[:, None]
     cups = np.concatenate([side, -side], axis=1)
-    silent = knowledge_gradient(outcome_model(np.zeros_like(side), 1.0, 2 * side), cups, np.random.default_rng(0))
+    silent = knowledge_gradient(outcome_model(np.zeros_like(side), 1.0, 2 * side), cups, np.random.default_rng(0), MANY)
     telling = knowledge_gradient(
-        outcome_model(np.zeros_like(side), 1.0, 2 * side, lapse=0.0), cups, np.random.default_rng(0)
+        outcome_model(np.zeros_like(side), 1.0, 2 * side, lapse=0.0), cups, np.random.default_rng(0), MANY
     )
     assert abs(silent[0]) < 0.08
     assert telling[0] == pytest.approx(1.0, abs=0.08)

@@ -12,8 +12,8 @@ import pytest
 from scipy.stats import norm, qmc
 
 from dialopt.engine.acquisition import knowledge_gradient
+from dialopt.model.config import MODEL
 from dialopt.model.outcome_model import OutcomeModel
-from dialopt.model.posterior import DRAWS
 
 MEAN = np.array([6.0, 6.3, 5.8, 6.1])
 _PLACE = np.array([0.0, 0.3, 0.6, 1.0])
@@ -39,7 +39,7 @@ def exact_gradient(recipe: int, score_sd: float, clock: np.ndarray, mean: np.nda
 
 def reweighed_gradient(score_sd: float, clock: np.ndarray, seed: int) -> np.ndarray:
     rng = np.random.default_rng([8, seed])
-    cups = MEAN + rng.standard_normal((DRAWS, 4)) @ np.linalg.cholesky(COVARIANCE).T
+    cups = MEAN + rng.standard_normal((MODEL.draws, 4)) @ np.linalg.cholesky(COVARIANCE).T
     outcome_model = OutcomeModel(
         liking=cups,
         median_log_time=cups @ clock.T,

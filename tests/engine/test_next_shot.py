@@ -7,13 +7,12 @@ import numpy as np
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
-from dialopt.engine import next_shot
-from dialopt.engine.acceptable import FIRST_STEP, LATER_STEP, clear_of_chokes, left_alone, moved_dials, trust_region
+from dialopt.engine.acceptable import clear_of_chokes, left_alone, moved_dials, trust_region
 from dialopt.engine.candidates import candidates
-from dialopt.engine.costs import GRIND_MOVED, MISHAP, TEMP_MOVED, mishap, switching
+from dialopt.engine.config import CONFIG
+from dialopt.engine.costs import mishap, switching
 from dialopt.engine.next_shot import as_noted
 from dialopt.errors import BadValue
-from dialopt.model.observations import Floats
 from dialopt.model.outcome_model import OutcomeModel
 
 GRINDS = np.arange(41.0)
@@ -25,9 +24,9 @@ def pull(grind: float, time_s: float = 25.0, score: float | None = 6.0) -> Shot:
 
 def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
     one = GRINDS[trust_region(pairing, [pull(20)], GRINDS)]
-    assert (one.min(), one.max()) == (20 - 40 * FIRST_STEP, 20 + 40 * FIRST_STEP)
+    assert (one.min(), one.max()) == (20 - 40 * CONFIG.first_reach, 20 + 40 * CONFIG.first_reach)
     two = GRINDS[trust_region(pairing, [pull(20), pull(12)], GRINDS)]
-    assert (two.min(), two.max()) == (12 - 40 * LATER_STEP, 20 + 40 * LATER_STEP)
+    assert (two.min(), two.max()) == (12 - 40 * CONFIG.later_reach, 20 + 40 * CONFIG.later_reach)
     unheard = GRINDS[trust_region(pairing, [pull(20), replace(pull(2, score=None), time_s=None)], GRINDS)]
     assert unheard.min() == one.min()
 
@@ -36,25 +35,27 @@ def test_as_long_as_every_shot_ran_astray_the_reach_stays_what_it_was(pairing: P
     for astray, ratio in ((10.0, 2.0), (60.0, 2.0), (30.0, 4.5), (40.0, 1.0)):
         of = replace(pairing, ratio=ratio)
         near = GRINDS[trust_region(of, [pull(24, astray), pull(23, astray)], GRINDS)]
-        assert (near.min(), near.max()) == (23 - 40 * FIRST_STEP, 24 + 40 * FIRST_STEP)
+        assert (near.min(), near.max()) == (23 - 40 * CONFIG.first_reach, 24 + 40 * CONFIG.first_reach)
     for one, other in ((10.0, 20.0), (60.0, 30.0), (10.0, 60.0)):
         near = GRINDS[trust_region(pairing, [pull(24, one), pull(23, other)], GRINDS)]
-        assert near.min() == 23 - 40 * LATER_STEP
+        assert near.min() == 23 - 40 * CONFIG.later_reach
 
 
 def test_what_choked_counts_where_nothing_else_ran(pairing: Pairing) -> None:
     choked = Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")
     alone = GRINDS[trust_region(pairing, [choked], GRINDS)]
-    assert (alone.min(), alone.max()) == (20 - 40 * FIRST_STEP, 20 + 40 * FIRST_STEP)
+    assert (alone.min(), alone.max()) == (20 - 40 * CONFIG.first_reach, 20 + 40 * CONFIG.first_reach)
     assert trust_region(pairing, [replace(choked, fault="other")], GRINDS).all(), "it tells nothing of the grind"
     after = [pull(30), pull(28), choked]
-    assert GRINDS[trust_region(pairing, after, GRINDS)].min() == 28 - 40 * LATER_STEP, "no closer to what choked"
+    assert GRINDS[trust_region(pairing, after, GRINDS)].min() == 28 - 40 * CONFIG.later_reach, (
+        "no closer to what choked"
+    )
 
 
 def test_after_a_choked_first_shot_it_goes_a_careful_step_coarser(pairing: Pairing) -> None:
     choked = [Shot(recipe=Recipe(grind=20, dose_g=18, temp_c=93), fault="choked")] * 2
     advice = advise(pairing, choked)
-    assert 20 < advice.next_recipe.grind <= 20 + 40 * FIRST_STEP
+    assert 20 < advice.next_recipe.grind <= 20 + 40 * CONFIG.first_reach
     assert advice.reason == "The puck choked, so this is a careful step to where the best cup is likelier."
 
 
@@ -70,7 +71,7 @@ def test_after_one_fast_sour_shot_every_seed_asks_for_about_the_same(pairing: Pa
     asked = [advise(pairing, [sour], seed=seed).next_recipe for seed in range(5)]
     for recipe in asked:
         assert recipe.dose_g == 18, "no lattice setting is nearer to the dose that was pulled"
-        assert 24 - 40 * FIRST_STEP <= recipe.grind < 24
+        assert 24 - 40 * CONFIG.first_reach <= recipe.grind < 24
         assert 90 <= recipe.temp_c <= 94
     assert max(recipe.grind for recipe in asked) - min(recipe.grind for recipe in asked) <= 4
 
@@ -95,18 +96,12 @@ def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(
     assert beyond[:, 1].max() == 20, "never off the dials"
 
 
-def test_what_is_left_alone_is_no_switching(pairing: Pairing, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_left_alone_is_no_switching(pairing: Pairing) -> None:
+    """Where turning the grind costs more than any cup is worth, it stays between the lattice's settings."""
     fine = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 199, 1)))
     assert 101 not in candidates(fine).raw[:, 0]
-    costs: list[float] = []
-
-    def noting(shots: Sequence[Shot], raw: Floats) -> Floats:
-        costs.extend(switching(shots, raw))
-        return switching(shots, raw)
-
-    monkeypatch.setattr(next_shot, "switching", noting)
-    advise(fine, [pull(101, 27, 7.0)])
-    assert min(costs) < GRIND_MOVED
+    advice = advise(fine, [pull(101, 27, 7.0)], config=replace(CONFIG, grind_moved=1e6, price_cups=-1e9))
+    assert advice.next_recipe.grind == 101
 
 
 def test_between_what_ran_and_what_choked_tests_keep_to_the_near_half(pairing: Pairing) -> None:
@@ -153,7 +148,7 @@ def test_something_is_always_within_reach(pairing: Pairing) -> None:
 def test_no_leap_to_the_end_of_the_dial_after_a_fast_shot(pairing: Pairing) -> None:
     """Two fast shots, the second likely channelled: a barista goes finer in steps."""
     advice = advise(pairing, [pull(21, 16, 4.5), pull(11, 20, 4.0)])
-    assert 11 - 40 * LATER_STEP <= advice.next_recipe.grind < 21
+    assert 11 - 40 * CONFIG.later_reach <= advice.next_recipe.grind < 21
 
 
 def test_the_first_shot_is_the_sweet_spot(pairing: Pairing) -> None:
@@ -175,7 +170,9 @@ def test_a_grind_that_is_nowhere_near_the_dial_is_not_read(pairing: Pairing, sho
 
 def test_the_switching_cost_counts_the_dials_that_move() -> None:
     raw = np.array([(20.0, 18.0, 93.0), (21.0, 18.0, 93.0), (20.0, 18.0, 92.0), (21.0, 19.0, 92.0)])
-    assert switching([pull(20)], raw) == pytest.approx([0, GRIND_MOVED, TEMP_MOVED, GRIND_MOVED + TEMP_MOVED])
+    assert switching([pull(20)], raw) == pytest.approx(
+        [0, CONFIG.grind_moved, CONFIG.temp_moved, CONFIG.grind_moved + CONFIG.temp_moved]
+    )
     assert switching([], raw) == pytest.approx([0, 0, 0, 0])
 
 
@@ -191,7 +188,7 @@ def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
         note_lapse=np.zeros(1),
     )
     farther = np.array([0, np.log2(200 / 60), np.log2(9 / 3)])
-    assert mishap(outcome_model) == pytest.approx(MISHAP * (np.array([0, 1, 1]) + farther), abs=1e-6)
+    assert mishap(outcome_model) == pytest.approx(CONFIG.mishap * (np.array([0, 1, 1]) + farther), abs=1e-6)
 
 
 def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[list[str], Recipe]:

@@ -8,6 +8,7 @@ import pytest
 from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.engine import stop
 from dialopt.engine.advice import Estimate, SweetSpot
+from dialopt.engine.config import CONFIG
 from dialopt.engine.reason import change_in_words, reason
 
 
@@ -44,30 +45,30 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
 
 
 def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None:
-    far, near = stop.AT_SWEET_SPOT + 0.01, stop.AT_SWEET_SPOT - 0.01
-    for counts in ("cups", "recipe"):
-        for short, price in ((far, stop.TEST_PRICE[counts]), (near, stop.LEAVE_PRICE[counts])):
+    far, near = CONFIG.about_the_same + 0.01, CONFIG.about_the_same - 0.01
+    for counts, leaving in (("cups", CONFIG.leaving), ("recipe", 1.0)):
+        for short, price in ((far, CONFIG.price(counts)), (near, leaving * CONFIG.price(counts))):
             assert stop.settled(price - 0.01, short=short, counts=counts)
             assert not stop.settled(price, short=short, counts=counts)
 
 
 def test_one_cup_does_not_take_the_word_back(pairing: Pairing) -> None:
-    price, near = stop.TEST_PRICE["cups"], stop.AT_SWEET_SPOT
-    assert stop.steady(stop.STEADY * price - 0.01, short=near, counts="cups")
-    assert not stop.steady(stop.STEADY * price, short=near, counts="cups"), "it taught too much"
+    price, near = CONFIG.price_cups, CONFIG.about_the_same
+    assert stop.steady(CONFIG.steady * price - 0.01, short=near, counts="cups")
+    assert not stop.steady(CONFIG.steady * price, short=near, counts="cups"), "it taught too much"
     assert not stop.steady(0.0, short=near + 0.01, counts="cups"), "the last shot was another recipe"
 
 
 def test_the_horizon_is_what_is_left_and_what_will_be_bought(pairing: Pairing) -> None:
     lefts = [stop.cups_served(pairing, left) for left in (0, 1, 3, 5, 54)]
     assert lefts == sorted(lefts)
-    assert lefts[0] == lefts[1] == stop.FEWEST_CUPS, "an empty bag is likely followed by another"
+    assert lefts[0] == lefts[1] == CONFIG.fewest_cups, "an empty bag is likely followed by another"
     assert (
         stop.cups_served(replace(pairing, bags_to_come=4), 5)
         > stop.cups_served(replace(pairing, bags_to_come=1), 5)
         > 4
     )
-    assert {stop.cups_served(replace(pairing, counts="recipe"), left) for left in (0, 5, 50)} == {stop.RECIPE_CUPS}
+    assert {stop.cups_served(replace(pairing, counts="recipe"), left) for left in (0, 5, 50)} == {CONFIG.recipe_cups}
 
 
 @pytest.mark.parametrize(

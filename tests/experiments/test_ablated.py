@@ -1,15 +1,13 @@
 from __future__ import annotations
 
-import importlib
 from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
 
-import dialopt
 from dialopt import Advice, Shot
 from experiments.methods import ABLATED, METHODS
-from experiments.methods.ablated import ABLATIONS, Ablated, Ablation
+from experiments.methods.engine import Engine
 from experiments.trial import shot_rng
 from experiments.worlds import World, make
 
@@ -47,34 +45,13 @@ def told(advice: Advice) -> tuple[object, ...]:
 
 
 def asked(name: str, world: World, shots: list[Shot]) -> tuple[object, ...]:
+    return told(advice(name, world, shots))
+
+
+def advice(name: str, world: World, shots: list[Shot]) -> Advice:
     method = METHODS[name](world.pairing, SEED)
-    if not isinstance(method, Ablated):
-        return told(dialopt.advise(world.pairing, shots, seed=SEED))
-    method.ask(shots)
-    with method.ablation.applied():
-        return told(method.engine.advice(method._shown(shots)))
-
-
-def test_every_part_is_put_back(world: World) -> None:
-    def now() -> list[object]:
-        names = [name for ablation in ABLATIONS.values() for name in ablation.changes]
-        return [getattr(importlib.import_module(name.rpartition(".")[0]), name.rpartition(".")[2]) for name in names]
-
-    before = now()
-    for ablation in ABLATIONS.values():
-        with ablation.applied():
-            for name, value in ablation.changes.items():
-                module, _, attribute = name.rpartition(".")
-                assert getattr(importlib.import_module(module), attribute) is value
-    assert all(old is new for old, new in zip(before, now(), strict=True))
-
-
-def test_a_part_that_is_gone_for_good_is_an_error() -> None:
-    with (
-        pytest.raises(AttributeError, match="no_such_part"),
-        Ablation(words="x", changes={"dialopt.model.posterior.no_such_part": 0}).applied(),
-    ):
-        pass
+    assert isinstance(method, Engine)
+    return method.advice(shots)
 
 
 @pytest.mark.parametrize("name", sorted(ABLATED))
@@ -96,22 +73,19 @@ def test_each_part_does_something(name: str, world: World, log: list[Shot]) -> N
 
 
 def test_what_is_taken_away_is_away(world: World, log: list[Shot]) -> None:
-    def advice(name: str, shots: list[Shot]) -> Advice:
-        method = METHODS[f"ablated_{name}"](world.pairing, SEED)
-        assert isinstance(method, Ablated)
-        with method.ablation.applied():
-            return method.engine.advice(method._shown(shots))
+    def without(part: str) -> Advice:
+        return advice(f"ablated_{part}", world, log)
 
-    assert advice("no_plain", log).gp_weight == 0.0
-    assert advice("no_trade", log).gp_weight > 0.99
-    greedy = advice("greedy", log)
+    assert without("no_gp").gp_weight == 0.0
+    assert without("no_trade").gp_weight > 0.99
+    greedy = without("greedy")
     # The best of the coarse lattice, of which the sweet spot is a finer look.
     next_liked, best_liked = greedy.predict([greedy.next_recipe, greedy.sweet_spot.recipe]).score_mean
     assert best_liked - 0.05 < next_liked <= best_liked
-    grown = advice("no_drift", log).finer_today
+    grown = without("no_drift").finer_today
     assert grown is not None
     assert max(abs(grown.low), abs(grown.high)) < 1e-6
-    assert len(advice("half_draws", log).sweet_spot.predictive.best()) == 512
+    assert len(without("half_draws").sweet_spot.predictive.best()) == 512
 
 
 @pytest.mark.parametrize(("name", "field"), [("no_notes", "balance"), ("no_clock", "time_s")])

@@ -8,6 +8,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from dialopt import Pairing
+from dialopt.model.config import MODEL
 from dialopt.model.discrepancy import basis
 from dialopt.model.initial import BREADTH, BROAD_SHARE
 from dialopt.model.likelihood import (
@@ -23,7 +24,7 @@ from dialopt.model.likelihood import (
 )
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
 from dialopt.model.observations import CHOKED_S, Floats, Inputs, Observations, aged, inputs_from_array
-from dialopt.model.priors import NAMES, OUTLIER_SHARE, PEAK, unpack
+from dialopt.model.priors import NAMES, PEAK, PRIORS
 
 TODAY = date(2026, 1, 31)
 
@@ -47,7 +48,7 @@ def generate(
     whether extraction yield was measured.
     """
     point = _choking(at.rows(np.arange(choked)), rng)
-    parameters = unpack(point)
+    parameters = PRIORS.unpack(point)
     count = len(at.fine)
     log_time = median_log_time(parameters, at)
     index = extraction_index(parameters, at, log_time)
@@ -56,7 +57,7 @@ def generate(
     liking = (peak - liking_lost(parameters, at, index))[0] + parameters["discrepancy_sd"][0, 0] * (
         basis(at.cube) @ weights
     )
-    outlier = rng.random(count) < OUTLIER_SHARE
+    outlier = rng.random(count) < MODEL.outlier_share
     kind = rng.random(count)
     shown = outlier & (kind < OUTLIER_TIME_SHARE)
     slipped = outlier & (kind > 1 - SLIP_SHARE)
@@ -98,6 +99,6 @@ def _choking(at: Inputs, rng: np.random.Generator) -> Floats:
     """
     while True:
         point = rng.standard_normal((1, len(NAMES))) * (BREADTH if rng.random() < BROAD_SHARE else 1.0)
-        late = (median_log_time(unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
+        late = (median_log_time(PRIORS.unpack(point), at)[0] - np.log(CHOKED_S)) / _CHOKING_SPREAD
         if np.all(rng.random(len(late)) < ndtr(late)):
             return point

@@ -12,12 +12,12 @@ import pytest
 from scipy.stats import kstest
 
 from dialopt import Pairing
+from dialopt.model.config import MODEL
 from dialopt.model.initial import usual_initial
 from dialopt.model.mean_function import median_log_time
 from dialopt.model.observations import inputs_from_array
 from dialopt.model.parametric import sample_parametric
-from dialopt.model.posterior import DRAWS
-from dialopt.model.priors import NAMES, unpack
+from dialopt.model.priors import NAMES, PRIORS
 from tests.model.generate import generate, some_settings
 
 COLUMNS = (*NAMES, "liking", "mean liking", "clock today")
@@ -48,10 +48,10 @@ def ranks(pairing: Pairing, name: str) -> np.ndarray:
         rng = np.random.default_rng([11 + list(LOGS).index(name), number])
         at = some_settings(pairing, log.shots, rng, over_days=log.over_days)
         truth, liking, observations = generate(at, rng, choked=log.choked, strength=log.strength)
-        draws = sample_parametric(observations, usual_initial(), rng, DRAWS)
+        draws = sample_parametric(observations, usual_initial(), rng, MODEL.draws)
         spoken = draws.liking(at)
         today = inputs_from_array(pairing, at.raw[:1])
-        log_time = median_log_time(unpack(truth[None]), today)
+        log_time = median_log_time(PRIORS.unpack(truth[None]), today)
         below = [
             *(draws.coordinates < truth).mean(axis=0),
             (spoken[:, 0] < liking[0]).mean(),

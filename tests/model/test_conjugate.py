@@ -17,11 +17,12 @@ from scipy.stats import multivariate_normal
 from sklearn.gaussian_process.kernels import Matern
 
 from dialopt import Pairing, Recipe, Shot
+from dialopt.model.config import MODEL
 from dialopt.model.initial import InitialDistribution
 from dialopt.model.likelihood import OUTLIER_SCORE, Tastings, shot_terms
 from dialopt.model.observations import Inputs, Observations, inputs, observe
 from dialopt.model.parametric import _complete, sample_parametric
-from dialopt.model.priors import NAMES, OUTLIER_SHARE, PEAK, PRIORS, unpack
+from dialopt.model.priors import NAMES, PEAK, PRIORS
 from dialopt.model.smc import Particles
 
 HELD = 0.6 * np.sin(np.arange(len(NAMES)) + 1.0)
@@ -32,9 +33,11 @@ NEW = ((22, 18.0, 93), (17, 18.0, 93), (12, 18.0, 95), (36, 17.0, 89))
 
 
 def natural() -> dict[str, float]:
-    raw = {name: prior.centre if not prior.positive else math.log(prior.centre) for name, prior in PRIORS.items()}
-    raw = {name: raw[name] + PRIORS[name].spread * at for name, at in zip(NAMES, HELD, strict=True)}
-    return {name: math.exp(value) if PRIORS[name].positive else value for name, value in raw.items()}
+    raw = {
+        name: prior.centre if not prior.positive else math.log(prior.centre) for name, prior in PRIORS._asdict().items()
+    }
+    raw = {name: raw[name] + getattr(PRIORS, name).spread * at for name, at in zip(NAMES, HELD, strict=True)}
+    return {name: math.exp(value) if getattr(PRIORS, name).positive else value for name, value in raw.items()}
 
 
 def level_at(at: Inputs) -> np.ndarray:
@@ -102,8 +105,8 @@ states = pytest.mark.parametrize("outlier", [(0, 0, 0, 0, 0), (0, 0, 1, 0, 0), (
 
 @states
 def test_log_evidence_is_the_multivariate_normal(tasted: Observations, new: Inputs, outlier: tuple[int, ...]) -> None:
-    parameters, tastings = unpack(HELD[None]), Tastings(tasted)
-    level = tastings.level(shot_terms(parameters, tasted))
+    parameters, tastings = PRIORS.unpack(HELD[None]), Tastings(tasted)
+    level = tastings.level(shot_terms(parameters, tasted, MODEL.outlier_share))
     assert level[0] == pytest.approx(level_at(tasted.at))
     density = tastings.log_evidence(parameters, level, np.array([outlier], dtype=bool))
     assert density == pytest.approx([exact(tasted, new, np.array(outlier)).log_evidence], abs=1e-8)
@@ -118,9 +121,14 @@ def test_peak_and_residual_are_drawn_from_their_exact_posterior(
     points, nothing = np.tile(HELD, (count, 1)), np.zeros(count)
     hidden = np.tile(np.array(outlier, dtype=bool), (count, 1))
     particles = Particles(points=points, log_base=nothing, log_likelihood=nothing, hidden=hidden)
-    liking = _complete(particles, tasted, Tastings(tasted), nothing[: len(ROWS)], 0.0, np.random.default_rng(3)).liking(
-        new
-    )
+    liking = _complete(
+        particles,
+        shot_terms(PRIORS.unpack(points), tasted, MODEL.outlier_share),
+        Tastings(tasted),
+        nothing[: len(ROWS)],
+        0.0,
+        np.random.default_rng(3),
+    ).liking(new)
     known = exact(tasted, new, np.array(outlier))
     variance = np.diag(known.covariance)
     assert np.all(np.abs(liking.mean(axis=0) - known.mean) < 5 * np.sqrt(variance / count))
@@ -137,19 +145,19 @@ def test_the_sampler_on_a_held_curve_is_the_mixture_over_spoiled_shots(tasted: O
         parts.append(part)
         hit = sum(state)
         log_weight.append(
-            part.log_evidence + hit * np.log(OUTLIER_SHARE) + (len(ROWS) - hit) * np.log1p(-OUTLIER_SHARE)
+            part.log_evidence + hit * np.log(MODEL.outlier_share) + (len(ROWS) - hit) * np.log1p(-MODEL.outlier_share)
         )
     weight = np.exp(log_weight - logsumexp(log_weight))
     mean = sum(share * part.mean for share, part in zip(weight, parts, strict=True))
     second = sum(share * (np.diag(part.covariance) + part.mean**2) for share, part in zip(weight, parts, strict=True))
     struck = weight @ np.array(list(itertools.product((0, 1), repeat=len(ROWS))))
 
-    start = InitialDistribution(centre=HELD, root=1e-4 * np.eye(len(NAMES)), told=1.0 - 1e-12)
+    start = InitialDistribution(centre=HELD, root=1e-4 * np.eye(len(NAMES)), informative=1.0 - 1e-12)
     draws = sample_parametric(tasted, start, np.random.default_rng(5), 8192)
     liking = draws.liking(new)
     assert draws.coordinates == pytest.approx(np.tile(HELD, (8192, 1)), abs=1e-3)
     assert draws.log_evidence == pytest.approx(logsumexp(log_weight), abs=0.05)
     assert draws.outlier.mean(axis=0) == pytest.approx(struck, abs=0.03)
-    assert draws.outlier_before == pytest.approx(OUTLIER_SHARE), "neither clock nor note says which"
+    assert draws.outlier_before == pytest.approx(MODEL.outlier_share), "neither clock nor note says which"
     assert liking.mean(axis=0) == pytest.approx(mean, abs=0.05)
     assert liking.std(axis=0) == pytest.approx(np.sqrt(second - mean**2), rel=0.04)

@@ -9,7 +9,7 @@ import pytest
 from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.model.elicited import elicited_priors
 from dialopt.model.initial import informed_initial
-from dialopt.model.priors import NAMES, PRIORS, unpack
+from dialopt.model.priors import NAMES, PRIORS
 
 
 @pytest.fixture
@@ -43,7 +43,7 @@ def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
 
 
 def test_the_roast_speaks_where_the_suggestion_names_no_temperature(pairing: Pairing) -> None:
-    time, roast = sorted(elicited_priors(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
+    roast, time = sorted(elicited_priors(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
     assert time.parameter == "time_best"
     assert (roast,) == elicited_priors(with_bean(pairing, roast="dark"))
 
@@ -56,12 +56,12 @@ def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
 def test_a_hint_moves_the_start() -> None:
     from dialopt.model.elicited import ElicitedPrior
 
-    start = informed_initial([], [ElicitedPrior("temp_best", 1.0, PRIORS["temp_best"].spread)], robust_weight=0.3)
+    start = informed_initial([], [ElicitedPrior("temp_best", 1.0, PRIORS.temp_best.spread)], robust_weight=0.3)
     row = NAMES.index("temp_best")
-    assert start.told == 0.7
+    assert start.informative == 0.7
     # A reading as wide as the prior: half-way between the two, and √½ as wide.
     informed = np.zeros((1, len(NAMES))) + start.centre
-    assert unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
+    assert PRIORS.unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
     assert start.root[row, row] == pytest.approx(math.sqrt(0.5), abs=1e-6)
     assert np.delete(start.centre, row) == pytest.approx(np.zeros(len(NAMES) - 1))
 

@@ -8,14 +8,15 @@ import pytest
 from scipy.stats import multivariate_normal
 
 from dialopt import Bean, Pairing, Recipe, Shot, advise
+from dialopt.model.config import MODEL
 from dialopt.model.initial import BREADTH, BROAD_SHARE, InitialDistribution, informed_initial, usual_initial
 from dialopt.model.observations import inputs
-from dialopt.model.posterior import EARLIER_DRAWS, fit
+from dialopt.model.posterior import fit
 from dialopt.model.priors import NAMES
 from dialopt.model.task_correlation import (
-    UNTOLD,
-    UNTOLD_OF_OTHER_BEANS,
-    UNTOLD_OF_THIS_BAG,
+    ROBUST,
+    ROBUST_OTHER_BEANS,
+    ROBUST_THIS_BAG,
     robust_weight,
     task_correlation,
 )
@@ -29,7 +30,7 @@ def density(start: InitialDistribution, points: np.ndarray) -> np.ndarray:
     usual = multivariate_normal(np.zeros(K)).pdf(points)
     broad = multivariate_normal(np.zeros(K), BREADTH**2 * np.eye(K)).pdf(points)
     priors = (1 - BROAD_SHARE) * usual + BROAD_SHARE * broad
-    return np.asarray(start.told * told + (1 - start.told) * priors)
+    return np.asarray(start.informative * told + (1 - start.informative) * priors)
 
 
 def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
@@ -46,7 +47,7 @@ def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
 
 def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() -> None:
     rng = np.random.default_rng(1)
-    histories = [(usual_initial().draw(EARLIER_DRAWS, rng), np.full(K, 0.95)) for _ in range(4)]
+    histories = [(usual_initial().draw(MODEL.earlier_draws, rng), np.full(K, 0.95)) for _ in range(4)]
     start = informed_initial(histories, robust_weight=0.3)
     assert np.abs(start.centre).max() < 0.1
     assert np.diagonal(start.root @ start.root.T).min() > 0.9
@@ -58,8 +59,8 @@ def test_a_history_at_another_ratio_is_read_on_this_clock(pairing: Pairing) -> N
     short = replace(pairing, ratio=1.0)
     recipe = Recipe(grind=20, dose_g=18, temp_c=92)
     for yield_g in (None, 18.0):
-        told = [Shot(recipe=recipe, time_s=15, yield_g=yield_g)] * 5
-        posterior = fit(replace(pairing, ratio=2.5), [], [(short, told)], np.random.default_rng(0))
+        informative = [Shot(recipe=recipe, time_s=15, yield_g=yield_g)] * 5
+        posterior = fit(replace(pairing, ratio=2.5), [], [(short, informative)], np.random.default_rng(0))
         log_time = np.median(posterior.median_log_time(inputs(pairing, [recipe])))
         assert np.exp(log_time) == pytest.approx(37.5, rel=0.1)
 
@@ -84,8 +85,8 @@ def test_two_histories_say_more_than_one_and_the_density_is_the_mixture() -> Non
     points = one.draw(10, np.random.default_rng(3))
     assert np.diff(one.log_density(points)) == pytest.approx(np.diff(np.log(density(one, points))))
     many = one.draw(4000, np.random.default_rng(4))
-    assert one.told == 0.7
-    assert many.mean(axis=0) == pytest.approx(one.told * one.centre, abs=0.1)
+    assert one.informative == 0.7
+    assert many.mean(axis=0) == pytest.approx(one.informative * one.centre, abs=0.1)
 
 
 def of(shared: np.ndarray, name: str) -> float:
@@ -116,22 +117,22 @@ def test_the_very_same_bean_is_trusted_with_more_of_the_start(pairing: Pairing) 
         replace(pairing, bean=Bean(name="another")),
         replace(pairing, bean=replace(pairing.bean, bag_g=500)),
     )
-    assert robust_weight(pairing, []) == robust_weight(pairing, [another, older]) == UNTOLD
-    assert robust_weight(pairing, [another]) == UNTOLD_OF_OTHER_BEANS > UNTOLD
+    assert robust_weight(pairing, []) == robust_weight(pairing, [another, older]) == ROBUST
+    assert robust_weight(pairing, [another]) == ROBUST_OTHER_BEANS > ROBUST
 
 
 def test_only_new_water_leaves_more_of_the_start_told_than_new_burrs_or_a_new_bag(pairing: Pairing) -> None:
     burrs = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     bag = replace(pairing, bean=replace(pairing.bean, opened_on=date(2031, 4, 1)))
-    assert robust_weight(replace(pairing, water="spring"), [pairing]) == UNTOLD_OF_THIS_BAG < UNTOLD
-    assert robust_weight(replace(pairing, water="spring"), [burrs, pairing]) == UNTOLD_OF_THIS_BAG
-    assert robust_weight(burrs, [pairing]) == robust_weight(bag, [pairing]) == UNTOLD
+    assert robust_weight(replace(pairing, water="spring"), [pairing]) == ROBUST_THIS_BAG < ROBUST
+    assert robust_weight(replace(pairing, water="spring"), [burrs, pairing]) == ROBUST_THIS_BAG
+    assert robust_weight(burrs, [pairing]) == robust_weight(bag, [pairing]) == ROBUST
 
 
 def test_histories_that_teach_nothing_leave_the_usual_start(pairing: Pairing) -> None:
     taught_nothing = usual_initial().draw(512, np.random.default_rng(0))
-    start = informed_initial([(taught_nothing, np.full(len(NAMES), 0.9))], robust_weight=UNTOLD)
-    assert start.told == 0.0
+    start = informed_initial([(taught_nothing, np.full(len(NAMES), 0.9))], robust_weight=ROBUST)
+    assert start.informative == 0.0
     silent = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93))
     mute, cold = advise(pairing, [], earlier=[(pairing, [silent])]), advise(pairing, [])
     assert (mute.next_recipe, mute.sweet_spot.prob_near_optimal) == (
@@ -166,10 +167,10 @@ def test_a_history_that_somebody_else_scored_teaches_the_clock_and_not_the_palat
     pairing: Pairing, shots: list[Shot]
 ) -> None:
     # Somebody who notes every cup as bitter, and likes none of them much.
-    told = [replace(shot, score=2.0, balance=3.0) for shot in shots]
+    informative = [replace(shot, score=2.0, balance=3.0) for shot in shots]
     nothing, own, theirs = (
         advise(pairing, [], earlier=earlier).palate
-        for earlier in ([], [(pairing, told)], [(replace(pairing, taster="Ada"), told)])
+        for earlier in ([], [(pairing, informative)], [(replace(pairing, taster="Ada"), informative)])
     )
     assert nothing is not None
     assert own is not None

@@ -7,13 +7,14 @@ import pytest
 from scipy.special import logsumexp
 
 from dialopt import Pairing, Recipe, Shot
+from dialopt.model.config import MODEL
 from dialopt.model.discrepancy import LENGTHS, matern52
 from dialopt.model.initial import BREADTH, BROAD_SHARE, usual_initial
 from dialopt.model.likelihood import Tastings, shot_terms
 from dialopt.model.normal import log_joint_normal
 from dialopt.model.observations import Observations, inputs, observe
 from dialopt.model.parametric import sample_parametric
-from dialopt.model.priors import NAMES, PEAK, unpack
+from dialopt.model.priors import NAMES, PEAK, PRIORS
 from tests.model.generate import generate, some_settings
 
 
@@ -48,8 +49,8 @@ def test_same_seed_same_draws(pairing: Pairing) -> None:
 
 def exhaustive(observations: Observations, points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Log likelihood with and without the scores, every hidden state summed out one by one: 2ⁿ terms."""
-    parameters = unpack(points)
-    terms = shot_terms(parameters, observations)
+    parameters = PRIORS.unpack(points)
+    terms = shot_terms(parameters, observations, MODEL.outlier_share)
     tastings = Tastings(observations)
     level = tastings.level(terms)
     parts = []
@@ -63,10 +64,10 @@ def exhaustive(observations: Observations, points: np.ndarray) -> tuple[np.ndarr
 
 def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -> None:
     _, _, observations = generate(some_settings(pairing, 3, np.random.default_rng(0)), np.random.default_rng(0))
-    parameters = unpack(np.zeros((1, len(NAMES))))
+    parameters = PRIORS.unpack(np.zeros((1, len(NAMES))))
     tastings = Tastings(observations)
     outlier = np.array([[False, True, False]])
-    level = tastings.level(shot_terms(parameters, observations))
+    level = tastings.level(shot_terms(parameters, observations, MODEL.outlier_share))
     gap, covariance = tastings.gap_and_covariance(parameters, level, outlier)
     expected = 1.0 + 0.25**2 * matern52(observations.at.cube, observations.at.cube, LENGTHS)
     expected += np.diag(0.6**2 + 0.25 / 12 + np.array([0.0, 1.2**2, 0.0]))
