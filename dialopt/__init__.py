@@ -41,6 +41,9 @@ _HOME = {
     "PredictedOutcome": "dialopt.engine.advice",
     "Estimate": "dialopt.engine.advice",
     "advise": "dialopt.engine.advise",
+    "Session": "dialopt.engine.session",
+    "Config": "dialopt.engine.config",
+    "Logbook": "dialopt.logbook.book",
     "DialoptError": "dialopt.errors",
     "BadValue": "dialopt.errors",
     "NotFound": "dialopt.errors",
@@ -61,6 +64,8 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Recipe",
     "FAULTS",
     "advise",
+    "Session",
+    "Config",
     "Advice",
     "SweetSpot",
     "Predictions",
@@ -68,6 +73,7 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Estimate",
     "Comparison",
     "Palate",
+    "Logbook",
     "DialoptError",
     "WrongUse",
     "NotFound",
@@ -80,7 +86,10 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
 if TYPE_CHECKING:
     from dialopt.engine.advice import Advice, Comparison, Estimate, Palate, PredictedOutcome, Predictions, SweetSpot
     from dialopt.engine.advise import advise
+    from dialopt.engine.config import Config
+    from dialopt.engine.session import Session
     from dialopt.errors import BadValue, DialoptError, LogbookError, NotFound, Refused, WrongUse
+    from dialopt.logbook.book import Logbook
     from dialopt.trade.bag_recipe import BagRecipe
     from dialopt.trade.bean import Bean
     from dialopt.trade.dial import Dial

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
@@ -13,6 +13,7 @@ from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
     import numpy as np
+    import pandas as pd
     from numpy.typing import NDArray
 
 
@@ -99,8 +100,8 @@ class Palate:
 class Predictive(Protocol):
     """What the model knows of a pairing, as far as the words and pictures may ask."""
 
-    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
-        """Liking and shot clock at each recipe."""
+    def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
+        """Liking and shot time at each recipe."""
 
     def predict_outcome(self, recipe: Recipe, level: float) -> PredictedOutcome:
         """The central interval of that level for the score and the time that one pull would be noted with."""
@@ -135,7 +136,7 @@ class SweetSpot:
     edges: tuple[str, ...]
     near_optimal_ridge: tuple[Recipe, Recipe] | None = None
     modes: tuple[Recipe, ...] = ()
-    predictive: Predictive
+    predictive: Predictive = field(compare=False)
 
     def contains(self, recipe: Recipe, level: float = 0.9) -> bool:
         """Whether the credible region of that level for where the best setting lies holds the recipe.
@@ -176,8 +177,11 @@ class Advice:
     most_moves: int = 1
     version: str
 
-    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
-        """Liking, its standard deviation and the median shot clock at each of n recipes, on the dials or off them."""
+    def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
+        """Liking, its standard deviation and the median shot time at each of n recipes, on the dials or off them.
+
+        recipes: `Recipe`s, tuples of grind, dose_g and temp_c, or a pandas frame with these columns. Raises BadValue.
+        """
         return self.sweet_spot.predictive.predict(recipes)
 
     def predict_outcome(self, recipe: Recipe, level: float = 0.9) -> PredictedOutcome:

@@ -6,6 +6,7 @@ import numbers
 from collections.abc import Iterable
 from datetime import date, datetime
 
+from dialopt.engine.frame import RECIPE, recipes_from_frame
 from dialopt.errors import BadValue
 from dialopt.trade.checks import whole_number
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
@@ -79,7 +80,14 @@ def checked_recipe(field: str, recipe: object) -> Recipe:
 
 
 def checked_recipes(recipes: object) -> list[Recipe]:
-    """The recipes as a list. Raises BadValue naming the first that is none."""
+    """The recipes as a list, from Recipes, tuples or a frame. Raises BadValue naming the first that is none."""
+    if hasattr(recipes, "columns"):
+        return recipes_from_frame(recipes)  # type: ignore[arg-type]  # anything with named columns will do
     if not isinstance(recipes, Iterable) or isinstance(recipes, str):
-        raise BadValue("recipes", recipes, "Recipes")
-    return [checked_recipe(f"recipe {number}", recipe) for number, recipe in enumerate(recipes, start=1)]
+        raise BadValue("recipes", recipes, "Recipes, tuples of grind, dose_g and temp_c, or a frame with these columns")
+    return [
+        Recipe(**dict(zip(RECIPE, recipe, strict=True)))
+        if isinstance(recipe, tuple) and len(recipe) == len(RECIPE)
+        else checked_recipe(f"recipe {number}", recipe)
+        for number, recipe in enumerate(recipes, start=1)
+    ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,6 +19,9 @@ from dialopt.model.observations import Floats, inputs
 from dialopt.model.posterior import Posterior
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _REPEATS = 8
 _CHUNK = 4096
@@ -39,11 +43,11 @@ class PosteriorPredictive:
         self._outlier_share = outlier_share
         self._seed = seed
 
-    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+    def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
         """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
-        recipes = checked_recipes(recipes)
-        starts = range(0, max(len(recipes), 1), _CHUNK)
-        parts = [self._predict(recipes[start : start + _CHUNK]) for start in starts]
+        checked = checked_recipes(recipes)
+        starts = range(0, max(len(checked), 1), _CHUNK)
+        parts = [self._predict(checked[start : start + _CHUNK]) for start in starts]
         mean, sd, low, high, time = np.concatenate(parts, axis=1)
         return Predictions(score_mean=mean, score_sd=sd, score_low=low, score_high=high, time_s=time)
 
