@@ -1,6 +1,6 @@
 """What is lost by an insider: somebody who knows beforehand how the simulator draws a bag.
 
-Every number of a bag is believed to be what the simulator's own code draws, and a log is read by the simulator's own
+The prior of every number of a bag is what the simulator's own code draws, and a log is read by the simulator's own
 noise, channelled pucks included. Tests, recommendation and the end of testing are dialopt's. So what an insider still
 loses comes of few noisy tastings and of looking one shot ahead, and what dialopt loses beyond that of not knowing.
 
@@ -50,7 +50,7 @@ from experiments.worlds.world import (
     World,
 )
 
-DRAWS, MOVES, MOST_POWERS = 1024, 10, 30
+DRAWS, MOVES, MOST_TEMPERATURES = 1024, 10, 30
 MOST_NUMBERS = 24
 """No bag takes more draws of the simulator than that."""
 _MIDDLES = (np.arange(6) + 0.5) / 6
@@ -200,7 +200,7 @@ def insider_fit(
 
     points = rng.standard_normal((DRAWS, MOST_NUMBERS))
     if shots:
-        particles, _ = tempered_smc(weigh, points, rng, moves=MOVES, most_powers=MOST_POWERS)
+        particles, _ = tempered_smc(weigh, points, rng, moves=MOVES, most_temperatures=MOST_TEMPERATURES)
         points = particles.points
     return InsiderPosterior(bags=bags(points))
 

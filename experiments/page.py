@@ -22,8 +22,8 @@ SHOTS = (3, 6, 10, 12)
 PART_SHOTS = (3, 6, 12)
 HONESTY_SHOTS = (4, 8, 12)
 RIGHT_GRIND = "(the right grind)"
-TOLD_TABLE = "told.csv"
-TOLD = "(told all but the surface)"
+ORACLE_TABLE = "oracle.csv"
+ORACLE = "(knows all but the surface)"
 INSIDER_LOSSES, INSIDER_STOPS = "insider.csv", "insider_stopping.csv"
 TITLES = {
     "development": "Development families",
@@ -37,7 +37,7 @@ def compose(folder: Path) -> str:
     about = json.loads((folder / "study.json").read_text(encoding="utf-8"))
     tables = ("summary", "stopping", "earned", "yardstick")
     summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
-    told = pd.read_csv(folder / TOLD_TABLE) if (folder / TOLD_TABLE).exists() else pd.DataFrame({"family": []})
+    oracle = pd.read_csv(folder / ORACLE_TABLE) if (folder / ORACLE_TABLE).exists() else pd.DataFrame({"family": []})
     insiders = [pd.read_csv(folder / name) for name in (INSIDER_LOSSES, INSIDER_STOPS) if (folder / name).exists()]
     # Kept rows may be of parts that are gone by now.
     ablated = summary["method"].str.startswith(PREFIX)
@@ -53,9 +53,9 @@ def compose(folder: Path) -> str:
         packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
         others=", ".join(f"{method} ({code})" for method, code in _other_code(about).items()),
         fewer=_fewer(whole),
-        groups=_groups(whole, yardstick, told),
+        groups=_groups(whole, yardstick, oracle),
         right_grind=RIGHT_GRIND,
-        told=TOLD if len(told) else None,
+        oracle=ORACLE if len(oracle) else None,
         shots=SHOTS,
         parts=_parts(earned) if len(earned) else [],
         part_shots=PART_SHOTS,
@@ -75,13 +75,13 @@ def _fewer(summary: pd.DataFrame) -> str:
 
 
 def _groups(
-    summary: pd.DataFrame, yardstick: pd.DataFrame, told: pd.DataFrame
+    summary: pd.DataFrame, yardstick: pd.DataFrame, oracle: pd.DataFrame
 ) -> list[tuple[str, list[tuple[str, list[dict[str, Any]]]]]]:
     groups = []
     for group, title in TITLES.items():
         part = summary[summary["family"].isin(FAMILY_GROUPS[group])]
         families = [
-            (str(family), [*_rows(rows), *_right_grind(yardstick, str(family)), *_told(told, str(family))])
+            (str(family), [*_rows(rows), *_right_grind(yardstick, str(family)), *_oracle(oracle, str(family))])
             for family, rows in part.groupby("family", sort=False)
         ]
         if families:
@@ -111,15 +111,15 @@ def _right_grind(yardstick: pd.DataFrame, family: str) -> list[dict[str, Any]]:
     return rows
 
 
-def _told(told: pd.DataFrame, family: str) -> list[dict[str, Any]]:
-    by_shots = _by_shots(told[told["family"] == family])
+def _oracle(oracle: pd.DataFrame, family: str) -> list[dict[str, Any]]:
+    by_shots = _by_shots(oracle[oracle["family"] == family])
     if not by_shots:
         return []
     cells = []
     for count in SHOTS:
         row = by_shots.get(count)
         cells += [f"{row['regret']:.2f} (± {row['error']:.2f})", f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
-    return [{"method": TOLD, "tasks": max(row["tasks"] for row in by_shots.values()), "cells": [*cells, "–"]}]
+    return [{"method": ORACLE, "tasks": max(row["tasks"] for row in by_shots.values()), "cells": [*cells, "–"]}]
 
 
 def _parts(earned: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:

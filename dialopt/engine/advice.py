@@ -34,7 +34,7 @@ class Predictions:
     """For each of n recipes, arrays of shape (n,).
 
     score_mean, score_sd: the liking there, 0–10, without taster noise. score_low, score_high: its 90 % interval.
-    time_s: the shot clock's median, s.
+    time_s: the shot time's median, s.
     """
 
     score_mean: NDArray[np.float64]
@@ -48,7 +48,7 @@ class Predictions:
 class Draws:
     """P equally likely draws of what may be true of n recipes, arrays of shape (P, n).
 
-    liking: of an average puck, 0–10. time_s: the shot clock's median, s. A row is one draw throughout.
+    liking: of an average puck, 0–10. time_s: the shot time's median, s. A row is one draw throughout.
     """
 
     liking: NDArray[np.float64]
@@ -59,7 +59,7 @@ class Draws:
 class PredictedOutcome:
     """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included.
 
-    score: 0–10. time_s: shot clock, s; its `mean` is the median, as times may stretch far on one side.
+    score: 0–10. time_s: shot time, s; its `mean` is the median, as times may stretch far on one side.
     """
 
     score: Estimate

@@ -16,7 +16,7 @@ _MOST = {"grind": 36, "dose_g": 5, "temp_c": 9}
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidates:
     """C recipes on the dials. at: their coordinates. sides: settings looked at on each dial, whose product is C.
-    spacing: one of them to the next in the unit box, (3,).
+    spacing: one of them to the next in the unit cube, (3,).
     """
 
     at: Inputs

@@ -44,7 +44,7 @@ class PosteriorPredictive:
         self._seed = seed
 
     def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
-        """Liking and shot clock at each recipe; liking is kept to the scale of 0 to 10."""
+        """Liking and shot time at each recipe; liking is kept to the scale of 0 to 10."""
         checked = checked_recipes(recipes)
         starts = range(0, max(len(checked), 1), _CHUNK)
         parts = [self._predict(checked[start : start + _CHUNK]) for start in starts]
@@ -90,7 +90,7 @@ class PosteriorPredictive:
         return compare(one, other, liking, checked_level(level))
 
     def draws(self, recipes: Sequence[Recipe]) -> Draws:
-        """Liking and shot clock at each recipe under every draw; liking is kept to the scale of 0 to 10."""
+        """Liking and shot time at each recipe under every draw; liking is kept to the scale of 0 to 10."""
         at = inputs(self._pairing, checked_recipes(recipes))
         # Bounds for the sake of the float only: whoever draws a line through two of these clocks needs both as they
         # are, also where no such shot could be pulled.

@@ -12,7 +12,7 @@ _LEAST_SPREAD = 0.02
 class Region:
     """Highest-density regions of the best setting's posterior, smoothed by a normal kernel on its draws.
 
-    best: draws of the best setting in the unit box, (P, d). spacing: how coarsely each dial was looked at, (d,).
+    best: draws of the best setting in the unit cube, (P, d). spacing: how coarsely each dial was looked at, (d,).
     """
 
     def __init__(self, best: Floats, spacing: Floats) -> None:

@@ -32,7 +32,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockLine:
-    """The shot clock along the grind dial under P draws, (P,): log time is linear in the grind (`model.trade_curve`).
+    """The shot time along the grind dial under P draws, (P,): log time is linear in the grind (`model.trade_curve`).
 
     coarsest: log s at the coarse end. a_step: what one step finer adds, log s.
     """

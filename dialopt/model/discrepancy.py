@@ -1,4 +1,4 @@
-"""What the trade's curve doesn't know: a Matérn-5/2 process over the dials, carried by a small basis.
+"""What the mean function doesn't know: a Matérn-5/2 process over the dials, carried by a small basis.
 
 The process is the one induced by its values at a fixed lattice of settings (the subset-of-regressors form, Rasmussen &
 Williams 2006, section 8.3.1), so a draw of it is a draw of as many weights as the lattice has settings.
@@ -36,5 +36,6 @@ _ROOT = np.linalg.inv(np.linalg.cholesky(matern52(_POINTS, _POINTS, LENGTHS) + 1
 
 
 def basis(cube: Floats) -> Floats:
-    """Features of n settings in the unit box, shape (n, M); with standard normal weights they draw the unit process."""
+    """Features of n settings in the unit cube, shape (n, M); with standard normal weights they draw the unit
+    process."""
     return matern52(cube, _POINTS, LENGTHS) @ _ROOT.T

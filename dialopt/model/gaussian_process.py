@@ -38,7 +38,7 @@ GRID = tuple(itertools.starmap(Hyperparameters, itertools.product((0.8, 1.5), (0
 
 
 def turned_cube(pairing: Pairing, at: Inputs) -> Floats:
-    """n settings in the unit box of the dials that can be turned, (n, turned dials); off a dial counts as its end."""
+    """n settings in the unit cube of the dials that can be turned, (n, turned dials); off a dial counts as its end."""
     turned = [number for number, dial in enumerate(pairing.dials.values()) if not dial.fixed]
     return np.clip(at.cube[:, turned], 0.0, 1.0)
 
@@ -70,7 +70,7 @@ class RandomFeatures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathwiseSamples:
-    """The draws that one guess was given, with the correction that the shots pull them by, (p, m)."""
+    """The draws of one set of hyperparameters, with the correction that the shots pull them by, (p, m)."""
 
     before: RandomFeatures
     process: GaussianProcessRegressor
@@ -98,9 +98,10 @@ class GaussianProcessDraws:
 class GaussianProcess:
     """The averaged process for m tastings of a pairing whose dials can't all be fixed.
 
-    at: their settings. score: (m,). odd, spoiled: the chance that each was spoiled by its puck, by all but the scores
+    at: their settings. score: (m,). outlier_before, outlier: the chance that its puck went wrong, by all but the scores
     and by these, too, (m,); such a score is expected to be lower and counts for less. `log_evidence` is the log density
-    of the scores, which may not be judged by what they themselves told; `share` each guess's share of the say.
+    of the scores, which may not be judged by what they themselves show; `share` the posterior weight of each set of
+    hyperparameters.
     """
 
     def __init__(self, pairing: Pairing, at: Inputs, score: Floats, *, outlier_before: Floats, outlier: Floats) -> None:
@@ -112,7 +113,7 @@ class GaussianProcess:
         self.share = softmax(self._evidence())
 
     def draw(self, count: int, rng: np.random.Generator) -> GaussianProcessDraws:
-        """`count` draws of the surface, each guess in proportion to its share."""
+        """`count` draws of the surface, each set of hyperparameters in proportion to its weight."""
         ends = np.floor(np.cumsum(self.share) * count + rng.random()).astype(int)
         ends[-1] = count
         counts = np.diff(np.minimum(ends, count), prepend=0)
@@ -142,13 +143,13 @@ class GaussianProcess:
         return PathwiseSamples(before=before, process=process, pull=pull)
 
     def _discount(self, score: Floats, outlier: Floats) -> None:
-        """Takes scores as normal ones of the mean and variance that a spoiled puck gives them by its chance."""
+        """Takes scores as normal ones of the mean and variance that a bad puck gives them by its chance."""
         shift, spread = OUTLIER_SCORE
         self._gap = score - USUAL_SCORE - shift * outlier
         self._extra = 1e-6 + spread**2 * outlier + shift**2 * outlier * (1.0 - outlier)
 
     def _evidence(self) -> Floats:
-        """Log density of the scores under each guess."""
+        """Log density of the scores under each set of hyperparameters."""
         extra = self._extra * np.eye(len(self._gap))
         covariance = np.stack([kernel_of(hyperparameters)(self._box) + extra for hyperparameters in GRID])
         return log_joint_normal(np.tile(self._gap, (len(GRID), 1)), covariance)

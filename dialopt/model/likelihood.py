@@ -1,8 +1,8 @@
-"""How likely the log is under the trade's curve.
+"""How likely the log is under the trade's mean function.
 
-A shot may be spoiled by its puck without anybody having marked it. The clock, the notes and the strength of one shot
-are independent given the curve and whether it was spoiled; scores share the peak and the residual process, which are
-integrated out exactly (Rasmussen & Williams 2006, algorithm 2.1).
+A shot may be an outlier, its puck bad, without anybody having marked it. The time, the notes and the strength of one
+shot are independent given the parameters and whether it was an outlier; scores share the peak and the discrepancy,
+which are integrated out exactly (Rasmussen & Williams 2006, algorithm 2.1).
 """
 
 from __future__ import annotations
@@ -20,29 +20,29 @@ from dialopt.model.outcome_model import NOTE_STEPS, log_note
 from dialopt.model.priors import PEAK, Parameters
 from dialopt.trade.likely_time import USUAL_S
 
-CLOCK_READING = 0.3 / USUAL_S
+TIME_READING = 0.3 / USUAL_S
 """How far the noted time of a usual shot is off from whole seconds alone, 1/√12 s, in logs; the hand adds to it (common
 practice)."""
 OUTLIER_TIME = (-0.45, 0.22)
 """Shift and spread of a channelled puck's log time."""
 OUTLIER_TIME_SHARE = 0.8
-"""Share of spoiled pucks whose clock shows it."""
+"""Share of outliers whose time shows it."""
 SLIP_SHARE, SLIP_SPREAD = 0.05, 1.5
-"""Share of spoiled shots whose noted time is a slip of the pen, and how far in logs it may be off."""
+"""Share of outliers whose noted time is mistyped, and how far in logs it may be off."""
 OUTLIER_SCORE = (-1.8, 1.2)
-"""Shift and spread of a spoiled cup's score."""
+"""Shift and spread of an outlier's score."""
 _CACHED = 2**17
 """Numbers that the covariances worked on at a time may hold: a megabyte stays in the processor's cache."""
 _MOST_LAPSES = 0.9
 _CHOKING_SPREAD = 0.15
-_SPOILED_YIELD_SPREAD = 2.0
+_OUTLIER_YIELD_SPREAD = 2.0
 _SURE_ODDS = 6.0
 _SCORE_ROUNDING = 0.5**2 / 12.0
 
 
 @dataclass(slots=True, kw_only=True)
 class ShotTerms:
-    """Log densities of each shot's clock, note and strength under P draws, shape (P, n): sound and spoiled pucks."""
+    """Log densities of each shot's time, note and strength under P draws, shape (P, n): sound pucks and outliers."""
 
     parameters: Parameters
     index: Floats
@@ -65,7 +65,7 @@ def shot_terms(parameters: Parameters, observations: Observations, outlier_share
     timed = ~np.isnan(observations.log_time)
     if timed.any():
         gap = observations.log_time[timed] - log_time[:, timed]
-        scatter = np.hypot(parameters["time_sd"], CLOCK_READING)
+        scatter = np.hypot(parameters["time_sd"], TIME_READING)
         kept = log_normal(gap, scatter)
         ran = log_normal(gap - OUTLIER_TIME[0], np.hypot(scatter, OUTLIER_TIME[1]))
         sound[:, timed] += kept
@@ -93,7 +93,7 @@ def shot_terms(parameters: Parameters, observations: Observations, outlier_share
             - parameters["yield_slope"] * index[:, measured]
         )
         sound[:, measured] += log_normal(gap, parameters["yield_sd"])
-        outlier[:, measured] += log_normal(gap, np.hypot(parameters["yield_sd"], _SPOILED_YIELD_SPREAD))
+        outlier[:, measured] += log_normal(gap, np.hypot(parameters["yield_sd"], _OUTLIER_YIELD_SPREAD))
     return ShotTerms(parameters=parameters, index=index, sound=sound, outlier=outlier)
 
 
@@ -112,7 +112,7 @@ class Tastings:
         return PEAK.centre - liking_lost(terms.parameters, self.at, terms.index)[:, self.scored]
 
     def outlier_log_odds(self, terms: ShotTerms, level: Floats) -> Floats:
-        """Log odds for each shot of being spoiled, as if the residual were noise of its own, shape (P, n)."""
+        """Log odds for each shot of being an outlier, as if the discrepancy were noise of its own, shape (P, n)."""
         odds = terms.outlier - terms.sound
         gap = self.score - level
         gap = gap - np.median(gap, axis=1, keepdims=True)
@@ -131,7 +131,7 @@ class Tastings:
         return gap, covariance
 
     def log_evidence(self, parameters: Parameters, level: Floats, outlier: Bools) -> Floats:
-        """Log density of all scores given the curve and which shots were spoiled, shape (P,)."""
+        """Log density of all scores given the parameters and which shots were outliers, shape (P,)."""
         density = np.empty(len(level))
         block = max(1, _CACHED // len(self.score) ** 2)
         for start in range(0, len(level), block):

@@ -17,5 +17,5 @@ Earlier = Sequence[tuple[Pairing, Sequence[Shot]]]
 
 
 def with_a_say(earlier: Earlier) -> list[tuple[Pairing, Sequence[Shot]]]:
-    """Those whose taste and clock are read."""
+    """Those whose taste and times are read."""
     return [(pairing, told) for pairing, told in earlier if any(shot.tells for shot in told)][:MOST_EARLIER]

@@ -1,4 +1,4 @@
-"""The mean that knows the trade: shot clock, extraction index and what a distance from the best cup costs.
+"""The mean that knows the trade: shot time, extraction index and what a distance from the best cup costs.
 
 For P draws and n recipes every function returns shape (P, n).
 """

@@ -26,14 +26,14 @@ AGE_SPAN_DAYS = 10.0
 OLDEST_DAYS = 30.0
 """Days beyond which ageing hardly goes on changing the cup (common practice: beans are past their best by then)."""
 CHOKED_S = 45.0
-"""A choked puck is one whose clock would have passed this, s (common practice)."""
+"""A choked puck is one whose time would have passed this, s (common practice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inputs:
     """n recipes on a day, as coordinates.
 
-    raw: rows of grind, dose_g, temp_c, shape (n, 3). box: the three dials each scaled to [0, 1], the first from its
+    raw: rows of grind, dose_g, temp_c, shape (n, 3). cube: the three dials each scaled to [0, 1], the first from its
     coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
     dose over the middle of the dose dial. temp: degrees from the
     likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. age: days from the day that

@@ -1,4 +1,4 @@
-"""What one more pull may be noted as, and how each outcome would reweigh what is believed."""
+"""What one more pull may be noted as, and how each outcome would reweigh the draws."""
 
 from __future__ import annotations
 
@@ -51,10 +51,10 @@ class OutcomeModel:
     note_lapse: Floats
 
     def fantasize(self, recipe: int, truth: np.ndarray, uniforms: Floats) -> Fantasies:
-        """One pull of a recipe for each of J draws taken as the truth. lanes: (3, J) levels between 0 and 1."""
+        """One pull of a recipe for each of J draws taken as the truth. uniforms: (3, J) levels between 0 and 1."""
         score_z, time_z = ndtri(uniforms[:2])
         lapse, uniform = self.note_lapse[truth], uniforms[2]
-        # The lowest lanes are the notes that say nothing, any step as likely as another.
+        # The lowest uniforms are the notes that say nothing, any step as likely as another.
         lapsed = uniform < lapse
         anything = np.floor(NOTE_STEPS * uniform / np.where(lapsed, lapse, 1.0)) - 3
         said = ndtri(np.where(lapsed, 0.5, (uniform - lapse) / np.where(lapsed, 1.0, 1.0 - lapse)))

@@ -17,9 +17,9 @@ from dialopt.model.observations import Bools, Floats, Inputs, Observations
 from dialopt.model.priors import PEAK, Parameters
 from dialopt.model.smc import Particles, tempered_smc
 
-_CLOCK_MOVES = 4
+_TIME_MOVES = 4
 _TASTE_MOVES = 6
-_MOST_POWERS, _MOST_POWERS_OF_MANY, _MANY = 40, 11, 20
+_MOST_TEMPERATURES, _MOST_TEMPERATURES_OF_MANY, _MANY = 40, 11, 20
 """Powers at most on the way to the posterior, and where there are more than that many tastings, each of whose powers
 takes long. An ordinary log of forty tastings takes six to eight; one that contradicts itself would take thirty."""
 _BLOCK = 64
@@ -28,11 +28,11 @@ _BLOCK = 64
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ParametricDraws:
-    """P equally likely draws of the trade's curve, the peak and the residual.
+    """P equally likely draws of the trade's mean function, the peak and the discrepancy.
 
-    coordinates: (P, k) standard coordinates. curve: natural values. peak: (P, 1). weights: (P, M) of the residual's
-    basis. spoiled: (P, n) which shots were spoiled. odd: (n,) the chance of that by clock, notes and strength alone.
-    log_evidence: log density of the scores given these.
+    coordinates: (P, k) standard coordinates. parameters: natural values. peak: (P, 1). weights: (P, M) of the
+    discrepancy's basis. outlier: (P, n) which shots were outliers. outlier_before: (n,) the chance of that by time,
+    notes and strength alone. log_evidence: log density of the scores given these.
     """
 
     coordinates: Floats
@@ -71,9 +71,10 @@ def sample_parametric(
     draws: int,
     config: ModelConfig = MODEL,
 ) -> ParametricDraws:
-    """Draws from the posterior of the trade's curve; the start itself for an empty table.
+    """Draws from the posterior of the trade's mean function; the initial distribution itself where there is nothing to
+    read.
 
-    First the clock, the notes and the strength are brought in with every shot's hidden state summed out, then the
+    First the times, the notes and the strength are brought in with every shot's hidden state summed out, then the
     scores. What the second stage adds is the density of the scores given the rest.
     """
     tastings = Tastings(observations)
@@ -81,7 +82,7 @@ def sample_parametric(
     def terms_of(points: Floats) -> ShotTerms:
         return shot_terms(config.priors.unpack(points), observations, config.outlier_share)
 
-    def weigh_clock(points: Floats, rng: np.random.Generator) -> Particles:
+    def weigh_times(points: Floats, rng: np.random.Generator) -> Particles:
         terms = terms_of(points)
         hidden = np.zeros(terms.sound.shape, dtype=bool)
         return Particles(points=points, log_base=start.log_density(points), log_likelihood=terms.summed, hidden=hidden)
@@ -103,13 +104,17 @@ def sample_parametric(
             hidden=hidden,
         )
 
-    particles, _ = tempered_smc(weigh_clock, start.draw(draws, rng), rng, moves=_CLOCK_MOVES, most_powers=_MOST_POWERS)
+    particles, _ = tempered_smc(
+        weigh_times, start.draw(draws, rng), rng, moves=_TIME_MOVES, most_temperatures=_MOST_TEMPERATURES
+    )
     terms = terms_of(particles.points)
     outlier_before = expit(terms.outlier - terms.sound).mean(axis=0)
     log_evidence = 0.0
     if len(tastings.score):
-        most = _MOST_POWERS if len(tastings.score) <= _MANY else _MOST_POWERS_OF_MANY
-        particles, log_evidence = tempered_smc(weigh_taste, particles.points, rng, moves=_TASTE_MOVES, most_powers=most)
+        most = _MOST_TEMPERATURES if len(tastings.score) <= _MANY else _MOST_TEMPERATURES_OF_MANY
+        particles, log_evidence = tempered_smc(
+            weigh_taste, particles.points, rng, moves=_TASTE_MOVES, most_temperatures=most
+        )
     return _complete(particles, terms_of(particles.points), tastings, outlier_before, log_evidence, rng)
 
 
@@ -121,7 +126,7 @@ def _complete(
     log_evidence: float,
     rng: np.random.Generator,
 ) -> ParametricDraws:
-    """Adds to each draw a peak and a residual from their exact conditional: a prior draw, corrected by the data."""
+    """Adds to each draw a peak and a discrepancy from their exact conditional: a prior draw, corrected by the data."""
     parameters = terms.parameters
     count = len(particles.points)
     peak = PEAK.centre + PEAK.spread * rng.standard_normal((count, 1))

@@ -1,4 +1,4 @@
-"""What is believed of a pairing: draws of two surrogates, each with the weight that its evidence gives it."""
+"""The posterior of a pairing: draws of two surrogates, each with the weight that its evidence gives it."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class Posterior:
             score_sd=self.score_sd,
             time_sd=self.time_sd,
             note_sd=parameters["note_sd"][:, 0],
-            # Where the trade's curve doesn't hold, a note is taken to say nothing of the score.
+            # Where the trade's mean function doesn't hold, a note is taken to say nothing of the score.
             note_lapse=np.where(self.gp_rows, 1.0, lapse(parameters)[:, 0]),
         )
 

@@ -1,4 +1,4 @@
-"""What is believed before the first shot: one row a parameter.
+"""The priors: one row a parameter.
 
 Each parameter has a standard normal coordinate; `Priors.unpack` turns coordinates into natural values. Spreads are
 those of the usual kitchen, bean and palate; `initial` keeps a share of everything broad, so that an unusual one can be
@@ -39,7 +39,7 @@ class Parameters(dict[str, Floats]):
 class Priors(NamedTuple):
     """One normal prior a parameter, in the order of the columns of the standard coordinates."""
 
-    # The shot clock: log seconds of a cup of USUAL_RATIO, at the usual temperature and the middle dose.
+    # The shot time: log seconds of a cup of USUAL_RATIO, at the usual temperature and the middle dose.
     time_place: Prior = Prior(0.5, 0.29)  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
     time_grind: Prior = Prior(USUAL_RISE, 0.6, positive=True)  # from the coarse end to the fine end; finer is slower
     time_dose: Prior = Prior(1.9, 0.5)  # a log unit of dose; deeper bed, slower
@@ -64,7 +64,7 @@ class Priors(NamedTuple):
     note_offset: Prior = Prior(0.0, 0.6)  # the palate's own middle
     note_sd: Prior = Prior(0.65, 0.25, positive=True)
     note_lapse: Prior = Prior(0.04, 0.8, positive=True)  # share of notes that say nothing
-    # Everything that the trade's curve doesn't know.
+    # Everything that the mean function doesn't know.
     discrepancy_sd: Prior = Prior(0.25, 0.65, positive=True)
     # Extraction yield, where strength was measured.
     yield_best: Prior = Prior(20.0, 1.5)  # Lockhart 1957: 18–22 % (read in Batali et al. 2020)

@@ -1,4 +1,4 @@
-"""Draws from a posterior by annealing a cloud of points from an easier distribution into it.
+"""Draws from a posterior by tempering a cloud of particles from an easier distribution into it.
 
 Tempered sequential Monte Carlo (Del Moral, Doucet & Jasra 2006) with steps that leave the normal fitted to the cloud
 invariant (preconditioned Crank–Nicolson), corrected by Metropolis–Hastings. Hidden on–off states are drawn afresh with
@@ -22,9 +22,9 @@ _HURRIED = 3
 
 @dataclass(slots=True, kw_only=True)
 class Particles:
-    """P points with their densities: log target at power β is `base + β · gain`.
+    """P points with their densities: log target at inverse temperature β is `log_base + β · log_likelihood`.
 
-    points: (P, k). base, gain: (P,). hidden: on–off states, (P, n).
+    points: (P, k). log_base, log_likelihood: (P,). hidden: on–off states, (P, n).
     """
 
     points: Floats
@@ -51,18 +51,19 @@ Weigh = Callable[[Floats, np.random.Generator], Particles]
 
 
 def tempered_smc(
-    weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int, most_powers: int
+    weigh: Weigh, start: Floats, rng: np.random.Generator, *, moves: int, most_temperatures: int
 ) -> tuple[Particles, float]:
-    """P equally weighted draws from exp(base + gain), from P draws `start` of exp(base), and log of the mean of
-    exp(gain) under the base, which is the log evidence that the gain brings.
+    """P equally weighted draws from exp(log_base + log_likelihood), from P draws `start` of exp(log_base), and log of
+    the mean of exp(log_likelihood) under the base, which is the log evidence.
 
-    weigh: densities of points, with hidden states drawn from the generator. moves: steps at each power. most_powers:
-    how many powers at most; the last three take shares of what is left, whatever that costs in effective size.
+    weigh: densities of points, with hidden states drawn from the generator. moves: steps at each temperature.
+    most_temperatures: how many temperatures at most; the last three take shares of what is left, whatever that costs in
+    effective size.
     """
     particles = weigh(start, rng)
     count = len(start)
     inverse_temperature, log_evidence, step_size = 0.0, 0.0, 1.0
-    for left in range(most_powers, 0, -1):
+    for left in range(most_temperatures, 0, -1):
         step = _next_step(particles.log_likelihood, 1.0 - inverse_temperature)
         if left <= _HURRIED:
             step = max(step, (1.0 - inverse_temperature) / left)
@@ -94,7 +95,7 @@ def _move(
     share: float,
     rng: np.random.Generator,
 ) -> float:
-    """One Metropolis–Hastings step of every point along a share of the directions, in place; returns the stride.
+    """One Metropolis–Hastings step of every point along a share of the directions, in place; returns the step size.
 
     away: the points in units of the fitted normal, (P, k): centre + root · away. Kept up with them.
     """
@@ -115,7 +116,8 @@ def _move(
 
 
 def _next_step(log_likelihood: Floats, left: float) -> float:
-    """The largest rise of the power, up to what is left, that keeps half of the cloud's effective size."""
+    """The largest rise of the inverse temperature, up to what is left, that keeps half of the cloud's effective
+    size."""
     if _effective_share(left * log_likelihood) >= 0.5:
         return left
     low, high = 0.0, left

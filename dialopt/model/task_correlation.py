@@ -22,11 +22,11 @@ _SHAPE = ("under_slope", "over_slope", "rounding", "temp_curve", "dose_curve")
 _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
 _MACHINE = {"temp_best": 0.8, "time_place": 0.9, "time_best": 0.9}
 """What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its
-own way, which moves the clock a little."""
+own way, which moves the shot time a little."""
 _PLACE_ON_NEW_BURRS = 0.5
 """New burrs of the same make in the same grinder run somewhere near where the old ones did, or somewhere else."""
 _BASKET = {"time_place": 0.8, "time_dose": 0.8, "time_best": 0.9, "dose_best": 0.8, "pull_dose": 0.8}
-"""What is left in another basket, whose holes and depth move the clock and the dose that suits it."""
+"""What is left in another basket, whose holes and depth move the shot time and the dose that suits it."""
 
 
 ROBUST_THIS_BAG, ROBUST, ROBUST_OTHER_BEANS = 0.1, 0.3, 0.5

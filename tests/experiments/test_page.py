@@ -64,7 +64,7 @@ def test_the_page_shows_what_one_would_lose_who_was_told_all_but_the_surface(tmp
         {"family": "bumpy_ridge", "shots": shots, "tasks": 5, "regret": 0.4321, "error": 0.0123, "close_pct": 77.0}
         for shots in (3, 6)
     ]
-    pd.DataFrame(rows).to_csv(folder / "told.csv", index=False)
+    pd.DataFrame(rows).to_csv(folder / "oracle.csv", index=False)
     page = compose(folder)
     assert page.count('scope="row">(told all but the surface)</th><td>5</td>') == 1
     assert page.count("<td>0.43 (± 0.01)</td><td>77 %</td>") == 2

@@ -95,7 +95,7 @@ def test_who_knows_how_the_bags_are_drawn() -> None:
 def test_a_surface_that_knows_no_trade() -> None:
     said = re.search(r"would still lose ([\d.]+) after six shots, with (\d+) % close", TEXT)
     assert said is not None
-    told = pd.read_csv(ROOT / "reports" / "study" / "told.csv").set_index(["family", "shots"])
+    told = pd.read_csv(ROOT / "reports" / "study" / "oracle.csv").set_index(["family", "shots"])
     row = told.loc[("random_surface", 6)]
     assert [f"{row['regret']:.2f}", f"{row['close_pct']:.0f}"] == list(said.groups())
 

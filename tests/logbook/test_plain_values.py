@@ -62,7 +62,7 @@ def test_the_hash_knows_every_number_and_no_note(shots: list[Shot]) -> None:
         assert data_hash([replace(shots[0], **{field: value}), *shots[1:]]) != data_hash(shots)
 
 
-TOLD = case_values(PAIRING, [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=7)], notes=False)
+ORACLE = case_values(PAIRING, [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), score=7)], notes=False)
 
 
 @pytest.mark.parametrize(
@@ -72,20 +72,20 @@ TOLD = case_values(PAIRING, [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93),
         [],
         "case",
         {},
-        TOLD | {"shots": None},
-        TOLD | {"shots": [None]},
-        TOLD | {"shots": [{"grind": 1}]},
-        TOLD | {"shots": [{}] * 10_001},
-        TOLD | {"bean": {"name": 7}},
-        TOLD | {"bean": {"name": "x", "roasted_on": "yesterday"}},
-        TOLD | {"bean": {"name": "x", "roasted_on": 7}},
-        TOLD | {"grinder": {"name": "g"}},
-        TOLD | {"machine": {"name": "m", "temp_c": {"low": 96, "high": 88, "step": 1}}},
-        TOLD | {"ratio": "two"},
-        TOLD | {"drink": ["milk"]},
-        TOLD | {"shots": [TOLD["shots"][0] | {"score": 11}]},
-        TOLD | {"shots": [TOLD["shots"][0] | {"pulled_at": "noon"}]},
-        TOLD | {"shots": [TOLD["shots"][0] | {"fault": {}}]},
+        ORACLE | {"shots": None},
+        ORACLE | {"shots": [None]},
+        ORACLE | {"shots": [{"grind": 1}]},
+        ORACLE | {"shots": [{}] * 10_001},
+        ORACLE | {"bean": {"name": 7}},
+        ORACLE | {"bean": {"name": "x", "roasted_on": "yesterday"}},
+        ORACLE | {"bean": {"name": "x", "roasted_on": 7}},
+        ORACLE | {"grinder": {"name": "g"}},
+        ORACLE | {"machine": {"name": "m", "temp_c": {"low": 96, "high": 88, "step": 1}}},
+        ORACLE | {"ratio": "two"},
+        ORACLE | {"drink": ["milk"]},
+        ORACLE | {"shots": [ORACLE["shots"][0] | {"score": 11}]},
+        ORACLE | {"shots": [ORACLE["shots"][0] | {"pulled_at": "noon"}]},
+        ORACLE | {"shots": [ORACLE["shots"][0] | {"fault": {}}]},
     ],
 )
 def test_what_is_no_case_is_refused_in_a_sentence(wrong: object) -> None:
@@ -97,13 +97,13 @@ def test_what_is_no_case_is_refused_in_a_sentence(wrong: object) -> None:
     ("wrong", "said"),
     [
         ({}, "here bean is missing"),
-        (TOLD | {"grinder": {"name": "g"}}, "here grind is missing"),
-        (TOLD | {"bean": {}}, "here name is missing"),
-        (TOLD | {"shots": [TOLD["shots"][0], 5]}, "here shot 2 is no set of named values"),
-        (TOLD | {"machine": {"name": "m", "temp_c": [88, 96, 1]}}, "here a dial is no set of named values"),
-        (TOLD | {"bean": {"name": "x", "suggested": {}}}, "can't be empty; it takes a dose"),
-        (TOLD | {"ratio": 10**400}, "ratio can't be 1000"),
-        (TOLD | {"bean": {"name": "x", "roasted_on": 7}}, "roasted_on can't be 7; it takes year-month-day"),
+        (ORACLE | {"grinder": {"name": "g"}}, "here grind is missing"),
+        (ORACLE | {"bean": {}}, "here name is missing"),
+        (ORACLE | {"shots": [ORACLE["shots"][0], 5]}, "here shot 2 is no set of named values"),
+        (ORACLE | {"machine": {"name": "m", "temp_c": [88, 96, 1]}}, "here a dial is no set of named values"),
+        (ORACLE | {"bean": {"name": "x", "suggested": {}}}, "can't be empty; it takes a dose"),
+        (ORACLE | {"ratio": 10**400}, "ratio can't be 1000"),
+        (ORACLE | {"bean": {"name": "x", "roasted_on": 7}}, "roasted_on can't be 7; it takes year-month-day"),
     ],
 )
 def test_a_refusal_names_what_is_wrong_in_the_case(wrong: object, said: str) -> None:

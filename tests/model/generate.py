@@ -13,13 +13,13 @@ from dialopt.model.discrepancy import basis
 from dialopt.model.initial import BREADTH, BROAD_SHARE
 from dialopt.model.likelihood import (
     _CHOKING_SPREAD,
-    _SPOILED_YIELD_SPREAD,
-    CLOCK_READING,
+    _OUTLIER_YIELD_SPREAD,
     OUTLIER_SCORE,
     OUTLIER_TIME,
     OUTLIER_TIME_SHARE,
     SLIP_SHARE,
     SLIP_SPREAD,
+    TIME_READING,
     taster_sd,
 )
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
@@ -61,7 +61,7 @@ def generate(
     kind = rng.random(count)
     shown = outlier & (kind < OUTLIER_TIME_SHARE)
     slipped = outlier & (kind > 1 - SLIP_SHARE)
-    scatter = np.hypot(parameters["time_sd"][0, 0], CLOCK_READING)
+    scatter = np.hypot(parameters["time_sd"][0, 0], TIME_READING)
     log_time = log_time[0] + np.where(slipped, SLIP_SPREAD, scatter) * rng.standard_normal(count)
     log_time += shown * (OUTLIER_TIME[0] + OUTLIER_TIME[1] * rng.standard_normal(count))
     score = liking + taster_sd(parameters)[0, 0] * rng.standard_normal(count)
@@ -76,7 +76,7 @@ def generate(
     balance[silent] = rng.integers(-3, 4, size=int(silent.sum()))
     extraction = np.full(count, np.nan)
     if strength:
-        spread = np.hypot(parameters["yield_sd"][0, 0], _SPOILED_YIELD_SPREAD * outlier)
+        spread = np.hypot(parameters["yield_sd"][0, 0], _OUTLIER_YIELD_SPREAD * outlier)
         extraction = (parameters["yield_best"] + parameters["yield_slope"] * index)[0] + spread * rng.standard_normal(
             count
         )

@@ -27,7 +27,9 @@ class Sharp:
 
 def test_a_normal_seen_through_noise_is_the_exact_posterior() -> None:
     at, sd, rng = 2.0, 0.3, np.random.default_rng(4)
-    particles, log_evidence = tempered_smc(Sharp(at, sd), rng.standard_normal((4000, 3)), rng, moves=6, most_powers=40)
+    particles, log_evidence = tempered_smc(
+        Sharp(at, sd), rng.standard_normal((4000, 3)), rng, moves=6, most_temperatures=40
+    )
     shrink = 1.0 / (1.0 + sd**2)
     assert particles.points[:, 0].mean() == pytest.approx(at * shrink, abs=0.03)
     assert particles.points[:, 0].std() == pytest.approx(sd * np.sqrt(shrink), rel=0.1)
@@ -36,17 +38,19 @@ def test_a_normal_seen_through_noise_is_the_exact_posterior() -> None:
     assert log_evidence == pytest.approx(exact, abs=0.15)
 
 
-@pytest.mark.parametrize("most_powers", [1, 4, 11])
-def test_however_sharp_the_data_the_powers_are_bounded(most_powers: int) -> None:
+@pytest.mark.parametrize("most_temperatures", [1, 4, 11])
+def test_however_sharp_the_data_the_powers_are_bounded(most_temperatures: int) -> None:
     sharp, rng = Sharp(5.0, 1e-4), np.random.default_rng(4)
-    particles, log_evidence = tempered_smc(sharp, rng.standard_normal((500, 3)), rng, moves=2, most_powers=most_powers)
-    assert sharp.calls <= 1 + 2 * most_powers
+    particles, log_evidence = tempered_smc(
+        sharp, rng.standard_normal((500, 3)), rng, moves=2, most_temperatures=most_temperatures
+    )
+    assert sharp.calls <= 1 + 2 * most_temperatures
     assert np.isfinite(particles.points).all()
     assert np.isfinite(log_evidence)
 
 
 def test_nothing_to_bring_in_takes_one_power() -> None:
     flat, rng = Sharp(0.0, 1e9), np.random.default_rng(4)
-    _, log_evidence = tempered_smc(flat, rng.standard_normal((500, 3)), rng, moves=2, most_powers=40)
+    _, log_evidence = tempered_smc(flat, rng.standard_normal((500, 3)), rng, moves=2, most_temperatures=40)
     assert flat.calls == 3
     assert log_evidence == pytest.approx(0.0, abs=1e-9)

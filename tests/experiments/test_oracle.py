@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 from scipy.stats import norm
 
-from experiments.told import ROUGH, knowledge_gradient, main, parts, told_losses
+from experiments.oracle import ROUGH, knowledge_gradient, main, oracle_regrets, parts
 from experiments.trial import world_seed
 from experiments.worlds import make
 from experiments.worlds.bumps import bumpy_ridge_parts
@@ -26,11 +26,11 @@ def test_a_world_is_what_its_parts_add_up_to() -> None:
 
 
 @pytest.mark.parametrize("family", ROUGH)
-def test_it_is_told_of_the_bags_that_the_study_has(family: str) -> None:
-    studied, told = make(family, world_seed(2, 1)), parts(family, world_seed(2, 1)).world
-    assert told.pairing == studied.pairing
-    assert told.taster == studied.taster
-    assert np.array_equal(told.liking_grid(), studied.liking_grid())
+def test_it_knows_the_bags_that_the_study_has(family: str) -> None:
+    studied, known = make(family, world_seed(2, 1)), parts(family, world_seed(2, 1)).world
+    assert known.pairing == studied.pairing
+    assert known.taster == studied.taster
+    assert np.array_equal(known.liking_grid(), studied.liking_grid())
 
 
 def test_the_gain_from_one_look_at_two_recipes_is_the_known_one() -> None:
@@ -43,15 +43,15 @@ def test_the_gain_from_one_look_at_two_recipes_is_the_known_one() -> None:
 
 
 def test_tastings_teach_it_the_surface() -> None:
-    losses = np.array([told_losses("random_surface", world_seed(5, task), shots=11) for task in range(6)])
+    losses = np.array([oracle_regrets("random_surface", world_seed(5, task), shots=11) for task in range(6)])
     assert losses[:, 10:].mean() < 0.7 * losses[:, :2].mean()
 
 
 def test_the_table_has_a_row_for_each_family_and_number_of_shots(tmp_path: Path) -> None:
-    out = tmp_path / "told.csv"
+    out = tmp_path / "oracle.csv"
     assert main(["--tasks", "2", "--shots", "2", "--seed", "4", "--out", str(out)]) == 0
     table = pd.read_csv(out)
     assert list(table["family"].unique()) == list(ROUGH)
     assert list(table["shots"]) == [0, 1, 2] * len(ROUGH)
-    mean = np.mean([told_losses("bumpy_ridge", world_seed(4, task), 2)[2] for task in range(2)])
+    mean = np.mean([oracle_regrets("bumpy_ridge", world_seed(4, task), 2)[2] for task in range(2)])
     assert table["regret"][2] == pytest.approx(mean, abs=1e-4)

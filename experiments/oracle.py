@@ -1,11 +1,11 @@
-"""What is lost by somebody who is told all of a bag but its random surface.
+"""What is lost by somebody who knows all of a bag but its random surface.
 
-Told are whatever lies below the surface, its size and its length scales, the palate's noise, and of every pull whether
+Known are whatever lies below the surface, its size and its length scales, the palate's noise, and of every pull whether
 the puck channelled. What is left to learn is a normal process with known hyperparameters, for which there are exact
 formulas: the shots are chosen by the knowledge gradient, the best posterior mean is recommended. No method may look at
-any of it. It tells how much of a loss is want of knowledge and how much comes of few noisy tastings.
+any of it. It shows how much of a regret is want of knowledge and how much comes of few noisy tastings.
 
-python -m experiments.told --seed 21 --tasks 100 --out reports/study/told.csv
+python -m experiments.oracle --seed 21 --tasks 100 --out reports/study/oracle.csv
 """
 
 from __future__ import annotations
@@ -45,14 +45,14 @@ def parts(family: str, number: int) -> Rough:
     return ROUGH[family](number, np.random.default_rng([crc32(family.encode()), number]))
 
 
-def told_losses(family: str, number: int, shots: int) -> list[float]:
+def oracle_regrets(family: str, number: int, shots: int) -> list[float]:
     """Loss of the recommended recipe after 0 … `shots` pulls of bag `number`, points."""
     rough = parts(family, number)
     world = rough.world
     axes = [np.array(dial.settings()) for dial in world.pairing.dials.values()]
     everywhere, tests = _rows(axes), _rows([_thinned(axis, side) for axis, side in zip(axes, SIDES, strict=True)])
-    box, even = _told(rough, everywhere)
-    test_box, test_even = _told(rough, tests)
+    box, even = _unit_cube(rough, everywhere)
+    test_box, test_even = _unit_cube(rough, tests)
     kernel = ConstantKernel(rough.size**2) * Matern(rough.surface.lengths, nu=2.5)
     noise = world.taster.score_sd**2 + _ROUNDING
     learned = GaussianProcessRegressor(kernel, alpha=noise, optimizer=None)
@@ -84,11 +84,11 @@ def knowledge_gradient(mean: Floats, covariance: Floats, noise: float) -> Floats
     return np.asarray(np.mean(best, axis=0) - np.max(mean))
 
 
-def told(tasks: int, seed: int, shots: int) -> pd.DataFrame:
+def oracle(tasks: int, seed: int, shots: int) -> pd.DataFrame:
     """A row for each rough family and number of shots: regret, its standard error and close_pct on a study's bags."""
     rows = []
     for family in ROUGH:
-        losses = np.array([told_losses(family, world_seed(seed, task), shots) for task in range(tasks)])
+        losses = np.array([oracle_regrets(family, world_seed(seed, task), shots) for task in range(tasks)])
         for count, regret in enumerate(losses.T):
             row = {"family": family, "shots": count, "tasks": tasks, "regret": np.mean(regret)}
             error = np.std(regret, ddof=1) / np.sqrt(tasks)
@@ -110,7 +110,7 @@ def _recipe(row: Floats) -> Recipe:
     return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
 
 
-def _told(rough: Rough, rows: Floats) -> tuple[Floats, Floats]:
+def _unit_cube(rough: Rough, rows: Floats) -> tuple[Floats, Floats]:
     """Coordinates of n recipes on which the surface's length scales hold, (n, 3), and their liking without it, (n,)."""
     fine = fineness(rough.world.pairing, rows[:, 0])
     box = np.stack([fine, *rough.surface.shares(rows[:, 1], rows[:, 2])], axis=1)
@@ -119,13 +119,13 @@ def _told(rough: Rough, rows: Floats) -> tuple[Floats, Floats]:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Writes the table."""
-    parser = argparse.ArgumentParser(prog="python -m experiments.told", description="Losses of one who is told all.")
+    parser = argparse.ArgumentParser(prog="python -m experiments.oracle", description="Regret of one who knows all.")
     parser.add_argument("--tasks", type=int, default=100, help="bags a family")
     parser.add_argument("--shots", type=int, default=12, help="shots a bag")
     parser.add_argument("--seed", type=int, default=1, help="the study's, for its bags")
     parser.add_argument("--out", type=Path, required=True, help="the table; in a study's folder its page shows it")
     options = parser.parse_args(arguments)
-    table = told(options.tasks, options.seed, options.shots)
+    table = oracle(options.tasks, options.seed, options.shots)
     table.to_csv(options.out, index=False)
     print(table.to_string(index=False))
     return 0
