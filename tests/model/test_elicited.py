@@ -43,7 +43,7 @@ def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
 
 
 def test_the_roast_speaks_where_the_suggestion_names_no_temperature(pairing: Pairing) -> None:
-    time, roast = sorted(elicited_priors(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
+    roast, time = sorted(elicited_priors(with_bean(pairing, suggested=BagRecipe(time_s=28), roast="dark")))
     assert time.parameter == "time_best"
     assert (roast,) == elicited_priors(with_bean(pairing, roast="dark"))
 
