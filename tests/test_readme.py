@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import doctest
 import re
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -52,9 +53,32 @@ def test_a_page_stays_short(page: Path) -> None:
     assert page.stat().st_size <= MOST_BYTES[page]
 
 
-def test_every_experiment_that_is_named_is_there() -> None:
-    named = {name for page in DOCUMENTS for name in re.findall(r"-m experiments\.(\w+)", page.read_text("utf-8"))}
-    assert len(named) >= 8
+def test_every_experiment_that_is_named_is_there_with_its_options() -> None:
+    named = {
+        found for page in DOCUMENTS for found in re.findall(r"-m experiments\.(\w+)([^`\n]*)", page.read_text("utf-8"))
+    }
+    assert len({name for name, _ in named}) >= 8
+    for name, rest in named:
+        source = (ROOT / "experiments" / name / "__main__.py", ROOT / "experiments" / f"{name}.py")
+        text = next(path for path in source if path.is_file()).read_text("utf-8")
+        assert all(f'"{option}"' in text for option in re.findall(r"--[a-z-]+", rest)), (name, rest)
+
+
+def test_every_place_that_developers_are_sent_to_is_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = re.findall(r"`((?:\.ci|dialopt|experiments|logbook|model|report|shell|tests|trade|engine)/[\w/.]+)`", text)
+    assert len(named) >= 25
     for name in named:
-        path = ROOT / "experiments" / name
-        assert path.with_suffix(".py").is_file() or (path / "__main__.py").is_file(), name
+        assert (ROOT / name).exists() or (ROOT / "dialopt" / name).exists(), name
+
+
+def test_a_note_has_a_date_a_subject_and_a_status() -> None:
+    notes = [page for page in DOCUMENTS if page.parent.name == "notes"]
+    assert len(notes) >= 20
+    for note in notes:
+        assert re.fullmatch(r"\d{4}-\d\d-\d\d-[a-z0-9-]+\.md", note.name)
+        title, _, status, *_ = note.read_text("utf-8").splitlines()
+        assert title.startswith("# "), note.name
+        assert re.match(r"Status: (kept|left|open)\b", status), note.name
+        for module in re.findall(r"`((?:engine|model|trade)\.[a-z_]+)`", note.read_text("utf-8")):
+            import_module(f"dialopt.{module}")

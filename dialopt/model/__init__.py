@@ -1,8 +1,8 @@
 """The model: from shots to a posterior. Takes no decisions.
 
-For draws p of the parameters θ and hidden states s (which shots were outliers), the joint density of a log is
+With parameters θ and hidden states s, which shots were outliers, the joint density of a log is
 
-    p(θ) · p(g) · p(r) · Π_i p(s_i) p(t_i | θ, s_i) p(b_i | θ, s_i) p(e_i | θ, s_i) · p(y | θ, s, g, r)
+    p(θ) · p(g) · p(r | θ) · Π_i p(s_i) p(t_i | θ, s_i) p(b_i | θ, s_i) p(e_i | θ, s_i) · p(y | θ, s, g, r)
 
 with t the shot times, b the balance notes, e the extraction yields and y the scores of the shots i that have them, g
 the liking at the best cup and r the discrepancy:

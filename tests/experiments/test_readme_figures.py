@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -146,6 +147,17 @@ def test_what_is_drunk() -> None:
                     found += 1
                     assert f"{here.mean():.2f}" == said, (method, words, cups)
     assert found >= 8
+
+
+def test_the_code_that_the_rows_are_of() -> None:
+    drunk = re.search(r"The rows of dialopt in `drunk/` are of code `(\w+)`", TEXT)
+    study = re.search(r"Those in `study/`, with the ablations, are of code `(\w+)`", TEXT)
+    assert drunk is not None
+    assert study is not None
+    assert json.loads(DRUNK.with_name("about.json").read_text("utf-8"))["codes"]["dialopt"] == drunk[1]
+    codes = json.loads((ROOT / "reports" / "study" / "study.json").read_text("utf-8"))["codes"]
+    own = {code for method, code in codes.items() if method.startswith(("dialopt", "ablated"))}
+    assert own == {study[1]}
 
 
 def test_dialopt_is_no_worse_than_the_rule_of_thumb_on_any_kind() -> None:
