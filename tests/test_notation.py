@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from importlib import import_module
+from types import ModuleType
 
 import pytest
 
@@ -32,10 +33,9 @@ def test_the_parameters_of_the_formulas_are_there() -> None:
 
 
 @pytest.mark.parametrize("package", [dialopt.engine, dialopt.model], ids=lambda package: package.__name__)
-def test_the_modules_that_a_page_names_are_there(package: object) -> None:
-    name = package.__name__  # type: ignore[attr-defined]
+def test_the_modules_that_a_page_names_are_there(package: ModuleType) -> None:
     words = re.findall(r"`([a-z_]+)(?:\.\w+)*`", package.__doc__ or "")
     modules = {word for word in words if word not in {"most_moves", "trade"}}
     assert len(modules) >= 8
     for module in modules:
-        import_module(f"{name}.{module}")
+        import_module(f"{package.__name__}.{module}")
