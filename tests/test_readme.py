@@ -1,73 +1,38 @@
-"""The README is run: its console blocks as one morning in one shell, its Python as a doctest."""
+"""README and the other documents: what they show is run, and what they name is there."""
 
 from __future__ import annotations
 
 import doctest
-import os
 import re
-import subprocess
-import sys
-from fnmatch import fnmatchcase
+from importlib import import_module
 from pathlib import Path
 
-README = Path(__file__).parent.parent / "README.md"
+import pytest
+
+from tests.console import GUIDE, ROOT, steps_of, walk
+
+README = ROOT / "README.md"
+DOCUMENTS = [
+    README,
+    ROOT / "DEVELOPERS.md",
+    ROOT / "reports" / "README.md",
+    *sorted(GUIDE.glob("*.md")),
+    *sorted((ROOT / "experiments" / "notes").glob("*.md")),
+]
+MOST_BYTES = {README: 7_000, ROOT / "DEVELOPERS.md": 10_000}
 
 
-def console_steps() -> list[tuple[str, list[str]]]:
-    """Each command of the console blocks with the lines it should print; … stands for anything."""
-    steps: list[tuple[str, list[str]]] = []
-    for block in re.findall(r"```console\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL):
-        for line in block.splitlines():
-            if line.startswith("$ "):
-                steps.append((line[2:], []))
-            else:
-                steps[-1][1].append(line)
-    return steps
-
-
-def matches(expected: list[str], printed: list[str]) -> bool:
-    """Whether lines fit, where a line of … alone stands for any number of lines."""
-    if not expected:
-        return not printed
-    if expected[0] == "…":
-        return any(matches(expected[1:], printed[start:]) for start in range(len(printed) + 1))
-    pattern = re.sub(r"([\[\]?*])", r"[\1]", expected[0]).replace("…", "*")
-    return bool(printed) and fnmatchcase(printed[0], pattern) and matches(expected[1:], printed[1:])
-
-
-def test_the_first_bag_goes_as_written(tmp_path: Path) -> None:
-    steps = console_steps()
-    assert len(steps) > 12
-    bin_folder = tmp_path / "bin"
-    bin_folder.mkdir()
-    command = bin_folder / "dialopt"
-    command.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m dialopt "$@"\n', encoding="utf-8")
-    command.chmod(0o755)
-    environment = os.environ | {
-        "PATH": f"{bin_folder}{os.pathsep}{os.environ['PATH']}",
-        "DIALOPT_HOME": str(tmp_path / "home"),
-        "COLUMNS": "200",
-    }
-    for step, expected in steps:
-        done = subprocess.run(
-            step, shell=True, cwd=tmp_path, env=environment, capture_output=True, text=True, encoding="utf-8"
-        )
-        assert done.returncode == 0, f"{step}\n{done.stdout}{done.stderr}"
-        assert matches(expected, done.stdout.splitlines()), f"{step}\n{done.stdout}"
-    assert (tmp_path / "first-bag.html").stat().st_size > 100_000
-
-
-def test_the_matcher_can_fail() -> None:
-    assert matches(["a … c", "…"], ["a b c", "d", "e"])
-    assert matches(["grind [x]", "…", "z"], ["grind [x]", "z"])
-    assert not matches(["a … c"], ["a b d"])
-    assert not matches(["a"], ["a", "b"])
-    assert not matches(["a", "…", "z"], ["a", "b"])
+def test_the_suggestion_is_what_the_terminal_shows(tmp_path: Path) -> None:
+    steps = steps_of(GUIDE / "first-bag.md")
+    set_up = next(number for number, step in enumerate(steps) if step.command == "dialopt pairing") + 1
+    shown = steps_of(README)
+    assert "dialopt next" in {step.command for step in shown}
+    walk([*steps[:set_up], *shown], tmp_path)
 
 
 def test_the_python_example_runs() -> None:
     results = doctest.testfile(str(README), module_relative=False, encoding="utf-8")
-    assert results.attempted >= 6
+    assert results.attempted >= 5
     assert results.failed == 0
 
 
@@ -75,3 +40,45 @@ def test_both_commands_stand_where_they_are_looked_for() -> None:
     text = README.read_text(encoding="utf-8")
     assert re.search(r"<!-- demo command -->\n```\npython3 .*/dialopt demo", text)
     assert re.search(r"<!-- test command -->\n```\npython3 .*pytest", text)
+
+
+@pytest.mark.parametrize("page", DOCUMENTS, ids=lambda page: page.name)
+def test_every_link_leads_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8")):
+        assert (page.parent / target).exists(), target
+
+
+@pytest.mark.parametrize("page", MOST_BYTES, ids=lambda page: page.name)
+def test_a_page_stays_short(page: Path) -> None:
+    assert page.stat().st_size <= MOST_BYTES[page]
+
+
+def test_every_experiment_that_is_named_is_there_with_its_options() -> None:
+    named = {
+        found for page in DOCUMENTS for found in re.findall(r"-m experiments\.(\w+)([^`\n]*)", page.read_text("utf-8"))
+    }
+    assert len({name for name, _ in named}) >= 8
+    for name, rest in named:
+        source = (ROOT / "experiments" / name / "__main__.py", ROOT / "experiments" / f"{name}.py")
+        text = next(path for path in source if path.is_file()).read_text("utf-8")
+        assert all(f'"{option}"' in text for option in re.findall(r"--[a-z-]+", rest)), (name, rest)
+
+
+def test_every_place_that_developers_are_sent_to_is_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = re.findall(r"`((?:\.ci|dialopt|experiments|logbook|model|report|shell|tests|trade|engine)/[\w/.]+)`", text)
+    assert len(named) >= 25
+    for name in named:
+        assert (ROOT / name).exists() or (ROOT / "dialopt" / name).exists(), name
+
+
+def test_a_note_has_a_date_a_subject_and_a_status() -> None:
+    notes = [page for page in DOCUMENTS if page.parent.name == "notes"]
+    assert len(notes) >= 20
+    for note in notes:
+        assert re.fullmatch(r"\d{4}-\d\d-\d\d-[a-z0-9-]+\.md", note.name)
+        title, _, status, *_ = note.read_text("utf-8").splitlines()
+        assert title.startswith("# "), note.name
+        assert re.match(r"Status: (kept|left|open)\b", status), note.name
+        for module in re.findall(r"`((?:engine|model|trade)\.[a-z_]+)`", note.read_text("utf-8")):
+            import_module(f"dialopt.{module}")

@@ -1,1 +1,40 @@
-"""The decisions: next shot, sweet spot, when to stop. Pure functions of a posterior."""
+"""The engine: from a posterior to the next shot, the sweet spot and when to stop. Pure functions; knows no disk, clock
+or screen.
+
+With μ(x) the expected liking of recipe x over the draws, kept to the scale of 0 to 10, and μ* that of the best one:
+
+    sweet spot      x* = argmax μ(x)                                                (`sweet_spot`)
+    how sure        P(max f − f(x*) ≤ ½ point)                                      (`sweet_spot`)
+    region          highest density of argmax f over the draws, smoothed; holds x* at every level   (`region`)
+    next shot       argmax V(x) over the acceptable set                             (`next_shot`)
+    V(x)            a·(μ(x) − μ*) + H·KG(x) − cost(x)                               (`acquisition`)
+    KG(x)           E[max_c μ(c) after one shot at x] − μ*                          (`acquisition`)
+
+What is optimised is what is drunk. a = 1 where every cup counts, 0 where only the final recipe does. H is the cups that
+a lesson serves (`stop.cups_served`): those left in the bag and a share of the bags to come, less what the cups that are
+drunk anyway would soon have taught as well, which after few tastings is nearly all of it. The costs (`costs`) are the
+risk of a mishap and the bother of turning a dial.
+
+**Knowledge gradient.** A shot is imagined under one draw, and the other draws are reweighed by how well they predict
+it. The draw taken as the truth does not vote, else every gain would look larger than it is. What is measured is the
+gain over staying with today's choice on the same imagined outcome: its noise falls to less than half.
+
+**The acceptable set** (`acceptable`). Baristas are taught to fix the shot time by the grind and then to move one thing
+at a time (common practice), and a person can follow why. So a test moves the grind alone until the posterior median of
+the last recipe's time is neither fast nor slow, or about that of the sweet spot, and one dial from then on
+(`most_moves` allows more). It goes a careful step beyond what was pulled, and with hardly less coffee no finer than
+half-way to what choked (`chokes`).
+
+**Stopping** (`stop`). Testing is over when V of several cups ahead, of the best test or of the sweet spot itself, is
+worth less than a small price: one noisy cup may teach nothing where several would. One so-so cup doesn't take that word
+back. How sure the sweet spot is, is said apart: a noisy palate may never be sure, and a bag isn't tested to its end for
+want of it.
+
+Two recipes are compared by joint draws (`compare`), so that what moves both alike doesn't blur what sets them apart; of
+two pairings every draw of one is held against every draw of the other (`independent`).
+
+Sources: knowledge gradient, Frazier, Powell & Dayanik 2009; online learning, Ryzhov, Powell & Frazier 2012; the paradox
+of a single look, Frazier & Powell 2010; expected improvement, for the short list, Jones, Schonlau & Welch 1998. To
+compare with, not read: stopping by regret bounds, Wilson 2024 and Makarova et al. 2022, and by cost, Xie et al. 2025.
+What was measured and left: experiments/notes.
+"""

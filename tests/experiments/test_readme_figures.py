@@ -1,7 +1,8 @@
-"""README's figures on simulated bags, against the rows of the committed study."""
+"""The figures on simulated bags that README and reports/README.md state, against the committed rows."""
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -11,7 +12,8 @@ import pytest
 from experiments.plan import FAMILY_GROUPS
 
 ROOT = Path(__file__).parent.parent.parent
-TEXT = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+PAGES = [ROOT / "README.md", ROOT / "reports" / "README.md"]
+TEXT = " ".join(word for page in PAGES for word in page.read_text(encoding="utf-8").split())
 ROWS = {
     "dialopt, six kinds": ("dialopt", "development"),
     "rule of thumb (one thing": ("rule_of_thumb", "development"),
@@ -145,6 +147,17 @@ def test_what_is_drunk() -> None:
                     found += 1
                     assert f"{here.mean():.2f}" == said, (method, words, cups)
     assert found >= 8
+
+
+def test_the_code_that_the_rows_are_of() -> None:
+    drunk = re.search(r"The rows of dialopt in `drunk/` are of code `(\w+)`", TEXT)
+    study = re.search(r"Those in `study/`, with the ablations, are of code `(\w+)`", TEXT)
+    assert drunk is not None
+    assert study is not None
+    assert json.loads(DRUNK.with_name("about.json").read_text("utf-8"))["codes"]["dialopt"] == drunk[1]
+    codes = json.loads((ROOT / "reports" / "study" / "study.json").read_text("utf-8"))["codes"]
+    own = {code for method, code in codes.items() if method.startswith(("dialopt", "ablated"))}
+    assert own == {study[1]}
 
 
 def test_dialopt_is_no_worse_than_the_rule_of_thumb_on_any_kind() -> None:
