@@ -104,7 +104,7 @@ def test_a_surface_that_knows_no_trade() -> None:
 
 def test_how_sure_it_is(results: pd.DataFrame) -> None:
     told = re.search(r"60–70 %, 70–80 % or 80–90 %, it was close in (\d+), (\d+) and (\d+) % of cases", TEXT)
-    predicted = re.search(r"foretold at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
+    predicted = re.search(r"prediction intervals at 50, 80 and 90 % in (\d+), (\d+) and (\d+) % of pulls", TEXT)
     regions = re.search(
         r"region of the best setting held it in (\d+), (\d+) and (\d+) % of bags of the first six kinds "
         r"and in (\d+), (\d+) and (\d+) % of the other eight",
