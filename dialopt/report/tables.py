@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
-from dialopt.report.words import balance_words, plain, score_span, setting
+from dialopt.text.formats import plain, score_span, setting
 from dialopt.trade.pairing import Pairing
-from dialopt.trade.shot import FAULTS, Shot
+from dialopt.trade.shot import FAULTS, Shot, balance_word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +50,7 @@ def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bo
         recipe=(setting("grind", recipe.grind), setting("dose_g", recipe.dose_g), setting("temp_c", recipe.temp_c)),
         cup=_cup(shot),
         score="" if shot.score is None else plain(shot.score, 2),
-        balance=balance_words(shot.balance),
+        balance="" if shot.balance is None else balance_word(shot.balance),
         predicted=score_span(look.predicted.score) if look else "",
         remarks=tuple(_remarks(pairing, shot, look)),
         note=shot.note or "" if notes else "",

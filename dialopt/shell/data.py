@@ -12,6 +12,7 @@ from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
 from dialopt.sensory.blind_test import Outcome
 from dialopt.sensory.serving import ServingPlan
 from dialopt.shell.bench import change_data, change_to
+from dialopt.text.beans import freshness_advice
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
@@ -39,7 +40,7 @@ def freshness_data(bean: Bean, today: date | None) -> Data | None:
         fresh = freshness(bean.roasted_on, today)
     except BadValue:
         return None
-    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": fresh.advice}
+    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": freshness_advice(fresh)}
 
 
 def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:

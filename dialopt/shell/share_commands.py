@@ -9,7 +9,6 @@ from typing import Annotated
 
 import typer
 
-from dialopt.engine.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing, Received
@@ -25,6 +24,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import KIT, current, in_use, next_to_set_up
 from dialopt.shell.writing import check_place
+from dialopt.text.formats import joined
 from dialopt.trade.bean import Bean
 from dialopt.trade.checks import LONGEST_NAME, text
 from dialopt.trade.pairing import Pairing

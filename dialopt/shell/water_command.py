@@ -6,14 +6,13 @@ from typing import Annotated
 
 import typer
 
-from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
-from dialopt.report.words import plain
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_amount
 from dialopt.shell.register import command
+from dialopt.text.formats import joined, plain
 from dialopt.trade.brew_water import EFFECTS, Finding, judged, together
 from dialopt.trade.water import alkalinity_ppm, hardness_of_ions_ppm, hardness_ppm
 

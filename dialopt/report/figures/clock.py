@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
-from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces
 from dialopt.report.figures.profile import along
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, setting
+from dialopt.text.formats import counted, place, plain, setting
 from dialopt.trade.recipe import Recipe
 
 _WORTH_A_WORD = 60
@@ -79,7 +79,7 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
         *shot_traces(shown),
     ]
     ticks = ticks_s(min(span.low for span in one), max(span.high for span in one))
-    others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
+    others = f"{place('dose_g', spot.dose_g)} and {place('temp_c', spot.temp_c)}"
     return Figure(
         name="clock",
         title="Shot clock against grind",
@@ -135,7 +135,7 @@ def _alt(advice: Advice) -> str:
     change = f"{'adds' if there > here else 'takes off'} about {plain(abs(there - here))} s"
     ends = advice.predict([Recipe(grind=end, dose_g=spot.dose_g, temp_c=spot.temp_c) for end in (dial.low, dial.high)])
     return (
-        f"At the sweet spot going {many} step{'s' * (many != 1)} {way} {change}. "
-        f"The ends of the dial: {ends.time_s[0]:.0f} s at {place(pairing, 'grind', dial.low)}, "
-        f"{ends.time_s[1]:.0f} s at {place(pairing, 'grind', dial.high)}."
+        f"At the sweet spot going {counted(many, 'step')} {way} {change}. "
+        f"The ends of the dial: {ends.time_s[0]:.0f} s at {place('grind', dial.low)}, "
+        f"{ends.time_s[1]:.0f} s at {place('grind', dial.high)}."
     )

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
-from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, setting
+from dialopt.text.formats import place, plain, setting
 from dialopt.trade.pairing import DIAL_WORDS
 
 if TYPE_CHECKING:
@@ -190,7 +190,7 @@ def _reach(settings: list[float], pulled: list[float]) -> list[float]:
 
 
 def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
-    pairing, spot, third = advice.pairing, advice.sweet_spot.recipe, third_dial(across, up)
+    spot, third = advice.sweet_spot.recipe, third_dial(across, up)
     mean = lattice.slice(lattice.score_mean, across, up, lattice.home[third])
     sd = lattice.slice(lattice.score_sd, across, up, lattice.home[third])
     x, y = lattice.settings[across], lattice.settings[up]
@@ -198,15 +198,15 @@ def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
     row, column = divmod(int(sd.argmax()), len(x))
     best = f"the likeliest best {DIAL_WORDS[across]}"
     if crest[0] == crest[1]:
-        leaning = f"{best} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
+        leaning = f"{best} is the same at {place(up, y[0])} and {setting(up, y[-1])}"
     else:
         leaning = (
-            f"{best} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
+            f"{best} goes from {setting(across, crest[0])} at {place(up, y[0])} to "
             f"{setting(across, crest[1])} at {setting(up, y[-1])}"
         )
     return (
-        f"At {place(pairing, third, getattr(spot, third))}, {leaning}. Least is known at "
-        f"{place(pairing, across, x[column])} and {place(pairing, up, y[row])}: {mean[row, column]:.1f}, give or take "
+        f"At {place(third, getattr(spot, third))}, {leaning}. Least is known at "
+        f"{place(across, x[column])} and {place(up, y[row])}: {mean[row, column]:.1f}, give or take "
         f"{sd[row, column]:.1f}."
     )
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from dialopt.logbook.kept import Log
-from dialopt.report.words import plain, recipe_words
+from dialopt.text.formats import plain
+from dialopt.text.recipes import recipe_words
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice
-from dialopt.engine.joined import joined
-from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
-from dialopt.report.words import setting
+from dialopt.text.formats import joined, place, setting
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -77,7 +76,7 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
         star_trace(best, round(float(mean[home]), 3)),
     ]
     pairing = advice.pairing
-    others = joined([place(pairing, o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
+    others = joined([place(o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
     return Figure(
         name=f"profile-{DIAL_WORDS[name]}",
         title=f"Liking along {DIAL_WORDS[name]}",
@@ -116,7 +115,7 @@ def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: in
     if first == last:
         return "The next setting is already expected to be worse by over half a point."
     return (
-        f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is expected to be within half a "
+        f"Anything from {place(name, x[first])} to {setting(name, x[last])} is expected to be within half a "
         "point of the sweet spot."
     )
 
@@ -124,8 +123,7 @@ def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: in
 def _least_known(pairing: Pairing, name: str, x: list[float], low: Floats, high: Floats) -> str:
     far = int((high - low).argmax())
     return (
-        f"Least is known at {place(pairing, name, x[far])}, where liking may be anything from {low[far]:.1f} to "
-        f"{high[far]:.1f}."
+        f"Least is known at {place(name, x[far])}, where liking may be anything from {low[far]:.1f} to {high[far]:.1f}."
     )
 
 

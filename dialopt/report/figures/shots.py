@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from dialopt.engine.joined import joined
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
 from dialopt.report.figures.marks import hover, marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
-from dialopt.report.words import plain
+from dialopt.text.formats import joined, plain
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:

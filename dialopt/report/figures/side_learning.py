@@ -9,7 +9,7 @@ from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import plain
+from dialopt.text.formats import plain
 
 
 def learning_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:

@@ -9,6 +9,7 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
+from dialopt.text.formats import counted
 
 
 def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
@@ -80,4 +81,4 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
 
 
 def _shots(count: int) -> str:
-    return f"{count} shot{'s' * (count != 1)}" if count else "no shot"
+    return counted(count, "shot") if count else "no shot"
