@@ -30,13 +30,12 @@ from dialopt.report.tables import shot_rows
 from dialopt.report.template import rendered, template_text
 from dialopt.report.trust import grounds, sources
 from dialopt.text.beans import freshness_sentence
+from dialopt.text.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.text.formats import dial_words, plain, score_span, span
+from dialopt.text.guidance import HOLD_STILL, STOP_STEAMING
 from dialopt.text.recipes import finer_words, recipe_words
 from dialopt.text.sweet_spot import missing_sentences, shape_sentences, sure_sentence
-from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
 from dialopt.trade.freshness import BEST_DAYS
-from dialopt.trade.hold_still import HOLD_STILL
-from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot

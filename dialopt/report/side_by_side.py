@@ -25,7 +25,9 @@ from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
 from dialopt.report.template import rendered, template_text
 from dialopt.report.trust import track_record
+from dialopt.text.caffeine import limits_sentence
 from dialopt.text.formats import percent, score_span
+from dialopt.text.guidance import STOP_STEAMING
 from dialopt.text.pairings import (
     TASTERS,
     best_sentence,
@@ -34,8 +36,6 @@ from dialopt.text.pairings import (
     difference_row,
     difference_sentences,
 )
-from dialopt.trade.caffeine import limits_sentence
-from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.names import name_key
 
 

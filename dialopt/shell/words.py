@@ -12,6 +12,7 @@ from dialopt.logbook.kept import LastPull
 from dialopt.shell.bench import change_lines, change_to
 from dialopt.text.beans import age_words, freshness_advice, stage_words
 from dialopt.text.formats import counted, dial_words, estimate_words, odds, signed
+from dialopt.text.guidance import STOP_STEAMING
 from dialopt.text.palate import BLIND
 from dialopt.text.recipes import mark_words, recipe_words, steps_words
 from dialopt.text.sweet_spot import shape_sentences
@@ -19,7 +20,6 @@ from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, balance_word

@@ -106,6 +106,24 @@ def signed(value: float, digits: int = 1) -> str:
     return text if text == "0" or text.startswith("−") else f"+{text}"
 
 
+def exact(value: float) -> str:
+    """A setting as it was said, to ten digits that tell.
+
+    >>> exact(-0.0005)
+    '−0.0005'
+    """
+    return plain_setting(value).replace("-", "−")
+
+
+def dial_ends(dial: Dial, unit: str = "") -> str:
+    """What a dial offers, without its step.
+
+    >>> dial_ends(Dial(88, 96, 1), " °C")
+    '88 to 96 °C'
+    """
+    return f"{exact(dial.low)}{unit}" if dial.fixed else f"{exact(dial.low)} to {exact(dial.high)}{unit}"
+
+
 def setting(name: str, value: float) -> str:
     """A dial's setting with its unit.
 
@@ -113,7 +131,7 @@ def setting(name: str, value: float) -> str:
     ('18.25 g', '12', '−0.0005')
     """
     # A grinder's numbers may be of any size; a hundredth of a gram or degree is as fine as anybody sets the others.
-    return plain_setting(value).replace("-", "−") if name == "grind" else plain(value, 2) + DIAL_UNITS[name]
+    return exact(value) if name == "grind" else plain(value, 2) + DIAL_UNITS[name]
 
 
 def bare_setting(name: str, value: float) -> str:
@@ -150,10 +168,7 @@ def dial_words(dial: Dial, unit: str = "") -> str:
     >>> dial_words(Dial(88, 96, 1), " °C"), dial_words(Dial(18, 18), " g")
     ('88 to 96 °C in steps of 1', '18 g only')
     """
-    if dial.fixed:
-        return f"{plain_setting(dial.low)}{unit} only"
-    low, high, step = (plain_setting(value) for value in (dial.low, dial.high, dial.step))
-    return f"{low} to {high}{unit} in steps of {step}"
+    return f"{dial_ends(dial, unit)} {'only' if dial.fixed else f'in steps of {exact(dial.step)}'}"
 
 
 def span(low: float, high: float, unit: str = "", digits: int = 1) -> str:

@@ -12,6 +12,7 @@ from dialopt.text.formats import (
     LETTERS,
     TELLS,
     counted,
+    dial_ends,
     difference_words,
     estimate_words,
     joined,
@@ -20,7 +21,6 @@ from dialopt.text.formats import (
     turned,
 )
 from dialopt.text.quantities import QUANTITY_WORDS
-from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
 
@@ -95,16 +95,11 @@ def caveats(pairings: Sequence[Pairing], untasted: Sequence[int], tasters: int) 
     if len({pairing.water for pairing in pairings}) > 1:
         told.append("They were brewed with different water, which moves the taste.")
     for name, dial in (("Brew water", "temp_c"), ("Dose", "dose_g")):
-        offered = [_offered(pairing.dials[dial], DIAL_UNITS[dial]) for pairing in pairings]
+        offered = [dial_ends(pairing.dials[dial], DIAL_UNITS[dial]) for pairing in pairings]
         if len(set(offered)) > 1:
             each = "; ".join(f"{letter} {what}" for letter, what in zip(LETTERS, offered, strict=False))
             told.append(f"{name}: the best could be sought among different settings only ({each}).")
     return told
-
-
-def _offered(dial: Dial, unit: str) -> str:
-    low, high = plain_setting(dial.low), plain_setting(dial.high)
-    return f"{low}{unit} only" if dial.fixed else f"{low} to {high}{unit}"
 
 
 def shot_count_words(shots: Sequence[Shot]) -> str:

@@ -23,8 +23,8 @@ from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
 from dialopt.report.template import is_page
+from dialopt.text.guidance import HOLD_STILL
 from dialopt.trade.dial import Dial
-from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
