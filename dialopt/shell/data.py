@@ -13,6 +13,7 @@ from dialopt.sensory.blind_test import Outcome
 from dialopt.sensory.serving import ServingPlan
 from dialopt.shell.bench import change_data, change_to
 from dialopt.text.beans import freshness_advice
+from dialopt.text.blind import outcome_sentences
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
@@ -146,7 +147,7 @@ def outcome_data(outcome: Outcome) -> Data:
         "least": outcome.least,
         "weakest_shown": outcome.weakest_shown,
         "servings_needed": outcome.servings_needed,
-        "sentences": list(outcome.sentences),
+        "sentences": outcome_sentences(outcome),
     }
 
 

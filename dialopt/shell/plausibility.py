@@ -9,9 +9,9 @@ from typing import Any
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing, in_turn
 from dialopt.logbook.typed import read_number
-from dialopt.shell import words
 from dialopt.shell.asking import ask_value, yes
 from dialopt.shell.desk import Desk
+from dialopt.text import terminal as words
 from dialopt.text.questions import question_sentence
 from dialopt.trade.plausibility import Question, questions
 from dialopt.trade.shot import Shot

@@ -9,7 +9,7 @@ import typer
 
 from dialopt.errors import NotFound
 from dialopt.logbook.kept import Entry, Evidence
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import comparison_data, palate_data
@@ -17,6 +17,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_recipe
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.text import terminal as words
 from dialopt.text.palate import BLIND, margin, noise_words, offset_words, source_words, verdict
 from dialopt.text.recipes import recipe_words
 from dialopt.trade.dial import plain_setting

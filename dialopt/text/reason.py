@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dialopt.engine.reason import Caveat, Move, Reason
-from dialopt.text.formats import bare_setting, counted, joined, odds, sentence_case, setting
+from dialopt.text.formats import bare_setting, counted, joined, odds, plain, sentence_case, setting
 from dialopt.trade.pairing import DIAL_WORDS
-from dialopt.trade.recipe import Recipe
 
 _KINDS = {
     "settled": "More test shots won't help much; the chance is {odds} that no setting is better by more than half a "
@@ -22,7 +21,24 @@ _BECAUSE = {
     "choked": "The last puck choked: ",
     None: "",
 }
-_UNTRIED = {"grind": ("finer than", "coarser than"), "dose_g": ("above", "below"), "temp_c": ("above", "below")}
+_UNTRIED = "as nothing {side} {setting} has been tasted yet and one cup there teaches the most"
+_WHY = {
+    "best": "to the best guess so far",
+    "towards_best": "towards the best guess so far",
+    "open": "to find out what that changes",
+    "ran_fast": "as the finest so far ran fast, {seconds} s",
+    "ran_slow": "as the coarsest so far ran slow, {seconds} s",
+    "untried_more": _UNTRIED,
+    "untried_less": _UNTRIED,
+}
+_SIDES = {"grind": ("finer than", "coarser than"), "dose_g": ("above", "below"), "temp_c": ("above", "below")}
+_CAVEATS = {
+    "edges": "the best {dials} may lie at or beyond {ends}",
+    "ridge": "there is no single best setting, as a whole line of them does about as well",
+    "modes": "the best may also lie in quite another place",
+    "may_choke": "a puck choked at {grind} with {dose}, so this one may, too",
+    "older": "the beans are {days} days older than at the last shot, so less is certain",
+}
 
 
 def reason_sentence(reason: Reason) -> str:
@@ -32,49 +48,31 @@ def reason_sentence(reason: Reason) -> str:
     else:
         said = _KINDS[reason.kind].format(odds=odds(reason.prob_near_optimal))
     if reason.goes_by:
-        said += f", going by {joined([_source(name, reason) for name in reason.goes_by])}"
+        sources = {
+            "suggestion": "the roaster's suggestion",
+            "roast": f"the {reason.roast} roast",
+            "earlier": counted(reason.earlier, "earlier pairing"),
+        }
+        said += f", going by {joined([sources[name] for name in reason.goes_by])}"
     return "; ".join([said, *(_caveat(caveat) for caveat in reason.caveats)]) + "."
 
 
-def _source(name: str, reason: Reason) -> str:
-    return {
-        "suggestion": "the roaster's suggestion",
-        "roast": f"the {reason.roast} roast",
-        "earlier": counted(reason.earlier, "earlier pairing"),
-    }[name]
-
-
 def _move(move: Move) -> str:
-    return f"{DIAL_WORDS[move.dial]} {setting(move.dial, move.now)} (was {bare_setting(move.dial, move.was)}), " + (
-        "to the best guess so far"
-        if move.why == "best"
-        else "towards the best guess so far"
-        if move.why == "towards_best"
-        else "to find out what that changes"
-        if move.why == "open"
-        else _held_against(move, move.beyond or 0.0)
+    beyond = move.beyond or 0.0
+    why = _WHY[move.why].format(
+        side=_SIDES[move.dial][move.why == "untried_less"],
+        setting=setting(move.dial, beyond),
+        seconds=plain(beyond, 2),
     )
-
-
-def _held_against(move: Move, beyond: float) -> str:
-    if move.why == "ran_fast":
-        return f"as the finest so far ran fast, {beyond:g} s"
-    if move.why == "ran_slow":
-        return f"as the coarsest so far ran slow, {beyond:g} s"
-    side = _UNTRIED[move.dial][move.why == "untried_less"]
-    return f"as nothing {side} {setting(move.dial, beyond)} has been tasted yet and one cup there teaches the most"
+    return f"{DIAL_WORDS[move.dial]} {setting(move.dial, move.now)} (was {bare_setting(move.dial, move.was)}), {why}"
 
 
 def _caveat(caveat: Caveat) -> str:
-    if caveat.kind == "edges":
-        where = "the ends of their dials" if len(caveat.dials) > 1 else "the end of the dial"
-        return f"the best {joined([DIAL_WORDS[name] for name in caveat.dials])} may lie at or beyond {where}"
-    if caveat.kind == "may_choke" and isinstance(caveat.recipe, Recipe):
-        grind, dose = (setting(name, getattr(caveat.recipe, name)) for name in ("grind", "dose_g"))
-        return f"a puck choked at {grind} with {dose}, so this one may, too"
-    if caveat.kind == "older":
-        return f"the beans are {caveat.days} days older than at the last shot, so less is certain"
-    return {
-        "ridge": "there is no single best setting, as a whole line of them does about as well",
-        "modes": "the best may also lie in quite another place",
-    }[caveat.kind]
+    choked = caveat.recipe
+    return _CAVEATS[caveat.kind].format(
+        dials=joined([DIAL_WORDS[name] for name in caveat.dials]),
+        ends="the ends of their dials" if len(caveat.dials) > 1 else "the end of the dial",
+        grind=choked and setting("grind", choked.grind),
+        dose=choked and setting("dose_g", choked.dose_g),
+        days=caveat.days,
+    )

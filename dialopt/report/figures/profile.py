@@ -8,7 +8,7 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
-from dialopt.text.formats import joined, place, setting
+from dialopt.text.formats import joined, place, score_span, setting
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -97,7 +97,7 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
                     setting(name, value),
                     f"{mean[i]:.1f}",
                     f"{low[i]:.1f} to {high[i]:.1f}",
-                    f"{noted[i].low:.1f} to {noted[i].high:.1f}",
+                    score_span(noted[i]),
                 )
                 for i, value in enumerate(x)
             ),

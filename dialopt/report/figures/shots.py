@@ -9,7 +9,7 @@ from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, num
 from dialopt.report.figures.marks import hover, marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
-from dialopt.text.formats import joined, plain
+from dialopt.text.formats import joined, plain, score_span
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
@@ -95,7 +95,7 @@ def _row(look: Look) -> tuple[str, ...]:
     return (
         str(look.number),
         f"{score.mean:.1f}",
-        f"{score.low:.1f} to {score.high:.1f}",
+        score_span(score),
         "" if look.shot.score is None else plain(look.shot.score, 2),
         {True: "yes", False: "no", None: "doesn't count"}[look.inside],
     )

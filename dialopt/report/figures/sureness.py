@@ -9,7 +9,7 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
-from dialopt.text.formats import counted
+from dialopt.text.formats import counted, score_span
 
 
 def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
@@ -72,10 +72,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
         table=Table(
             caption="What was known after each shot",
             header=("shots pulled", "chance of being close", "liking at the sweet spot, 90 %"),
-            rows=tuple(
-                (str(x[i]), f"{math.floor(percent[i])} %", f"{liking.low:.1f} to {liking.high:.1f}")
-                for i, liking in enumerate(best)
-            ),
+            rows=tuple((str(x[i]), f"{math.floor(percent[i])} %", score_span(liking)) for i, liking in enumerate(best)),
         ),
     )
 

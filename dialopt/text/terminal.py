@@ -8,8 +8,6 @@ from datetime import date
 from dialopt.engine.advice import Advice, Estimate
 from dialopt.engine.grinder_independent import GrinderIndependent
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import LastPull
-from dialopt.shell.bench import change_lines, change_to
 from dialopt.text.beans import age_words, freshness_advice, stage_words
 from dialopt.text.formats import counted, dial_words, estimate_words, odds, signed
 from dialopt.text.guidance import STOP_STEAMING
@@ -140,12 +138,12 @@ def balance_words(balance: float) -> str:
     return f"{balance_word(balance)} ({signed(balance, 2)})"
 
 
-def pull_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
-    """What to do at the machine, what to expect, and why. last: the shot that went through the grinder last, if any."""
+def pull_lines(advice: Advice, change: Sequence[str]) -> tuple[str, ...]:
+    """What to do at the machine, what to expect, and why. change: the lines on how to come there from the last shot."""
     pairing, recipe, expected = advice.pairing, advice.next_recipe, advice.expected
     return (
         f"  Set      {recipe_words(recipe)}",
-        *change_lines(change_to(pairing, recipe, last)),
+        *change,
         *_fine_end_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         *milk_lines(pairing),
@@ -155,10 +153,10 @@ def pull_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
     )
 
 
-def advice_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
-    """The next pull, then how things stand. last: the shot that went through the grinder last, if any."""
+def advice_lines(advice: Advice, change: Sequence[str]) -> tuple[str, ...]:
+    """The next pull, then how things stand. change: as in `pull_lines`."""
     return (
-        *pull_lines(advice, last),
+        *pull_lines(advice, change),
         f"  So far   {sureness_words(advice)}",
         *(freshness_lines(advice.pairing.bean, advice.today) if advice.today else ()),
         *_ageing_lines(advice.finer_today),
