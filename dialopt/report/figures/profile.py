@@ -8,18 +8,15 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
+from dialopt.text.captions import PROFILE_KEY, good_range_sentence
 from dialopt.text.formats import joined, place, score_span, setting
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.trade.pairing import DIAL_WORDS
 from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
     from dialopt.report.lattice import Floats
 
 _MOST = 60
-_KEY = (
-    " The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds how a palate and a puck "
-    "vary from cup to cup, one puck in twelve being spoiled: no number of shots narrows that."
-)
 
 
 def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure:
@@ -80,8 +77,8 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
     return Figure(
         name=f"profile-{DIAL_WORDS[name]}",
         title=f"Liking along {DIAL_WORDS[name]}",
-        alt=f"{_as_good(pairing, name, x, mean, home)} {_least_known(pairing, name, x, low, high)}",
-        key=f"At {others}." + (_KEY if explain else ""),
+        alt=f"{_as_good(name, x, mean, home)} {_least_known(name, x, low, high)}",
+        key=f"At {others}." + (PROFILE_KEY if explain else ""),
         paper="third",
         plot=drawing(
             traces,
@@ -105,22 +102,15 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
     )
 
 
-def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: int) -> str:
+def _as_good(name: str, x: list[float], mean: Floats, home: int) -> str:
     """How exactly the dial has to be set."""
     lost = [i for i in range(len(x)) if mean[i] < mean[home] - 0.5]
     first = max((i + 1 for i in lost if i < home), default=0)
     last = min((i - 1 for i in lost if i > home), default=len(x) - 1)
-    if (first, last) == (0, len(x) - 1):
-        return "The whole dial is expected to be within half a point of the sweet spot."
-    if first == last:
-        return "The next setting is already expected to be worse by over half a point."
-    return (
-        f"Anything from {place(name, x[first])} to {setting(name, x[last])} is expected to be within half a "
-        "point of the sweet spot."
-    )
+    return good_range_sentence(name, x[first], x[last], whole=(first, last) == (0, len(x) - 1))
 
 
-def _least_known(pairing: Pairing, name: str, x: list[float], low: Floats, high: Floats) -> str:
+def _least_known(name: str, x: list[float], low: Floats, high: Floats) -> str:
     far = int((high - low).argmax())
     return (
         f"Least is known at {place(name, x[far])}, where liking may be anything from {low[far]:.1f} to {high[far]:.1f}."

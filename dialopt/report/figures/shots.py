@@ -9,7 +9,8 @@ from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, num
 from dialopt.report.figures.marks import hover, marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
-from dialopt.text.formats import joined, plain, score_span
+from dialopt.text.captions import SHOTS_KEY, off_bars_sentence
+from dialopt.text.formats import plain, score_span
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
@@ -60,10 +61,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
         name="shots",
         title="Predicted and actual scores",
         alt=_alt(looks),
-        key=(
-            "Each bar is where the score was expected, 9 times in 10, by the shots before it alone; its tick is the "
-            "middle. A bar without a mark is a shot that has no score." + cut
-        ),
+        key=SHOTS_KEY + cut,
         plot=drawing(
             traces,
             xaxis=count_axis("shot", min(x), max(x)),
@@ -78,12 +76,8 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
 
 
 def _alt(looks: Sequence[Look]) -> str:
-    outside = [str(look.number) for look in looks if look.inside is False]
-    if any(look.inside is not None for look in looks):
-        told = f"Shots {joined(outside)} lie off their bars." if outside else "Every score that counts lies on its bar."
-        told = f"Shot {outside[0]} lies off its bar." if len(outside) == 1 else told
-    else:
-        told = "No shot has a score that counts."
+    outside = [look.number for look in looks if look.inside is False]
+    told = off_bars_sentence(outside, judged=any(look.inside is not None for look in looks))
     if len(looks) < 2:
         return told
     first, last = (look.predicted.score.high - look.predicted.score.low for look in (looks[0], looks[-1]))

@@ -11,6 +11,7 @@ from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
+from dialopt.text.captions import clocks_key
 from dialopt.text.formats import place, plain, setting
 from dialopt.text.recipes import finer_words
 from dialopt.trade.recipe import Recipe
@@ -54,14 +55,7 @@ def clock_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
             name="clocks",
             title="Shot clocks",
             alt=alt,
-            key="Each at its sweet spot's dose and temperature; seconds are on a scale of equal ratios, the dashed "
-            f"level is {MARK_S:g} s. "
-            + (
-                "All share a dial: a line further to the right needs a finer grind for the same time."
-                if shared
-                else "The grinders' numbers mean different things, so steps are counted from where each runs in "
-                f"{MARK_S:g} s. A step of one may be worth several of another: a steeper line has the larger steps."
-            ),
+            key=clocks_key(shared=shared),
             drawing=line_chart(
                 [_line(clock) for clock in clocks],
                 x=_across(clocks, shared),

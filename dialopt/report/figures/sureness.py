@@ -9,6 +9,7 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
+from dialopt.text.captions import SURENESS_KEY
 from dialopt.text.formats import counted, score_span
 
 
@@ -32,8 +33,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
             f"{math.floor(percent[-1])} % after {_shots(x[-1])}; what isn't known of the liking at the sweet spot, "
             f"from {first} to {last} points."
         ),
-        key="Above: the chance that no other setting would be liked more by over half a point than the sweet spot of "
-        "that moment. Below: the liking there.",
+        key=SURENESS_KEY,
         plot=drawing(
             [
                 go.Scatter(
