@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from typing import Any
 
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
-from dialopt.report.figures.marks import hover, marker
+from dialopt.report.figures.marks import marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
 from dialopt.text.captions import SHOTS_KEY, off_bars_sentence
 from dialopt.text.formats import plain, score_span
+from dialopt.text.shots import mark_says
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
@@ -49,7 +50,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                 go.Scatter(
                     x=[look.number for look in here],
                     y=[look.shot.score for look in here],
-                    text=[hover(look.number, look.shot) for look in here],
+                    text=[mark_says(look.number, look.shot) for look in here],
                     mode="markers",
                     name=name,
                     hoverinfo="text",
