@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
 from dialopt.engine.checked import checked_level
+from dialopt.engine.reason import Reason
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -153,19 +154,18 @@ class Advice:
     """Everything that one look at the shots tells.
 
     pairing: what was asked about. next_recipe: the most useful next shot, on the dials. settled: pulling more test
-    shots no longer pays. reason: one plain sentence. sweet_spot: the best guess now. expected: what the next shot is
-    expected to be noted as, 90 % intervals. shots_left: whole shots that the bag still holds. finer_today: grind steps
-    finer, below 0 coarser, by which the beans' ageing since the first dated shot has moved the clock; None while there
-    is nothing to compare. gp_weight: share of the say that the surrogate which assumes nothing of the trade has, 0–1.
-    seed, today, most_moves: what was asked with; what counts stands in the pairing. version: of the dialopt that
-    answered. palate: what the log says of whoever
-    scores.
+    shots no longer pays. why: what speaks for that recipe; `reason` says it. sweet_spot: the best guess now. expected:
+    what the next shot is expected to be noted as, 90 % intervals. shots_left: whole shots that the bag still holds.
+    finer_today: grind steps finer, below 0 coarser, by which the beans' ageing since the first dated shot has moved the
+    clock; None while there is nothing to compare. palate: what the log says of whoever scores. gp_weight: share of the
+    say that the surrogate which assumes nothing of the trade has, 0–1. seed, today, most_moves: what was asked with;
+    what counts stands in the pairing. version: of the dialopt that answered.
     """
 
     pairing: Pairing
     next_recipe: Recipe
     settled: bool
-    reason: str
+    why: Reason
     sweet_spot: SweetSpot
     expected: PredictedOutcome
     shots_left: int
@@ -176,6 +176,13 @@ class Advice:
     today: date | None = None
     most_moves: int = 1
     version: str
+
+    @property
+    def reason(self) -> str:
+        """Why, in one plain sentence for the person."""
+        from dialopt.text.reason import reason_sentence  # sentences are made above the engine, and only when asked for
+
+        return reason_sentence(self.why)
 
     def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
         """Liking, its standard deviation and the median shot time at each of n recipes, on the dials or off them.

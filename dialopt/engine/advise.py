@@ -87,7 +87,7 @@ def advise(
         pairing=pairing,
         next_recipe=next_recipe,
         settled=done,
-        reason=reason(
+        why=reason(
             pairing=pairing,
             shots=shots,
             next_recipe=next_recipe,

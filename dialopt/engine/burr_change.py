@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dialopt.engine.advice import Advice, Estimate
+from dialopt.engine.carried import Carried
 from dialopt.engine.grinder_independent import MARK_S
-from dialopt.engine.independent import apart, chance_more
+from dialopt.engine.independent import Difference, apart, chance_more
 from dialopt.engine.interval import around_median
 from dialopt.engine.standing import settings_finer, time_line
 from dialopt.trade.names import same_name
@@ -26,6 +27,25 @@ class Moved:
     chance_finer: float
     before: Estimate
     after: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurrChange:
+    """A pairing before and after new burrs.
+
+    old, new: the sets. moved: how far the clock did, None where it can't be counted. timed: whether a shot was timed
+    with the new ones. liking: at the sweet spot, None until both were tasted; time_s: of the best cup. carried: what
+    the new set started from, None where it started afresh. same_bag: whether both were pulled from one bag.
+    """
+
+    old: str
+    new: str
+    moved: Moved | None
+    timed: bool
+    liking: Difference | None
+    time_s: Difference
+    carried: tuple[Carried, ...] | None
+    same_bag: bool
 
 
 def is_change(before: Pairing, after: Pairing) -> bool:

@@ -1,12 +1,9 @@
-"""What another pairing's shots are worth here, in short words: the model's kinship for people."""
+"""What another pairing's shots are worth here: the model's task correlation in parts that people know."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
 
-from dialopt.engine.joined import joined
 from dialopt.model.priors import NAMES
 from dialopt.model.task_correlation import TASTER, task_correlation
 from dialopt.trade.names import same_name
@@ -20,9 +17,6 @@ _GROUPS = {
     "step": ("time_grind",),
     "palate": TASTER,
 }
-_BEST_WORDS = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature"}
-_WORDS = {"clock": "which grind gives which time", "step": "what a step of grind does", "palate": "your palate"}
-_OTHER_PALATE = "the other taster's palate"
 # A correlation of 0.7 leaves half of the variance open.
 _TRUST = ((0.9, "nearly whole"), (0.6, "about half"), (0.01, "a little"), (0.0, "not at all"))
 
@@ -52,19 +46,3 @@ def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
         parts.append(Carried(part=part, share=share, trust=trust, own_palate=same_name(old.taster, new.taster)))
     order = [words for _, words in _TRUST]
     return tuple(sorted(parts, key=lambda one: order.index(one.trust)))
-
-
-def carried_words(parts: Sequence[Carried]) -> str:
-    """The same in a few words, e.g. "your palate (about half), which grind gives which time (a little)"."""
-    told = []
-    for trust, group in groupby(parts, key=lambda one: one.trust):
-        alike = list(group)
-        best = [_BEST_WORDS[one.part] for one in alike if one.part in _BEST_WORDS]
-        rest = [_named(one) for one in alike if one.part in _WORDS]
-        names = [f"the best cup's {joined(best)}", *rest] if best else rest
-        told.append(f"{joined(names)} ({trust})")
-    return ", ".join(told)
-
-
-def _named(one: Carried) -> str:
-    return _WORDS[one.part] if one.own_palate or one.part != "palate" else _OTHER_PALATE

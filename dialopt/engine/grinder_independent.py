@@ -58,12 +58,6 @@ def grinder_independent(advice: Advice, shots: Sequence[Shot]) -> GrinderIndepen
     )
 
 
-def mark_words(steps: int) -> str:
-    """Where a grind lies, e.g. "2 steps finer than the setting that runs nearest to 25 s". steps: finer than that."""
-    where = f"{abs(steps)} step{'s' * (abs(steps) != 1)} {'finer' if steps > 0 else 'coarser'} than" if steps else "at"
-    return f"{where} the setting that runs nearest to {MARK_S:g} s"
-
-
 def _steps(advice: Advice, best: Recipe) -> int | None:
     grinder = advice.pairing.grinder
     inputs = grinder.grind.thinned(_MOST_SETTINGS)

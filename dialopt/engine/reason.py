@@ -1,36 +1,80 @@
-"""The one sentence that goes with a piece of advice."""
+"""Why a recipe is advised next, as values; `dialopt.text.reason` makes the sentence."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
-from dialopt.engine.advice import SweetSpot
 from dialopt.engine.chokes import chokes
-from dialopt.engine.joined import joined
-from dialopt.engine.odds import odds
-from dialopt.trade.dial import plain_setting
 from dialopt.trade.likely_time import FAST_S, SLOW_S
-from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, USUAL_RATIO, Pairing
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+if TYPE_CHECKING:
+    from dialopt.engine.advice import SweetSpot
 
-def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
-    """What to turn, and which way, to come from one recipe to another; empty for the same recipe.
+Kind = Literal["settled", "start", "untasted", "again_best", "again_unsure", "careful", "nearest", "moves"]
+MoveWhy = Literal["ran_fast", "ran_slow", "best", "untried_more", "untried_less", "towards_best", "open"]
+_NEAR_A_CHOKE = 0.1
+"""Share of the grind dial's settings within which a puck that choked is worth a word."""
+_LONG_DAYS = 5
+"""Days without a shot from which on the ageing of the beans is worth a word (common practice: best for some weeks)."""
 
-    A dial that can't be turned isn't named.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """A dial that moves from the last shot.
+
+    dial: the recipe's field name. was, now: its settings. why: "ran_fast", the finest so far ran fast, "ran_slow", the
+    coarsest slow; "best", to the best guess; "untried_more", finer, larger or hotter than anything tasted, or
+    "untried_less"; "towards_best"; "open", as nobody knows yet what it changes. beyond: the shot time, s, or the
+    setting, that a clock or an untried setting is held against; None for the others.
     """
-    parts = []
-    steps = pairing.grinder.finer_steps(start.grind, end.grind)
-    if steps:
-        parts.append(f"{abs(steps)} step{'s' if abs(steps) > 1 else ''} {'finer' if steps > 0 else 'coarser'}")
-    dose = round(end.dose_g - start.dose_g, 6)
-    if dose and not pairing.basket.dose_g.fixed:
-        parts.append(f"{abs(dose):g} g {'more' if dose > 0 else 'less'}")
-    temp = round(end.temp_c - start.temp_c, 6)
-    if temp and not pairing.machine.temp_c.fixed:
-        parts.append(f"{abs(temp):g} °C {'hotter' if temp > 0 else 'cooler'}")
-    return ", ".join(parts)
+
+    dial: str
+    was: float
+    now: float
+    why: MoveWhy
+    beyond: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caveat:
+    """What to mind.
+
+    kind: "edges", the best of these dials may lie at or beyond their ends; "ridge", a whole line does about as well;
+    "modes", the best may lie in quite another place; "may_choke", this recipe hardly differs from one that choked;
+    "older", the beans are so many days older than at the last shot.
+    """
+
+    kind: Literal["edges", "ridge", "modes", "may_choke", "older"]
+    dials: tuple[str, ...] = ()
+    recipe: Recipe | None = None
+    days: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """Why this recipe next.
+
+    kind: "settled", more tests don't pay; "start", where the best cup is most likely; "untasted", again what wasn't
+    tasted; "again_best" and "again_unsure", the same again as the best guess or to see how far to trust it; "careful",
+    a step to where a puck likely runs; "nearest", the setting nearest to the last shot; "moves", the dials in `moves`.
+    prob_near_optimal: of the sweet spot. goes_by: what a start rests on beside what is usual, of "suggestion", "roast"
+    and "earlier". roast: of the beans. earlier: how many other pairings. because: "shot_time", only the grind moves
+    until that is right, or "choked", the last puck did; None for neither.
+    """
+
+    kind: Kind
+    prob_near_optimal: float
+    goes_by: tuple[str, ...] = ()
+    roast: str | None = None
+    earlier: int = 0
+    because: Literal["shot_time", "choked"] | None = None
+    moves: tuple[Move, ...] = ()
+    caveats: tuple[Caveat, ...] = ()
 
 
 def reason(
@@ -44,8 +88,8 @@ def reason(
     earlier: int = 0,
     rested_days: int = 0,
     shot_time_right: bool = True,
-) -> str:
-    """Why this recipe next, in one plain sentence that names every dial it moves.
+) -> Reason:
+    """Why this recipe next.
 
     hinted: what of the bag the start goes by, "suggestion" or "roast". earlier: how many other pairings it goes by.
     rested_days: days from the last dated shot to the day of the advice. shot_time_right: whether the last shot ran
@@ -53,65 +97,50 @@ def reason(
     """
     dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
     tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
+    again = next_recipe in dialled[-1:]
+    kind: Kind
+    moves: tuple[Move, ...] = ()
     if settled:
-        sentence = (
-            f"More test shots won't help much; the chance is {odds(spot.prob_near_optimal)} that no setting is better "
-            "by more than half a point"
-        )
+        kind = "settled"
     elif not tasted and next_recipe == spot.recipe:
-        sentence = "Nothing has been tasted yet, so start where the best cup is most likely"
-        sources = _sources(pairing, hinted, earlier)
-        if sources:
-            sentence += f", going by {joined(sources)}"
-    elif next_recipe in dialled[-1:] and not shots[-1].tasted:
-        sentence = "The last recipe was not tasted as it should be, so pull it once more"
-    elif next_recipe in dialled[-1:]:
-        best = next_recipe == spot.recipe
-        sentence = "The same again: " + (
-            "it is the best guess so far, and no other cup is worth more now"
-            if best
-            else "how far to trust what it showed is what matters most now"
-        )
+        kind = "start"
+    elif again and not shots[-1].tasted:
+        kind = "untasted"
+    elif again:
+        kind = "again_best" if next_recipe == spot.recipe else "again_unsure"
     elif not any(shot.tasted or shot.timed for shot in shots):
-        sentence = "The puck choked, so this is a careful step to where the best cup is likelier"
+        kind = "careful"
     else:
-        sentence = _moves(
-            pairing, shots, [pairing.snap(recipe) for recipe in tasted], next_recipe, spot, shot_time_right
-        )
-    sentence += _caveat(spot)
+        moves = _moves(pairing, shots, [pairing.snap(recipe) for recipe in tasted], next_recipe, spot)
+        kind = "moves" if moves else "nearest"
+    goes_by = [*(name for name in ("suggestion", "roast") if name in hinted), *(["earlier"] if earlier else [])]
+    caveats = _shape(spot)
     if not settled:
-        sentence += _may_choke(pairing, shots, next_recipe)
+        caveats += _may_choke(pairing, shots, next_recipe)
     if tasted and rested_days >= _LONG_DAYS:
-        sentence += f"; the beans are {rested_days} days older than at the last shot, which leaves more open"
-    return sentence + "."
+        caveats.append(Caveat(kind="older", days=rested_days))
+    return Reason(
+        kind=kind,
+        prob_near_optimal=spot.prob_near_optimal,
+        goes_by=tuple(goes_by) if kind == "start" else (),
+        roast=pairing.bean.roast,
+        earlier=earlier,
+        because=_because(pairing, shots, moves, shot_time_right),
+        moves=moves,
+        caveats=tuple(caveats),
+    )
 
 
-def _sources(pairing: Pairing, hinted: Sequence[str], earlier: int) -> list[str]:
-    """What the start rests on beside what is usual."""
-    sources = []
-    if "suggestion" in hinted:
-        sources.append("the roaster's suggestion")
-    if "roast" in hinted:
-        sources.append(f"the {pairing.bean.roast} roast")
-    if earlier:
-        sources.append(f"{earlier} earlier pairing{'s' * (earlier > 1)}")
-    return sources
-
-
-def _caveat(spot: SweetSpot) -> str:
+def _shape(spot: SweetSpot) -> list[Caveat]:
     """What keeps the sweet spot from being the one best setting, if anything does."""
     if spot.edges:
-        ends = joined([DIAL_WORDS[name] for name in spot.edges])
-        where = "the ends of their dials" if len(spot.edges) > 1 else "the end of the dial"
-        return f"; the best {ends} may lie at or beyond {where}"
+        return [Caveat(kind="edges", dials=spot.edges)]
     if spot.near_optimal_ridge is not None:
-        return "; there is no single best setting, as a whole line of them does about as well"
-    if spot.modes:
-        return "; the best may also lie in quite another place"
-    return ""
+        return [Caveat(kind="ridge")]
+    return [Caveat(kind="modes")] if spot.modes else []
 
 
-def _may_choke(pairing: Pairing, shots: Sequence[Shot], recipe: Recipe) -> str:
+def _may_choke(pairing: Pairing, shots: Sequence[Shot], recipe: Recipe) -> list[Caveat]:
     """A word where a puck choked hardly finer than this recipe, and with hardly more coffee than it takes."""
     near = [
         choke.recipe
@@ -119,60 +148,34 @@ def _may_choke(pairing: Pairing, shots: Sequence[Shot], recipe: Recipe) -> str:
         if recipe.dose_g >= choke.bound_g
         and pairing.grinder.finer_steps(recipe.grind, choke.recipe.grind) <= _NEAR_A_CHOKE * pairing.grinder.grind.count
     ]
-    if not near:
-        return ""
-    return f"; a puck choked at {plain_setting(near[-1].grind)} with {near[-1].dose_g:g} g, so this one may, too"
+    return [Caveat(kind="may_choke", recipe=near[-1])] if near else []
 
 
-_NEAR_A_CHOKE = 0.1
-"""Share of the grind dial's settings within which a puck that choked is worth a word."""
-_LONG_DAYS = 5
-"""Days without a shot from which on the ageing of the beans is worth a word (common practice: best for some weeks)."""
-_NEWS = {
-    "grind": ("nothing this fine", "nothing this coarse"),
-    "dose_g": ("no dose this large", "no dose this small"),
-    "temp_c": ("nothing this hot", "nothing this cool"),
-}
-"""What is said of a recipe beyond those tasted: finer, larger or hotter, and the other way."""
+def _because(
+    pairing: Pairing, shots: Sequence[Shot], moves: Sequence[Move], shot_time_right: bool
+) -> Literal["shot_time", "choked"] | None:
+    if not moves:
+        return None
+    if shots[-1].fault == "choked" and any(
+        move.dial == "grind" and pairing.grinder.finer_steps(move.was, move.now) < 0 for move in moves
+    ):
+        return "choked"
+    return "shot_time" if not shot_time_right and [move.dial for move in moves] == ["grind"] else None
 
 
 def _moves(
-    pairing: Pairing,
-    shots: Sequence[Shot],
-    tasted: Sequence[Recipe],
-    recipe: Recipe,
-    spot: SweetSpot,
-    shot_time_right: bool,
-) -> str:
-    """Every dial that moves from the last shot, with why: the clock, news beyond what was tasted, or the best guess."""
+    pairing: Pairing, shots: Sequence[Shot], tasted: Sequence[Recipe], recipe: Recipe, spot: SweetSpot
+) -> tuple[Move, ...]:
+    """Every dial that moves from the last shot, with why."""
     start = pairing.as_dialled(shots[-1].recipe)
-    turns = {
-        name: f"{DIAL_WORDS[name]} {_setting(name, getattr(recipe, name))} (was {_number(getattr(start, name))})"
+    return tuple(
+        _move(pairing, shots, tasted, name, start, recipe, spot)
         for name, dial in pairing.dials.items()
         if not dial.fixed and abs(getattr(recipe, name) - getattr(start, name)) > 1e-9
-    }
-    if not turns:
-        return "The setting of the dials that is nearest to the last shot"
-    alone = (
-        "Only the grind moves until the shot time is right: " if [*turns] == ["grind"] and not shot_time_right else ""
     )
-    if shots[-1].fault == "choked" and pairing.grinder.finer_steps(start.grind, recipe.grind) < 0:
-        alone = "The last puck choked: "
-    sentence = alone + "; ".join(
-        f"{turn}, {_why(pairing, shots, tasted, name, start, recipe, spot)}" for name, turn in turns.items()
-    )
-    return sentence[0].upper() + sentence[1:]
 
 
-def _setting(name: str, value: float) -> str:
-    return f"{_number(value)}{DIAL_UNITS[name]}"
-
-
-def _number(value: float) -> str:
-    return plain_setting(value).replace("-", "−")
-
-
-def _why(
+def _move(
     pairing: Pairing,
     shots: Sequence[Shot],
     tasted: Sequence[Recipe],
@@ -180,44 +183,40 @@ def _why(
     start: Recipe,
     recipe: Recipe,
     spot: SweetSpot,
-) -> str:
-    here, best, now = (getattr(one, name) for one in (start, spot.recipe, recipe))
-    side = next(
-        (side for side, beyond in enumerate(_beyond(pairing, name, tasted or [start], recipe)) if beyond > 0), None
-    )
-    clock = _by_the_clock(pairing, shots)[side] if name == "grind" and side is not None else ""
-    if clock:
-        return f"as {clock}"
-    if now == best:
-        return "to the best guess so far"
-    if side is not None and tasted:
-        return f"as {_NEWS[name][side]} has been tasted yet, and one such cup teaches most"
-    if abs(now - best) < abs(here - best):
-        return "towards the best guess so far"
-    return "as what that changes is still open"
+) -> Move:
+    was, best, now = (getattr(one, name) for one in (start, spot.recipe, recipe))
+    more, beyond = _untried(pairing, name, tasted or [start], now)
+    clock_s = _by_the_clock(pairing, shots, finer=more) if name == "grind" and beyond is not None else None
+    why: MoveWhy = "open"
+    if clock_s is not None:
+        why, beyond = ("ran_fast" if more else "ran_slow"), clock_s
+    elif now == best:
+        why, beyond = "best", None
+    elif beyond is not None and tasted:
+        why = "untried_more" if more else "untried_less"
+    else:
+        why, beyond = ("towards_best" if abs(now - best) < abs(was - best) else "open"), None
+    return Move(dial=name, was=was, now=now, why=why, beyond=beyond)
 
 
-def _by_the_clock(pairing: Pairing, shots: Sequence[Shot]) -> tuple[str, str]:
-    """What the clock says for going finer and for going coarser: that the finest shot ran fast, or the coarsest slow;
-    empty where it says nothing.
-    """
+def _by_the_clock(pairing: Pairing, shots: Sequence[Shot], *, finer: bool) -> float | None:
+    """The time, s, of the finest shot where that ran fast, or of the coarsest where that ran slow; else None."""
     stretch = pairing.ratio / USUAL_RATIO
     timed = [(pairing.grinder.finer_steps(0, shot.recipe.grind), shot.time_s or 0.0) for shot in shots if shot.timed]
-    (_, finest_s), (_, coarsest_s) = max(timed, default=(0, stretch * FAST_S)), min(timed, default=(0, 0.0))
-    return (
-        f"the finest so far ran fast, {finest_s:g} s" if finest_s < FAST_S * stretch else "",
-        f"the coarsest so far ran slow, {coarsest_s:g} s" if coarsest_s > SLOW_S * stretch else "",
-    )
+    if not timed:
+        return None
+    time_s = (max(timed) if finer else min(timed))[1]
+    return time_s if (time_s < FAST_S * stretch if finer else time_s > SLOW_S * stretch) else None
 
 
-def _beyond(pairing: Pairing, name: str, tasted: Sequence[Recipe], recipe: Recipe) -> tuple[float, float]:
-    """How far a recipe on the dials lies above the tasted ones and below them, shares of the dial; 0 or less within.
-
-    Above is finer for the grind.
+def _untried(pairing: Pairing, name: str, tasted: Sequence[Recipe], now: float) -> tuple[bool, float | None]:
+    """Whether a setting is finer, larger or hotter than all that were tasted, and the nearest of them; None for one
+    that lies among them.
     """
     dial = pairing.dials[name]
     turn = -1 if name == "grind" and pairing.grinder.finer == "down" else 1
-    here = turn * dial.index(getattr(recipe, name))
-    there = [turn * dial.index(getattr(other, name)) for other in tasted]
-    travel = max(dial.count - 1, 1)
-    return (here - max(there)) / travel, (min(there) - here) / travel
+    settings = sorted((getattr(one, name) for one in tasted), key=lambda value: turn * value)
+    least, most = settings[0], settings[-1]
+    if turn * dial.index(now) > turn * dial.index(most):
+        return True, most
+    return False, least if turn * dial.index(now) < turn * dial.index(least) else None

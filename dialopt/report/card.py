@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from dialopt.engine.advice import Advice
 from dialopt.report.lattice import Lattice
-from dialopt.report.words import plain, score_span, setting, settings_span, span
+from dialopt.text.formats import plain, score_span, setting, settings_span, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

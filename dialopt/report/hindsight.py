@@ -87,15 +87,3 @@ def _pulled_before(
 
     known = [(pairing, [shot for shot in told if before(shot)]) for pairing, told in earlier]
     return [(pairing, told) for pairing, told in known if told]
-
-
-def track_record(looks: Sequence[Look]) -> str:
-    """How the predicted intervals did on this bag, in a sentence."""
-    judged = [look.inside for look in looks if look.inside is not None]
-    if not judged:
-        return "No score could yet be held against what was predicted."
-    due = LEVEL * len(judged)
-    return (
-        f"{sum(judged)} of {len(judged)} score{'' if len(judged) == 1 else 's'} fell within the 90 % interval "
-        f"predicted before the pull; about {due:.0f} would if the intervals are right."
-    )

@@ -9,12 +9,10 @@ from typing import Any
 
 from dialopt.engine.advice import Advice
 from dialopt.engine.grinder_independent import grinder_independent
-from dialopt.engine.shape_words import shape_sentences
 from dialopt.logbook.kept import BurrSet, Log
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.whole_file import write_whole
 from dialopt.model.limits import with_a_say
-from dialopt.report import words
 from dialopt.report.bundle import bundle
 from dialopt.report.card import card_lines
 from dialopt.report.data import harmless
@@ -31,10 +29,13 @@ from dialopt.report.policy import policy
 from dialopt.report.tables import shot_rows
 from dialopt.report.template import rendered, template_text
 from dialopt.report.trust import grounds, sources
-from dialopt.trade.caffeine import SPECIES_WORDS, limits_sentence
+from dialopt.text.beans import freshness_sentence
+from dialopt.text.caffeine import SPECIES_WORDS, limits_sentence
+from dialopt.text.formats import dial_words, plain, score_span, span
+from dialopt.text.guidance import HOLD_STILL, STOP_STEAMING
+from dialopt.text.recipes import finer_words, recipe_words
+from dialopt.text.sweet_spot import missing_sentences, shape_sentences, sure_sentence
 from dialopt.trade.freshness import BEST_DAYS
-from dialopt.trade.hold_still import HOLD_STILL
-from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
@@ -99,16 +100,16 @@ def compose(
         advice=advice,
         now=now,
         card=card_lines(advice, lattice),
-        sure=words.sure_sentence(advice),
-        next_recipe=words.recipe_words(advice.next_recipe),
-        next_stop=words.plain(pairing.yield_g(advice.next_recipe)),
-        next_time=words.span(advice.expected.time_s.low, advice.expected.time_s.high, " s", digits=0),
-        next_score=words.score_span(advice.expected.score),
+        sure=sure_sentence(advice.sweet_spot),
+        next_recipe=recipe_words(advice.next_recipe),
+        next_stop=plain(pairing.yield_g(advice.next_recipe)),
+        next_time=span(advice.expected.time_s.low, advice.expected.time_s.high, " s", digits=0),
+        next_score=score_span(advice.expected.score),
         shape=shape_sentences(pairing, advice.sweet_spot),
-        missing=words.missing_sentences(shots),
-        freshness=words.freshness_sentence(pairing, shots, now.date()),
-        finer=words.finer_words(pairing),
-        dials={name: words.dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
+        missing=missing_sentences(shots),
+        freshness=freshness_sentence(pairing, shots, now.date()),
+        finer=finer_words(pairing),
+        dials={name: dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
         tally=burrs and burrs.tally,
         best_days=BEST_DAYS,
         anywhere=grinder_independent(advice, shots),

@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dialopt.engine.grinder_independent import MARK_S, mark_words
-from dialopt.engine.joined import joined
-from dialopt.engine.odds import odds
-from dialopt.engine.shape_words import shape_sentences
+from dialopt.engine.grinder_independent import MARK_S
 from dialopt.model.limits import with_a_say
 from dialopt.report.card import CardLine
-from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
-from dialopt.report.words import missing_sentences, plain, recipe_words, score_span, setting, span
+from dialopt.text.beans import roast_words
+from dialopt.text.formats import joined, odds, plain, score_span, setting, span
+from dialopt.text.pairings import kit_words, shot_count_words
+from dialopt.text.recipes import mark_words, recipe_words
+from dialopt.text.sweet_spot import missing_sentences, shape_sentences
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,9 +39,9 @@ def card(one: Shown, shown: Sequence[Shown], today: date) -> Card:
             ("Close", odds(spot.prob_near_optimal)),
             ("Tests", "more won’t help much" if advice.settled else "another still pays"),
             *(() if advice.settled else (("Pull next", recipe_words(advice.next_recipe)),)),
-            ("Shots", shot_count_words(one)),
+            ("Shots", shot_count_words(one.shots)),
             ("Burrs", _burr_words(one)),
-            ("Beans", roast_words(one, today)),
+            ("Beans", roast_words(pairing, one.shots, today)),
             ("Goes by", _start_words(one, shown)),
         ),
         notes=[*missing_sentences(one.shots), *shape_sentences(pairing, spot)],

@@ -10,9 +10,8 @@ from dialopt.engine.advice import Advice
 from dialopt.engine.grinder_independent import GrinderIndependent, grinder_independent
 from dialopt.errors import WrongUse
 from dialopt.logbook.kept import BurrSet
-from dialopt.report.figures.svg import LETTERS
 from dialopt.report.hindsight import Look, Progress, look_back
-from dialopt.report.words import plain
+from dialopt.text.formats import LETTERS, plain
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 

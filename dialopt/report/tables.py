@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
-from dialopt.report.words import balance_words, plain, score_span, setting
+from dialopt.text.formats import plain, score_span, setting
+from dialopt.text.shots import cup_words, remarks
 from dialopt.trade.pairing import Pairing
-from dialopt.trade.shot import FAULTS, Shot
+from dialopt.trade.shot import Shot, balance_word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,33 +49,10 @@ def _row(pairing: Pairing, number: int, shot: Shot, look: Look | None, notes: bo
         number=number,
         date=shot.pulled_at.date().isoformat() if shot.pulled_at else "",
         recipe=(setting("grind", recipe.grind), setting("dose_g", recipe.dose_g), setting("temp_c", recipe.temp_c)),
-        cup=_cup(shot),
+        cup=cup_words(shot),
         score="" if shot.score is None else plain(shot.score, 2),
-        balance=balance_words(shot.balance),
+        balance="" if shot.balance is None else balance_word(shot.balance),
         predicted=score_span(look.predicted.score) if look else "",
-        remarks=tuple(_remarks(pairing, shot, look)),
+        remarks=remarks(pairing, shot, look.predicted.score if look and look.inside is False else None),
         note=shot.note or "" if notes else "",
     )
-
-
-def _cup(shot: Shot) -> str:
-    cup = "" if shot.yield_g is None else f"{plain(shot.yield_g)} g"
-    time = "" if shot.time_s is None else f"{plain(shot.time_s)} s"
-    return " in ".join(part for part in (cup, time) if part)
-
-
-def _remarks(pairing: Pairing, shot: Shot, look: Look | None) -> list[str]:
-    remarks = []
-    if not pairing.may_be_meant(shot.recipe):
-        remarks.append("Far off the dials, so it isn't read.")
-    elif shot.fault is not None:
-        uncounted = "" if shot.score is None else " The score doesn't count."
-        remarks.append(f"{shot.fault.capitalize()}: {FAULTS[shot.fault]}.{uncounted}")
-    elif shot.score is None:
-        remarks.append("Not tasted: only the clock and the cup count.")
-    elif look is not None and look.inside is False:
-        side = "lower" if shot.score < look.predicted.score.low else "higher"
-        remarks.append(f"Scored {side} than predicted.")
-    if shot.extraction_yield_pct is not None and shot.tds_pct is not None:
-        remarks.append(f"Strength {plain(shot.tds_pct)} %, extraction yield {plain(shot.extraction_yield_pct)} %.")
-    return remarks

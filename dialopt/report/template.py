@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from dialopt.logbook.whole_file import stands
-from dialopt.report.words import plain, unbroken
+from dialopt.text.formats import plain, unbroken
 
 _FOLDER = Path(__file__).parent / "templates"
 _MARK = '<meta name="generator" content="dialopt">'

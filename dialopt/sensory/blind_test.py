@@ -116,39 +116,6 @@ class Outcome:
     weakest_shown: float
     servings_needed: int | None
 
-    @property
-    def sentences(self) -> tuple[str, ...]:
-        """What was shown, or that nothing was; then what it doesn't say."""
-        count = f"{self.hits} of {self.servings}"
-        p_value = "p < 0.0001" if self.p_value < 0.0001 else f"p = {self.p_value:.2g}"
-        by_luck = f"guessing does as well or better in {_per_cent(self.p_value)} of such tests ({p_value})"
-        if self.picked is None:
-            found, told = "difference", f"{count} right"
-        else:
-            found, told = "preference", f"{self.picked} picked {count} times"
-        if self.shown:
-            return (
-                f"A {found} was shown: {told}; {by_luck}.",
-                f"It holds for this taster and the cups that were served, and {self._silent_on}.",
-            )
-        return (f"No {found} was shown: {told}; {by_luck}.", f"That doesn't show that they are alike. {self._reach}")
-
-    @property
-    def _silent_on(self) -> str:
-        if self.picked is None:
-            return "says neither how large it is nor which recipe is better"
-        return "doesn't say by how much"
-
-    @property
-    def _reach(self) -> str:
-        finds, finding = ("finds", "finding") if self.picked is None else ("picks", "picking")
-        what = "the odd cup" if self.picked is None else self.test.expects or "the same recipe"
-        needed = "more than 120" if self.servings_needed is None else f"about {self.servings_needed}"
-        return (
-            f"With {self.servings} servings it shows 4 times in 5 if the taster {finds} {what} "
-            f"{_per_cent(self.weakest_shown)} of the time; {finding} it 2 times in 3 takes {needed} servings to show."
-        )
-
 
 def judge(test: BlindTest, orders: Sequence[str], answers: Sequence[int]) -> Outcome:
     """What a taster's answers bear.
@@ -180,9 +147,3 @@ def judge(test: BlindTest, orders: Sequence[str], answers: Sequence[int]) -> Out
         weakest_shown=weakest_shown(servings, least, SURE),
         servings_needed=tries_needed(test.guessing, ALPHA / test.sides, GOOD_TASTER, SURE),
     )
-
-
-def _per_cent(share: float) -> str:
-    if share < 0.0001:
-        return "less than 0.01 %"
-    return f"{100 * share:.2g} %" if share < 0.995 else "nearly 100 %" if share < 1 else "100 %"

@@ -9,9 +9,10 @@ import typer
 
 from dialopt.logbook.kept import SHOWN
 from dialopt.logbook.whole_file import stands
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.bench import change_lines, change_to
 from dialopt.shell.caffeine_tally import caffeine_tally, past_lines
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
@@ -22,6 +23,7 @@ from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.unread import unread, unread_lines
 from dialopt.shell.writing import check_page, written_report
+from dialopt.text import terminal as words
 
 LOG_IT = "pull it, then `dialopt shot --yield G --time S --score 0-10 --balance -3..3` logs it as advised."
 CUP_OF_IT = "`dialopt shot --best --time S` logs a cup of it, and keeps the grind on track as the beans age"
@@ -52,7 +54,7 @@ def next_(
             lines=(
                 *others_kit_lines(kept),
                 *closed,
-                *words.advice_lines(advice, last),
+                *words.advice_lines(advice, change_lines(change_to(advice.pairing, advice.next_recipe, last))),
                 *kept_lines(evidence),
                 *unread_lines(evidence.case),
                 *past_lines(caffeine_tally(book, desk.now())),

@@ -8,8 +8,8 @@ from typing import TypeVar
 
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
-from dialopt.report.words import dial_words
 from dialopt.shell.desk import Desk
+from dialopt.text.formats import dial_words
 from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from dialopt.engine.reason import change_in_words
 from dialopt.logbook.kept import LastPull
+from dialopt.text.recipes import change_in_words
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe

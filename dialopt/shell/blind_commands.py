@@ -15,6 +15,7 @@ from dialopt.shell.data import outcome_data, plan_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_picks
 from dialopt.shell.register import command
+from dialopt.text.blind import outcome_sentences
 from dialopt.trade.checks import one_of, text
 
 SERVINGS = 12
@@ -84,8 +85,8 @@ def judge_(
         for number, (cups, pick) in enumerate(zip(plan.orders, picks, strict=True), start=1)
     ]
     return Answer(
-        did=outcome.sentences[0],
-        lines=(*(f"  {sentence}" for sentence in outcome.sentences[1:]), "  What was served:", *served),
+        did=outcome_sentences(outcome)[0],
+        lines=(*(f"  {sentence}" for sentence in outcome_sentences(outcome)[1:]), "  What was served:", *served),
         next_step=_after(plan.test, shown=outcome.shown),
         data={**plan_data(plan), **outcome_data(outcome), "answers": picks},
     )

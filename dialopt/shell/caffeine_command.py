@@ -10,7 +10,8 @@ from dialopt.shell.answer import Answer
 from dialopt.shell.caffeine_tally import caffeine_tally, tally_data, tally_lines
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
-from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G, UNKNOWN
+from dialopt.text.caffeine import DOCTOR
+from dialopt.trade.caffeine import HELD_MG_PER_G, UNKNOWN
 from dialopt.trade.checks import one_of
 
 AGAIN = "after more shots, `dialopt caffeine` again"

@@ -8,8 +8,9 @@ from typing import Any
 
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
+from dialopt.text.caffeine import SPECIES_WORDS, caffeine_words, limits_sentence, standing_sentence
 from dialopt.trade import caffeine
-from dialopt.trade.caffeine import Caffeine
+from dialopt.trade.caffeine import Caffeine, Standing
 from dialopt.trade.checks import one_of
 from dialopt.trade.shot import Shot
 
@@ -24,6 +25,11 @@ class CaffeineTally:
     sitting: Caffeine
     day: Caffeine
     pregnant: bool
+
+    @property
+    def standing(self) -> Standing:
+        """How both stand to the limits."""
+        return caffeine.standing(self.sitting, self.day, pregnant=self.pregnant)
 
     @property
     def species(self) -> tuple[str, ...]:
@@ -58,11 +64,12 @@ def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
 
 def tally_lines(tally: CaffeineTally) -> tuple[str, ...]:
     """The tally for the terminal, the limits once."""
-    of = f", {' and '.join(caffeine.SPECIES_WORDS[kind] for kind in tally.species)}" if tally.species else ""
+    of = f", {' and '.join(SPECIES_WORDS[kind] for kind in tally.species)}" if tally.species else ""
+    sitting, day = caffeine_words(tally.sitting), caffeine_words(tally.day)
     return (
-        f"  Caffeine  this sitting {tally.sitting}; today {tally.day}; if drunk to the end{of}",
-        f"  Limits    {caffeine.limits_sentence(pregnant=tally.pregnant)}",
-        f"  So        {caffeine.standing_sentence(tally.sitting, tally.day, pregnant=tally.pregnant)}",
+        f"  Caffeine  this sitting {sitting}; today {day}; if drunk to the end{of}",
+        f"  Limits    {limits_sentence(pregnant=tally.pregnant)}",
+        f"  So        {standing_sentence(tally.standing)}",
     )
 
 
@@ -71,7 +78,7 @@ def past_lines(tally: CaffeineTally) -> tuple[str, ...]:
     state = caffeine.against(tally.day, caffeine.PREGNANT_A_DAY_MG if tally.pregnant else caffeine.A_DAY_MG)
     if state == "below" or (state == "maybe past" and not tally.pregnant):
         return ()
-    return (f"  Mind     {caffeine.standing_sentence(tally.sitting, tally.day, pregnant=tally.pregnant)}",)
+    return (f"  Mind     {standing_sentence(tally.standing)}",)
 
 
 def tally_data(tally: CaffeineTally) -> dict[str, Any]:
@@ -90,7 +97,7 @@ def tally_data(tally: CaffeineTally) -> dict[str, Any]:
         "sitting": _amount(tally.sitting, limits.get("at_once_mg")),
         "day": _amount(tally.day, limits["a_day_mg"]),
         "limits": {**limits, "source": caffeine.SOURCE},
-        "says": caffeine.standing_sentence(tally.sitting, tally.day, pregnant=tally.pregnant),
+        "says": standing_sentence(tally.standing),
     }
 
 

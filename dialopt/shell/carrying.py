@@ -19,8 +19,9 @@ def kept_lines(evidence: Evidence) -> tuple[str, ...]:
     told = _telling(evidence)
     if told is None:
         return ()
-    from dialopt.engine.carried import carried, carried_words
+    from dialopt.engine.carried import carried
     from dialopt.model.task_correlation import robust_weight
+    from dialopt.text.pairings import carried_words
 
     case, more = told
     shots = f"{len(case.shots)} shot{'s' * (len(case.shots) != 1)}"

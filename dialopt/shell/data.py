@@ -12,6 +12,8 @@ from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
 from dialopt.sensory.blind_test import Outcome
 from dialopt.sensory.serving import ServingPlan
 from dialopt.shell.bench import change_data, change_to
+from dialopt.text.beans import freshness_advice
+from dialopt.text.blind import outcome_sentences
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
@@ -39,7 +41,7 @@ def freshness_data(bean: Bean, today: date | None) -> Data | None:
         fresh = freshness(bean.roasted_on, today)
     except BadValue:
         return None
-    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": fresh.advice}
+    return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": freshness_advice(fresh)}
 
 
 def recipe_data(pairing: Pairing, recipe: Recipe) -> Data:
@@ -145,7 +147,7 @@ def outcome_data(outcome: Outcome) -> Data:
         "least": outcome.least,
         "weakest_shown": outcome.weakest_shown,
         "servings_needed": outcome.servings_needed,
-        "sentences": list(outcome.sentences),
+        "sentences": outcome_sentences(outcome),
     }
 
 

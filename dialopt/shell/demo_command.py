@@ -13,15 +13,16 @@ from dialopt.demo import scenario
 from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_in import import_csv
-from dialopt.shell import words
 from dialopt.shell.advising import advised
 from dialopt.shell.answer import Answer
+from dialopt.shell.bench import change_lines, change_to
 from dialopt.shell.data import advice_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import GRINDER
 from dialopt.shell.side_by_side_command import lined_up
 from dialopt.shell.writing import check_page, written_report
+from dialopt.text import terminal as words
 
 INVENTED = "Bag, bench and shots are invented, the numbers simulated; your own logbook was not touched."
 
@@ -75,7 +76,7 @@ def demo(
                 "The sweet spot as it looks now:",
                 *words.sweet_spot_lines(advice),
                 "What to pull next:",
-                *words.pull_lines(advice, last),
+                *words.pull_lines(advice, change_lines(change_to(advice.pairing, advice.next_recipe, last))),
             ),
             next_step=f"open {out} in a browser. For your own coffee: {GRINDER}",
             data={

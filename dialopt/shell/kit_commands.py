@@ -14,7 +14,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.typed import read_number
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.alike import alike, alike_lines
 from dialopt.shell.answer import Answer
@@ -24,6 +24,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_bag_recipe, read_dial, read_past_day, read_roast_day, read_temp_dial
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import after_saving, in_use, next_to_set_up
+from dialopt.text import terminal as words
 from dialopt.trade.bean import ROASTS, Bean
 from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.kit import Basket, Grinder, Machine

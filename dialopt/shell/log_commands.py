@@ -11,7 +11,7 @@ from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import Act, Entry, KeptPairing
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import act_data, entry_data
@@ -19,6 +19,7 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.plausibility import look_data, look_lines, looked_at
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.text import terminal as words
 from dialopt.trade.shot import Shot
 
 _LEFT_OUT = (

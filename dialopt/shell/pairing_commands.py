@@ -10,7 +10,7 @@ import typer
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
-from dialopt.shell import options, setting_up, words
+from dialopt.shell import options, setting_up
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
@@ -20,6 +20,7 @@ from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.reading import read_ratio
 from dialopt.shell.register import command
 from dialopt.shell.told_apart import told_apart
+from dialopt.text import terminal as words
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.names import same_name

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any
 
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing, in_turn
 from dialopt.logbook.typed import read_number
-from dialopt.shell import words
 from dialopt.shell.asking import ask_value, yes
 from dialopt.shell.desk import Desk
+from dialopt.text import terminal as words
+from dialopt.text.questions import question_sentence
 from dialopt.trade.plausibility import Question, questions
 from dialopt.trade.shot import Shot
 
@@ -55,13 +56,17 @@ def looked_at(book: Logbook, kept: KeptPairing, numbers: Sequence[int]) -> list[
 def look_lines(asked: Sequence[tuple[int, Question]]) -> tuple[str, ...]:
     """Each question and the commands that would mend it, two lines."""
     return tuple(
-        line for number, question in asked for line in (f"  Really?  {question.says}", _mend(number, question))
+        line
+        for number, question in asked
+        for line in (f"  Really?  {question_sentence(question)}", _mend(number, question))
     )
 
 
 def listed_lines(asked: Sequence[tuple[int, Question]]) -> tuple[str, ...]:
     """The first questions about many shots, a line each."""
-    lines = tuple(f"  Really?  shot {number}: {question.says}" for number, question in asked[:MOST_LISTED])
+    lines = tuple(
+        f"  Really?  shot {number}: {question_sentence(question)}" for number, question in asked[:MOST_LISTED]
+    )
     more = len(asked) - len(lines)
     return (*lines, f"           and {more} more; `--json` lists them all") if more > 0 else lines
 
@@ -71,7 +76,11 @@ def look_data(asked: Sequence[tuple[int, Question]]) -> list[dict[str, Any]]:
     return [
         {
             "shot": number,
-            **asdict(question),
+            "about": question.about,
+            "says": question_sentence(question),
+            "slip": question.slip,
+            "fault": question.fault,
+            "finer": question.finer,
             "if_slip": _slips(number, question),
             "if_fault": question.fault and f"dialopt amend {number} --fault {question.fault}",
         }
@@ -102,7 +111,7 @@ def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: S
     while left := [question for _, question in looked_at(book, kept, [number]) if question.about not in asked]:
         question = left[0]
         asked.add(question.about)
-        desk.say(question.says)
+        desk.say(question_sentence(question))
         changed = _answered(desk, shot, question)
         if changed != shot:
             shot = book.amend(kept.id, number, changed).shot

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import typer
 
-from dialopt.shell import words
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import freshness_data
 from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
-from dialopt.trade.hold_still import HOLD_STILL
-from dialopt.trade.milk import MILK
+from dialopt.text import terminal as words
+from dialopt.text.guidance import HOLD_STILL, MILK
 from dialopt.trade.pairing import Pairing
 
 NO_DATE = "  Beans    no roasting date noted; `dialopt bean NAME --roasted-on DATE`, then `dialopt pairing --amend`"

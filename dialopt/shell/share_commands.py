@@ -9,14 +9,13 @@ from typing import Annotated
 
 import typer
 
-from dialopt.engine.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing, Received
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
@@ -25,6 +24,8 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import KIT, current, in_use, next_to_set_up
 from dialopt.shell.writing import check_place
+from dialopt.text import terminal as words
+from dialopt.text.formats import joined
 from dialopt.trade.bean import Bean
 from dialopt.trade.checks import LONGEST_NAME, text
 from dialopt.trade.pairing import Pairing

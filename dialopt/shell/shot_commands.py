@@ -7,12 +7,11 @@ from typing import Annotated, Any
 
 import typer
 
-from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.kept import KeptPairing
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask_shot
@@ -24,6 +23,8 @@ from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.plausibility import look_data, look_lines, looked_at
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.text import terminal as words
+from dialopt.text.formats import joined
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot

@@ -13,7 +13,7 @@ from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.store.words import known_as
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import recipe_data
@@ -22,9 +22,10 @@ from dialopt.shell.progress import working
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
 from dialopt.shell.writing import check_page
+from dialopt.text.formats import estimate_words
 
 if TYPE_CHECKING:
-    from dialopt.report.side_words import Ranked
+    from dialopt.engine.independent import Ranked
     from dialopt.report.sides import Shown
 
 MOST = 8
@@ -59,7 +60,8 @@ def side_by_side(
         chosen = _chosen(book, keys or [])
         shown = lined_up(book, chosen, today=desk.now().date(), seed=seed)
         from dialopt.report.side_by_side import write_side_by_side
-        from dialopt.report.side_words import TASTERS, best_sentence, ranked
+        from dialopt.report.side_differences import ranked
+        from dialopt.text.pairings import TASTERS, best_sentence
 
         write_side_by_side(out, shown, now=desk.now())
         ranking = ranked(shown)
@@ -135,12 +137,12 @@ def _line(one: Shown) -> str:
     return (
         f"  {one.letter}        pairing {one.side.pairing_id}, {one.label}: {recipe.dose_g:g} g, "
         f"1:{one.pairing.ratio:g}, {recipe.temp_c:g} °C, {one.free.time_s.mean:.0f} s, liking "
-        f"{words.span_words(one.advice.sweet_spot.score, 1)}"
+        f"{estimate_words(one.advice.sweet_spot.score)}"
     )
 
 
 def _data(shown: tuple[Shown, ...], ranking: Ranked) -> list[dict[str, Any]]:
-    chances = {one.number: chance for one, chance in ranking.places}
+    chances = {place.number: place.chance for place in ranking.places}
     return [
         {
             "letter": one.letter,

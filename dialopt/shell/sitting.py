@@ -11,12 +11,12 @@ from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import SHOWN, KeptPairing
-from dialopt.shell import words
 from dialopt.shell.advice_commands import ENJOY
 from dialopt.shell.advising import advised, wake_model
 from dialopt.shell.answer import Answer
 from dialopt.shell.asking import Stopped, ask, ask_shot, yes
 from dialopt.shell.assumed import assumed
+from dialopt.shell.bench import change_lines, change_to
 from dialopt.shell.caffeine_tally import CaffeineTally, caffeine_tally, past_lines, tally_data, tally_lines
 from dialopt.shell.carrying import kept_lines
 from dialopt.shell.closed_burrs import closed_burrs_lines
@@ -27,6 +27,7 @@ from dialopt.shell.others_kit import others_kit_lines
 from dialopt.shell.plausibility import ask_about
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.text import terminal as words
 from dialopt.trade.shot import Shot
 
 SAFETY = (
@@ -85,7 +86,7 @@ def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot
     evidence, advice = advised(book, kept.id, today=desk.now().date(), shown=SHOWN)
     # What went through burrs that are out of the grinder says nothing of how it stands.
     last = None if closed_burrs_lines(book, kept) else book.last_pull(kept.id)
-    lines = words.advice_lines(advice, last)
+    lines = words.advice_lines(advice, change_lines(change_to(advice.pairing, advice.next_recipe, last)))
     desk.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *kept_lines(evidence))
     return advice, evidence.shots[-1] if evidence.shots else None
 

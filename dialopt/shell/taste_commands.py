@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dialopt.engine.palate_words import BLIND, noise_words, offset_words, source_words
 from dialopt.errors import NotFound
 from dialopt.logbook.kept import Entry, Evidence
-from dialopt.shell import options, words
+from dialopt.shell import options
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer
 from dialopt.shell.data import comparison_data, palate_data
@@ -18,6 +17,9 @@ from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_recipe
 from dialopt.shell.register import command
 from dialopt.shell.setting_up import current
+from dialopt.text import terminal as words
+from dialopt.text.palate import BLIND, margin, noise_words, offset_words, source_words, verdict
+from dialopt.text.recipes import recipe_words
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
@@ -49,15 +51,13 @@ def compare(
         first, second = (_meant(name, key, kept.pairing, entries) for name, key in (("A", one), ("B", other)))
         evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
 
-    from dialopt.engine.compare import margin, verdict
-
     compared = advice.compare(first(advice), second(advice))
     by = [] if compared.one == compared.other else [f"  By       {margin(compared)}, 9 times in 10"]
     return Answer(
         did=f"Two recipes for {kept.pairing.title}, going by {words.count_words(kept.shots)}:",
         lines=(
-            f"  A        {words.recipe_words(compared.one)}",
-            f"  B        {words.recipe_words(compared.other)}",
+            f"  A        {recipe_words(compared.one)}",
+            f"  B        {recipe_words(compared.other)}",
             f"  Better?  {verdict(compared)}",
             *by,
             *words.unscored_lines(evidence.shots),
@@ -82,7 +82,7 @@ def palate(desk: Desk, *, seed: options.Seed = SEED) -> Answer:
         f"  Balance  {offset_words(found)}",
     ]
     if found.repeat is not None:
-        lines.append(f"  Repeat   {words.recipe_words(found.repeat)}, blind: {BLIND}")
+        lines.append(f"  Repeat   {recipe_words(found.repeat)}, blind: {BLIND}")
         at = found.repeat
         next_step = (
             f"pull that repeat, then `dialopt shot --grind {plain_setting(at.grind)} --dose {plain_setting(at.dose_g)} "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from dialopt.logbook.store.words import known_as
-from dialopt.shell.words import pairing_words
+from dialopt.text.terminal import pairing_words
 from dialopt.trade.bean import Bean
 from dialopt.trade.pairing import Pairing
 

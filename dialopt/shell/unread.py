@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dialopt.logbook.kept import Case
-from dialopt.shell.words import recipe_words
+from dialopt.text.recipes import recipe_words
 
 
 def unread(case: Case) -> list[int]:

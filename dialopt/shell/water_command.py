@@ -6,15 +6,15 @@ from typing import Annotated
 
 import typer
 
-from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.typed import read_number
-from dialopt.report.words import plain
 from dialopt.shell.answer import Answer
 from dialopt.shell.desk import Desk
 from dialopt.shell.reading import read_amount
 from dialopt.shell.register import command
-from dialopt.trade.brew_water import EFFECTS, Finding, judged, together
+from dialopt.text.formats import joined
+from dialopt.text.water import EFFECTS_SOURCE, finding_words, together_sentences, water_effect
+from dialopt.trade.brew_water import Finding, judged, together
 from dialopt.trade.water import alkalinity_ppm, hardness_of_ions_ppm, hardness_ppm
 
 _MG = "mg/L, a plain number such as 12"
@@ -79,16 +79,19 @@ def water(
             raise WrongUse("Magnesium alone isn't judged; give --calcium too, or --hardness.")
         raise WrongUse("Give what the strip or label says, as in `dialopt water --hardness '4 °dH' --alkalinity 50`.")
     findings = judged(**values)
-    outside = [finding.measure.name for finding in findings.values() if finding.effect]
+    outside = [finding.measure.name for finding in findings.values() if finding.state != "within"]
     return Answer(
         did=f"Judged the water: {_listed(outside)}.",
         lines=(
             *(line for finding in findings.values() for line in _lines(finding)),
-            *(f"  {sentence}" for sentence in (*together(findings), *_doubts(alkalinity))),
-            *((f"  Ranges with their source; {EFFECTS}.",) if outside else ()),
+            *(f"  {sentence}" for sentence in (*together_sentences(together(findings)), *_doubts(alkalinity))),
+            *((f"  Ranges with their source; {EFFECTS_SOURCE}.",) if outside else ()),
         ),
         next_step=OTHER if outside else FITS,
-        data={"findings": {name: _data(finding) for name, finding in findings.items()}, "together": together(findings)},
+        data={
+            "findings": {name: _data(finding) for name, finding in findings.items()},
+            "together": together_sentences(together(findings)),
+        },
     )
 
 
@@ -103,26 +106,12 @@ def _mg(field: str, text: str | None) -> float | None:
 
 
 def _lines(finding: Finding) -> list[str]:
-    measure = finding.measure
-    amount = f"{_amount(finding)} {measure.unit}".rstrip()
-    place = "within" if finding.state == "within" else f"too {finding.state} for"
-    lines = [
-        f"  {measure.name.capitalize() if measure.name != 'pH' else 'pH'} {amount}: {place} {measure.low:g} to "
-        f"{measure.high:g} ({measure.source})"
-    ]
-    if finding.effect is not None:
-        lines += [f"    taste    {finding.effect.taste}"] if finding.effect.taste else []
-        lines += [f"    machine  {finding.effect.machine}"] if finding.effect.machine else []
+    effect = water_effect(finding)
+    lines = [f"  {finding_words(finding)}"]
+    if effect is not None:
+        lines += [f"    taste    {effect.taste}"] if effect.taste else []
+        lines += [f"    machine  {effect.machine}"] if effect.machine else []
     return lines
-
-
-def _amount(finding: Finding) -> str:
-    """The value to three digits, to more where it would else look like the limit that it lies beyond."""
-    value, limits = finding.value, (finding.measure.low, finding.measure.high)
-    digits = 0 if value >= 100 else 1 if value >= 10 else 2
-    while finding.effect is not None and float(plain(value, digits)) in limits:
-        digits += 1
-    return plain(value, digits)
 
 
 def _doubts(alkalinity: str | None) -> tuple[str, ...]:
@@ -133,7 +122,7 @@ def _doubts(alkalinity: str | None) -> tuple[str, ...]:
 
 
 def _data(finding: Finding) -> dict[str, object]:
-    measure, effect = finding.measure, finding.effect
+    measure, effect = finding.measure, water_effect(finding)
     return {
         "value": finding.value,
         "unit": measure.unit,

@@ -6,7 +6,6 @@ all that the grounds hold, at the bottom half of the least.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
@@ -26,13 +25,6 @@ HELD_MG_PER_G = {
 decaffeinated at most a tenth of a percent is left, by the rules of many countries (memory)."""
 SPECIES = tuple(kind for kind in HELD_MG_PER_G if kind != UNKNOWN)
 """What a bag may say that it is; "decaf" whatever it was grown as."""
-SPECIES_WORDS = {
-    "arabica": "Arabica",
-    "robusta": "Robusta",
-    "blend": "a blend of species",
-    "decaf": "decaffeinated",
-    UNKNOWN: "species unknown",
-}
 LEAST_SHARE = 0.5
 """The least share of it that a shot draws out. A short one, 18 g to 18 mL, had 4.2 mg/g of Arabica (Olechno 2021, Foods
 10:1208, table 1, read; mg/g computed): half of the least that such beans hold."""
@@ -43,11 +35,9 @@ PREGNANT_A_DAY_MG = 200
 SOURCE = "EFSA Journal 2015;13(5):4102"
 """What is held safe for healthy adults, mg at once and a day, and in pregnancy, mg a day (read)."""
 
+STATES = ("below", "maybe past", "past")
 SITTING_GAP = timedelta(hours=2)
 """A shot within this of the one before belongs to the same sitting (our own convention)."""
-
-SIP = "Sip and spit: what isn't swallowed doesn't count."
-DOCTOR = "ask a doctor, not a program, what is right for you."
 
 Pulled = tuple[Shot, str]
 """A shot and what it was pulled from, a key of `HELD_MG_PER_G`."""
@@ -62,11 +52,15 @@ class Caffeine:
     high_mg: float
     species: tuple[str, ...] = ()
 
-    def __str__(self) -> str:
-        if not self.shots:
-            return "no shots"
-        low, high = math.floor(self.low_mg / 10) * 10, math.ceil(self.high_mg / 10) * 10
-        return f"{self.shots} shot{'s' * (self.shots != 1)}, {low} to {high} mg"
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """How what was drunk stands to a limit. of: "day" or "sitting". state: one of `STATES`."""
+
+    of: str
+    limit_mg: int
+    state: str
+    pregnant: bool = False
 
 
 def of_doses(doses_g: Iterable[float], species: str = UNKNOWN) -> Caffeine:
@@ -74,8 +68,8 @@ def of_doses(doses_g: Iterable[float], species: str = UNKNOWN) -> Caffeine:
 
     low = LEAST_SHARE × least held × dose, high = most held × dose, summed.
 
-    >>> print(of_doses([18, 18], "arabica"))
-    2 shots, 140 to 510 mg
+    >>> of_doses([18, 18], "arabica").low_mg
+    144.0
     """
     kind = one_of("species", species, tuple(HELD_MG_PER_G))
     least, most = HELD_MG_PER_G[kind]
@@ -108,50 +102,22 @@ def of_sitting(pulled: Iterable[Pulled], now: datetime) -> Caffeine:
 
 
 def against(amount: Caffeine, limit_mg: float) -> str:
-    """How an amount stands to a limit: "below", "maybe past" or "past", by both ends of its range."""
+    """How an amount stands to a limit: one of `STATES`, by both ends of its range."""
     if amount.low_mg > limit_mg:
         return "past"
     return "maybe past" if amount.high_mg > limit_mg else "below"
 
 
-def limits_sentence(*, pregnant: bool) -> str:
-    """The published limits with their source."""
+def standing(sitting: Caffeine, day: Caffeine, *, pregnant: bool) -> Standing:
+    """Which of the two is worse off against its limit, the day first; in pregnancy the day alone counts."""
     if pregnant:
-        return (
-            f"In pregnancy up to {PREGNANT_A_DAY_MG} mg a day, from all that you eat and drink, "
-            f"is held safe ({SOURCE})."
-        )
-    return (
-        f"Held safe for healthy adults: up to {AT_ONCE_MG} mg at once and {A_DAY_MG} mg a day; in pregnancy "
-        f"{PREGNANT_A_DAY_MG} mg a day ({SOURCE})."
-    )
-
-
-def standing_sentence(sitting: Caffeine, day: Caffeine, *, pregnant: bool) -> str:
-    """How the sitting and the day stand to the limits, and what to do. pregnant: the stronger word."""
-    if pregnant:
-        limit = f"{PREGNANT_A_DAY_MG} mg"
         state = against(day, PREGNANT_A_DAY_MG)
-        if state == "below":
-            return f"The day is below {limit} by this estimate. {SIP} Ask your doctor or midwife."
-        so = f"is past {limit} even by the low end" if state == "past" else f"may be past {limit} already"
-        return (
-            f"The day {so}, if the cups were drunk: swallow no more today; spit every sip, or let somebody else taste. "
-            "Ask your doctor or midwife."
-        )
-    states = {
-        f"The day {{}} {A_DAY_MG} mg": against(day, A_DAY_MG),
-        f"This sitting {{}} {AT_ONCE_MG} mg": against(sitting, AT_ONCE_MG),
-    }
-    for told, state in states.items():
-        if state == "past":
-            return (
-                f"{told.format('is past')} even by the low end, if the cups were drunk. {SIP} Better go on another day."
-            )
-    for told, state in states.items():
-        if state == "maybe past":
-            return f"{told.format('may be past')} already, if the cups were drunk. {SIP}"
-    return f"Both are below the limits by this estimate. {SIP}"
+        return Standing(of="day", limit_mg=PREGNANT_A_DAY_MG, state=state, pregnant=True)
+    both = [
+        Standing(of="day", limit_mg=A_DAY_MG, state=against(day, A_DAY_MG)),
+        Standing(of="sitting", limit_mg=AT_ONCE_MG, state=against(sitting, AT_ONCE_MG)),
+    ]
+    return max(both, key=lambda one: STATES.index(one.state))
 
 
 def _summed(pulled: Iterable[Pulled]) -> Caffeine:

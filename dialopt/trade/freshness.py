@@ -1,7 +1,8 @@
-"""How long ago the beans were roasted, and what to expect of them for it."""
+"""How long ago the beans were roasted."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,14 +15,6 @@ BEST_DAYS = (5, 30)
 LONGEST_DAYS = 730
 """Two years: what was roasted longer ago is no bag to dial in, so such a date is a slip (common practice)."""
 
-_WORDS = {"young": "too early", "ready": "in the window", "fading": "fading"}
-_ADVICE = {
-    "young": "too early; young beans hold gas, which makes shots erratic, so wait until day "
-    f"{BEST_DAYS[0]} or expect noise",
-    "ready": f"in the window, within the {BEST_DAYS[0]} to {BEST_DAYS[1]} days when beans behave best",
-    "fading": f"fading; past day {BEST_DAYS[1]} the aroma is likely going, so finish the bag soon",
-}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Freshness:
@@ -29,21 +22,6 @@ class Freshness:
 
     days: int
     stage: str
-
-    @property
-    def age(self) -> str:
-        """The age in words, e.g. "12 days off roast"."""
-        return f"{self.days} day{'s' * (self.days != 1)} off roast"
-
-    @property
-    def word(self) -> str:
-        """The stage in a word or two, e.g. "in the window"."""
-        return _WORDS[self.stage]
-
-    @property
-    def advice(self) -> str:
-        """What to expect and do (common practice), without a full stop."""
-        return _ADVICE[self.stage]
 
 
 def freshness(roasted_on: date, today: date) -> Freshness:
@@ -61,6 +39,18 @@ def pulled_on(bean: Bean, shot: Shot) -> date | None:
     """The day of a shot; None where none was noted, or one before the beans were roasted, a slip of the pen."""
     day = None if shot.pulled_at is None else shot.pulled_at.date()
     return None if day is not None and bean.roasted_on is not None and day < bean.roasted_on else day
+
+
+def freshness_span(bean: Bean, shots: Sequence[Shot], today: date) -> tuple[Freshness, Freshness] | None:
+    """At the first and at the last dated shot, or today when none has a date.
+
+    None without a roasting date and for one that lies after all of these.
+    """
+    dated = [shot for shot in shots if shot.pulled_at is not None]
+    days = [day for shot in dated if (day := pulled_on(bean, shot)) is not None] if dated else [today]
+    if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
+        return None
+    return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))
 
 
 def days_off_roast(roasted_on: date, today: date) -> int:

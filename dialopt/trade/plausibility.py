@@ -1,20 +1,20 @@
 """A second look at a shot that was just logged: what in it contradicts itself, the pairing or the shots before.
 
-A question, never a refusal: channelling and slips of the pen look alike on paper, and only the person knows. The
-bounds are wide on purpose and common practice all of them.
+A question, never a refusal: channelling and slips of the pen look alike on paper, and only the person knows
+(`dialopt.text.questions` asks it). The bounds are wide on purpose and common practice all of them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
+from functools import partial
 from itertools import combinations, pairwise
 from statistics import median
 
-from dialopt.trade.dial import plain_setting
-from dialopt.trade.dosing import dose_caution
+from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import pulled_on
 from dialopt.trade.likely_time import (
     APART,
@@ -28,8 +28,8 @@ from dialopt.trade.likely_time import (
     timed_along_the_dial,
     within_dial,
 )
-from dialopt.trade.pairing import DIAL_UNITS, DIAL_WORDS, Pairing
-from dialopt.trade.shot import Shot, balance_word, kitchen_time
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.shot import Shot, kitchen_time
 
 YIELD_OFF = 1.25
 """Cup weight over the one to stop at, or the other way round, from which on it is far off."""
@@ -47,22 +47,26 @@ _PAIRS_TO_DOUBT, _PAIRS_AGAINST = 5, 0.85  # pairs noted against their times, an
 _SAME_DOSE_G = 0.5
 _LEAST_FALL = 1.25  # time at the coarsest over that at the finest
 
+Values = Mapping[str, float | str | Dial]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What to ask about a shot.
+    """What looks odd about a shot. Two questions are the same when they go by the same values.
 
     about: "grind", "dose_g" or "temp_c" off its dial, "swapped" for dose and cup weight that seem to have changed
     places, "balance", "yield", "time", "score", "repeat" for a score unlike that recipe's before, "day", "finer" for a
     dial that seems to run the other way, "notes" for sour and bitter that seem to have changed places, or "again" for a
-    shot that may be logged twice. says: what looks odd, one sentence.
-    slip: the shot's fields that a slip of the pen may sit in. fault: the one of `FAULTS` that would explain it, None
-    where none does. finer: the direction of the dial that would explain it, None where none does.
+    shot that may be logged twice. kind: what of it looks odd, where that may be several things; else the same. values:
+    what it goes by, by name and in the units of a shot. slip: the shot's fields that a slip of the pen may sit in.
+    fault: the one of `FAULTS` that would explain it, None where none does. finer: the direction of the dial that would
+    explain it, None where none does.
     """
 
     about: str
-    says: str
-    slip: tuple[str, ...]
+    kind: str
+    values: Values = field(default_factory=dict)
+    slip: tuple[str, ...] = ()
     fault: str | None = None
     finer: str | None = None
 
@@ -73,16 +77,16 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
     earlier_shots: this pairing's shots before it, in order. A marked fault answers all that it explains.
     """
     alone: tuple[Callable[[Pairing, Shot], Question | None], ...] = (
-        _grind,
-        _dose,
-        _temp,
+        partial(_off_dial, "grind"),
+        partial(_off_dial, "dose_g"),
+        partial(_off_dial, "temp_c"),
         _balance,
         _yield,
         _score,
         _day,
     )
     if _swapped(pairing, shot) is not None:
-        alone = (_grind, _swapped, _temp, _balance, _score, _day)
+        alone = (alone[0], _swapped, alone[2], _balance, _score, _day)
     asked = [
         found
         for check in alone
@@ -103,27 +107,17 @@ def _is_habit(
 
 
 def _noted(shot: Shot, field: str) -> bool:
-    return field in DIAL_WORDS or getattr(shot, field) is not None
+    return hasattr(shot.recipe, field) or getattr(shot, field) is not None
 
 
-def _off_dial(field: str, pairing: Pairing, shot: Shot) -> Question | None:
-    dial, value, unit = pairing.dials[field], getattr(shot.recipe, field), DIAL_UNITS[field]
-    if dial.offers(value):
+def _off_dial(name: str, pairing: Pairing, shot: Shot) -> Question | None:
+    dial, setting = pairing.dials[name], getattr(shot.recipe, name)
+    if dial.offers(setting):
         return None
-    said = plain_setting(value)
-    says = f"{DIAL_WORDS[field].capitalize()} {said}{unit} isn't on the dial, {dial}; it is logged as you said."
-    caution = dose_caution(pairing.basket, value) if field == "dose_g" else None
-    if caution is not None:
-        says = f"{caution} It is logged as you said."
-    return Question(about=field, says=says, slip=(field,))
-
-
-def _grind(pairing: Pairing, shot: Shot) -> Question | None:
-    return _off_dial("grind", pairing, shot)
-
-
-def _dose(pairing: Pairing, shot: Shot) -> Question | None:
-    return _off_dial("dose_g", pairing, shot)
+    kind = "off_dial"
+    if name == "dose_g" and not dial.low <= setting <= dial.high:
+        kind = "above_basket" if setting > dial.high else "below_basket"
+    return Question(about=name, kind=kind, values={"setting": setting, "dial": dial}, slip=(name,))
 
 
 def _swapped(pairing: Pairing, shot: Shot) -> Question | None:
@@ -133,12 +127,9 @@ def _swapped(pairing: Pairing, shot: Shot) -> Question | None:
         return None
     if not 1 / YIELD_OFF <= dose / (pairing.ratio * cup) <= YIELD_OFF:
         return None
-    says = f"{cup:g} g in the cup from {dose:g} g of coffee: have the two changed places?"
-    return Question(about="swapped", says=says, slip=("dose_g", "yield_g"))
-
-
-def _temp(pairing: Pairing, shot: Shot) -> Question | None:
-    return _off_dial("temp_c", pairing, shot)
+    return Question(
+        about="swapped", kind="swapped", values={"yield_g": cup, "dose_g": dose}, slip=("dose_g", "yield_g")
+    )
 
 
 def _balance(_: Pairing, shot: Shot) -> Question | None:
@@ -148,10 +139,13 @@ def _balance(_: Pairing, shot: Shot) -> Question | None:
     fast, slow = shot.time_s < FAST_S, shot.time_s > SLOW_S
     if not ((fast and shot.balance >= 1) or (slow and shot.balance <= -1)):
         return None
-    word = balance_word(shot.balance)
-    usual = "fast shots tend to be sour" if fast else "slow shots tend to be bitter"
-    says = f"It ran {'fast' if fast else 'slow'}, {shot.time_s:g} s, and tasted {word}, while {usual}."
-    return Question(about="balance", says=says, slip=("time_s", "balance"), fault="channelled")
+    return Question(
+        about="balance",
+        kind="fast_bitter" if fast else "slow_sour",
+        values={"time_s": shot.time_s, "balance": shot.balance},
+        slip=("time_s", "balance"),
+        fault="channelled",
+    )
 
 
 def _yield(pairing: Pairing, shot: Shot) -> Question | None:
@@ -160,8 +154,8 @@ def _yield(pairing: Pairing, shot: Shot) -> Question | None:
     target = pairing.yield_g(shot.recipe)
     if 1 / YIELD_OFF <= shot.yield_g / target <= YIELD_OFF:
         return None
-    says = f"{shot.yield_g:g} g in the cup is far from the {target:g} g to stop at, ratio 1:{pairing.ratio:g}."
-    return Question(about="yield", says=says, slip=("yield_g",), fault="misweighed")
+    values = {"yield_g": shot.yield_g, "target_g": target, "ratio": pairing.ratio}
+    return Question(about="yield", kind="yield", values=values, slip=("yield_g",), fault="misweighed")
 
 
 def _score(_: Pairing, shot: Shot) -> Question | None:
@@ -171,25 +165,25 @@ def _score(_: Pairing, shot: Shot) -> Question | None:
     bottom_yet_even = shot.score <= 0.5 and shot.balance == 0
     if not (top_yet_off or bottom_yet_even):
         return None
-    says = f"Score {shot.score:g} and {balance_word(shot.balance)} seldom go together."
-    return Question(about="score", says=says, slip=("score", "balance"))
+    values = {"score": shot.score, "balance": shot.balance}
+    return Question(about="score", kind="score", values=values, slip=("score", "balance"))
 
 
 def _day(pairing: Pairing, shot: Shot) -> Question | None:
     if shot.pulled_at is None or pulled_on(pairing.bean, shot) is not None:
         return None
-    roasted_on = pairing.bean.roasted_on
-    says = f"{shot.pulled_at:%Y-%m-%d} is before the beans were roasted, {roasted_on}; the shot is read, its day isn't."
-    return Question(about="day", says=says, slip=("pulled_at",))
+    values = {"day": shot.pulled_at.date().isoformat(), "roasted_on": str(pairing.bean.roasted_on)}
+    return Question(about="day", kind="day", values=values, slip=("pulled_at",))
 
 
 def _repeat(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     before = [one.score for one in earlier_shots if one.tasted and one.recipe == shot.recipe and one.score is not None]
     if not shot.tasted or shot.score is None or not before or abs(shot.score - median(before)) < SCORE_OFF:
         return None
-    says = f"Score {shot.score:g} is far from the {median(before):g} of the same recipe before."
-    fault = "channelled" if shot.score < median(before) else None
-    return Question(about="repeat", says=says, slip=("score",), fault=fault)
+    usual = median(before)
+    fault = "channelled" if shot.score < usual else None
+    values = {"score": shot.score, "usual": usual}
+    return Question(about="repeat", kind="repeat", values=values, slip=("score",), fault=fault)
 
 
 def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
@@ -200,17 +194,15 @@ def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
         return None
     if not kitchen_time(shot.pulled_at) - kitchen_time(before.pulled_at) < AGAIN_WITHIN:
         return None
-    return Question(about="again", says="The same figures as the shot before, and hardly any time between.", slip=())
+    return Question(about="again", kind="again")
 
 
 def _choke(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     told = timed_along_the_dial(pairing, earlier_shots)
     if shot.fault != "choked" or not told or not _too_long(pairing, shot, told, SLOW_S):
         return None
-    says = (
-        f"It choked, while earlier shots make {median(likely_times(pairing, shot, told)):.0f} s likely at this grind."
-    )
-    return Question(about="time", says=says, slip=("grind", "fault"))
+    likely = {"likely_s": median(likely_times(pairing, shot, told))}
+    return Question(about="time", kind="choked_yet_fast", values=likely, slip=("grind", "fault"))
 
 
 def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
@@ -225,7 +217,8 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
         return None
     return Question(
         about="time",
-        says=f"{shot.time_s:g} s is far from {_expected(told, likely)}.",
+        kind="time" if told else "first_time",
+        values={"time_s": shot.time_s, "likely_s": median(likely)},
         slip=("time_s",),
         fault="channelled" if shot.time_s < median(likely) else _choked(pairing, shot),
     )
@@ -235,9 +228,13 @@ def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Que
     told = timed_along_the_dial(pairing, earlier_shots)
     if shot.fault != "channelled" or shot.time_s is None or not _too_long(pairing, shot, told, shot.time_s):
         return None
-    expected = _expected(told, likely_times(pairing, shot, told))
-    says = f"A channelled puck runs fast, and {shot.time_s:g} s is far beyond {expected}."
-    return Question(about="time", says=says, slip=("time_s",), fault=_choked(pairing, shot))
+    return Question(
+        about="time",
+        kind="channelled_yet_slow" if told else "first_channelled",
+        values={"time_s": shot.time_s, "likely_s": median(likely_times(pairing, shot, told))},
+        slip=("time_s",),
+        fault=_choked(pairing, shot),
+    )
 
 
 def _choked(pairing: Pairing, shot: Shot) -> str | None:
@@ -266,11 +263,8 @@ def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Quest
     if fineness(pairing, shot) in {fineness(pairing, one) for one in told}:
         return None  # asked when that grind was first pulled
     other = "down" if pairing.grinder.finer == "up" else "up"
-    says = (
-        f"The finer the grind is said to be, the faster it ran, {len(line)} grinds in a row: do the numbers of "
-        f"{pairing.grinder.name} run {other} for finer?"
-    )
-    return Question(about="finer", says=says, slip=(), finer=other)
+    values: Values = {"grinds": len(line), "grinder": pairing.grinder.name, "finer": other}
+    return Question(about="finer", kind="finer", values=values, finer=other)
 
 
 def _notes(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
@@ -281,11 +275,7 @@ def _notes(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
         return None
     if _doubted(*_against(noted[-LATEST - 1 : -1])):
         return None  # asked before
-    says = (
-        f"In {against} of {pairs} pairs of shots the longer one was noted as the more sour, while slow shots tend to "
-        "be bitter. Sharp as lemon is sour, dry and harsh as burnt toast is bitter: have the two changed places?"
-    )
-    return Question(about="notes", says=says, slip=("balance",))
+    return Question(about="notes", kind="notes", values={"against": against, "pairs": pairs}, slip=("balance",))
 
 
 def _against(noted: Sequence[Shot]) -> tuple[int, int]:
@@ -307,7 +297,3 @@ def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float)
     """Whether most of the earlier shots say that this time at this shot's grind is far too long."""
     odd = [math.log(time_s / time) > log_room(pairing, shot, told) for time in likely_times(pairing, shot, told)]
     return within_dial(pairing, shot) and 2 * sum(odd) > len(odd)
-
-
-def _expected(told: Sequence[Shot], likely: Sequence[float]) -> str:
-    return f"the {median(likely):.0f} s that earlier shots make likely at this grind" if told else "what is usual"

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import re
 from types import SimpleNamespace
 
 import numpy as np
@@ -10,9 +9,9 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from scipy.stats import norm
 
-from dialopt import BadValue, Comparison, Pairing, Recipe, Shot, advise
+from dialopt import BadValue, Pairing, Recipe, Shot, advise
 from dialopt.engine.advice import Estimate
-from dialopt.engine.compare import compare, margin, verdict
+from dialopt.engine.compare import compare
 from dialopt.engine.predictive import PosteriorPredictive
 from dialopt.model.observations import Floats
 
@@ -56,20 +55,12 @@ def test_the_other_way_round_is_the_rest(liking: Floats) -> None:
     assert there.chance_better == pytest.approx(1 - back.chance_better, abs=1e-12)
     assert there.by.mean == pytest.approx(-back.by.mean, abs=1e-9)
     assert (there.by.low, there.by.high) == pytest.approx((-back.by.high, -back.by.low), abs=1e-9)
-    if there.chance_better != 0.5:
-        # Half a tenth may be rounded either way: the last digit of an interpolated quantile isn't the same both ways.
-        assert figures(margin(there)) == pytest.approx(figures(margin(back)), abs=0.1001)
-
-
-def figures(words: str) -> list[float]:
-    return [float(word) for word in re.findall(r"-?\d+\.\d", words.replace("−", "-"))]
 
 
 @given(likings)
 def test_identical_recipes_are_even(liking: Floats) -> None:
     same = compare(A, A, liking[:, [0, 0]])
     assert (same.chance_better, same.by.mean, same.by.low, same.by.high) == (0.5, 0, 0, 0)
-    assert verdict(same) == "They are the same recipe."
 
 
 def test_beyond_the_scale_two_cups_are_alike() -> None:
@@ -96,21 +87,3 @@ def test_on_advice(pairing: Pairing, shots: list[Shot]) -> None:
         advice.compare(3, A)  # type: ignore[arg-type]
     with pytest.raises(BadValue, match=r"^level can't be"):
         advice.compare(A, coarse, level=2)
-
-
-def compared(chance: float, mean: float, low: float, high: float) -> Comparison:
-    return Comparison(one=A, other=B, chance_better=chance, by=Estimate(mean=mean, low=low, high=high))
-
-
-def test_in_words() -> None:
-    assert verdict(compared(0.83, 1, -0.2, 2)) == "The chance is about 4 in 5 that A is better."
-    assert verdict(compared(0.03, -1, -2, -0.1)) == "The chance is at least 19 in 20 that B is better."
-    for chance in (0.41, 0.5, 0.59):
-        assert verdict(compared(chance, 0, -1, 1)).startswith("Can't tell")
-    assert verdict(compared(0.6, 0.1, -0.5, 0.5)) == (
-        "The chance is about 3 in 5 that A is better; most likely they lie within half a point of each other."
-    )
-    assert margin(compared(0.83, 1, -0.2, 2)) == "A over B: 1.0 points (−0.2 to 2.0)"
-    assert margin(compared(0.03, -1, -2, -0.1)) == "B over A: 1.0 points (0.1 to 2.0)"
-    assert margin(compared(0.5, 0.2, -1, 1)) == "A over B: 0.2 points (−1.0 to 1.0)"
-    assert "−0.0" not in margin(compared(0.5, -0.01, -0.02, 0.01))

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
-from dialopt.engine.grinder_independent import MARK_S, grinder_independent, mark_words
+from dialopt.engine.grinder_independent import MARK_S, grinder_independent
 
 
 def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:
@@ -36,13 +36,3 @@ def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: li
         for temp_c, tds in ((93.2, 9.0), (90.0, 11.0))
     )
     assert grinder_independent(told, [at, off]).tds_pct == pytest.approx(9.0)
-
-
-def test_where_a_grind_lies_in_words() -> None:
-    assert [mark_words(steps) for steps in (2, 1, 0, -1, -3)] == [
-        "2 steps finer than the setting that runs nearest to 25 s",
-        "1 step finer than the setting that runs nearest to 25 s",
-        "at the setting that runs nearest to 25 s",
-        "1 step coarser than the setting that runs nearest to 25 s",
-        "3 steps coarser than the setting that runs nearest to 25 s",
-    ]

@@ -6,10 +6,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from dialopt import Pairing, Palate, Recipe, Shot, advise
-from dialopt.engine.advice import Estimate
+from dialopt import Pairing, Recipe, Shot, advise
 from dialopt.engine.palate import palate
-from dialopt.engine.palate_words import noise_words, offset_words, palate_sentences, source_words
 
 
 def shot(grind: float, score: float | None = 7, **rest: object) -> Shot:
@@ -84,42 +82,3 @@ def test_the_offset_is_learned_from_notes(pairing: Pairing, shots: list[Shot]) -
     assert plain is not None
     assert bitter is not None
     assert bitter.offset.mean > plain.offset.mean + 0.4
-
-
-def test_in_words() -> None:
-    found = Palate(
-        noise=Estimate(mean=0.6, low=0.4, high=0.9),
-        offset=Estimate(mean=0.44, low=0.1, high=0.8),
-        repeats=1,
-        notes=5,
-        repeat=None,
-    )
-    assert "scatter by 0.6 points (0.4 to 0.9)" in noise_words(found)
-    assert "may lie 1.4 apart" in noise_words(found)
-    assert (
-        offset_words(found) == "the best cup is noted as +0.4 (+0.1 to +0.8) on average, towards bitter, from 5 notes"
-    )
-    sour = replace(found, offset=Estimate(mean=-0.04, low=-0.1, high=-0.01), notes=1)
-    assert offset_words(sour) == "the best cup is noted as 0 (−0.1 to 0) on average, towards sour, from 1 note"
-    for low, high in ((-0.2, 0.4), (0.0, 0.4), (-0.4, 0.0)):
-        either = replace(found, offset=Estimate(mean=0.1, low=low, high=high))
-        assert offset_words(either).endswith(" on average, neither side for sure, from 5 notes")
-    assert "neither sour nor bitter was noted yet" in offset_words(replace(found, notes=0))
-    assert source_words(found, 5, earlier=False) == (
-        "1 tasting of a recipe that had been tasted before; the rest from how the scores fit together and what is usual"
-    )
-    assert palate_sentences(found, 5, earlier=False) == (
-        "Scores of one recipe scatter by 0.6 points (0.4 to 0.9) as a standard deviation, so two of them may lie 1.4 "
-        "apart (known from: 1 tasting of a recipe that had been tasted before; the rest from how the scores fit "
-        "together and what is usual). The best cup is noted as +0.4 (+0.1 to +0.8) on average, towards "
-        "bitter, from 5 notes."
-    )
-    assert source_words(replace(found, repeats=2), 1, earlier=False) == (
-        "2 tastings of a recipe that had been tasted before; the rest from what is usual"
-    )
-    assert source_words(found, 2, earlier=True).endswith(
-        "; the rest from how the scores fit together, earlier pairings and what is usual"
-    )
-    assert "earlier pairings" in palate_sentences(found, 5, earlier=True)
-    none = source_words(replace(found, repeats=0), 0, earlier=True)
-    assert none == "no recipe tasted twice yet; the rest from earlier pairings and what is usual"

@@ -7,11 +7,9 @@ import numpy as np
 import pytest
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
-from dialopt.engine.advice import Estimate, SweetSpot
 from dialopt.engine.candidates import Candidates, candidates
 from dialopt.engine.region import Region
 from dialopt.engine.shape import modes, near_optimal_ridge
-from dialopt.engine.shape_words import shape_sentences
 from dialopt.model.observations import Floats
 
 Surface = Callable[[Floats], Floats]
@@ -148,30 +146,5 @@ def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
             shots.append(Shot(recipe=recipe, score=round(2 * score) / 2))
     advice = advise(pairing, shots)
     assert "grind" in advice.sweet_spot.edges
-    assert any("fine end of the dial" in sentence for sentence in shape_sentences(pairing, advice.sweet_spot))
-    assert "may lie at or beyond the end" in advice.reason
-
-
-def test_sentences_name_ends_lines_and_modes(pairing: Pairing) -> None:
-    def at(grind: float, temp_c: float) -> Recipe:
-        return Recipe(grind=grind, dose_g=18, temp_c=temp_c)
-
-    spot = SweetSpot(
-        recipe=at(0, 96),
-        score=Estimate(mean=8, low=7, high=9),
-        prob_near_optimal=0.8,
-        edges=("grind", "temp_c"),
-        near_optimal_ridge=(at(0, 96), at(12, 90)),
-        modes=(at(18, 89),),
-        predictive=None,  # type: ignore[arg-type]  # never asked
-    )
-    fine, hot, line, mode = shape_sentences(pairing, spot)
-    assert "beyond, the fine end of the dial (0)" in fine
-    assert "beyond, the upper end of the dial (96 °C)" in hot
-    assert "from grind 0, 96 °C to grind 12, 90 °C" in line
-    assert "around grind 18, 89 °C" in mode
-    fast, cool = shape_sentences(pairing, replace(spot, recipe=at(20, 88), near_optimal_ridge=None, modes=()))
-    assert "beyond, the coarse end of the dial (20)" in fast
-    assert "beyond, the lower end of the dial (88 °C)" in cool
-    turned = replace(pairing, grinder=replace(pairing.grinder, finer="up"))
-    assert "beyond, the coarse end of the dial (0)" in shape_sentences(turned, spot)[0]
+    assert advice.why.caveats[0].kind == "edges"
+    assert "grind" in advice.why.caveats[0].dials

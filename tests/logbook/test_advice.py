@@ -8,6 +8,7 @@ import pytest
 
 from dialopt.engine.advice import Advice, Estimate, PredictedOutcome, SweetSpot
 from dialopt.engine.advise import advise
+from dialopt.engine.reason import Move, Reason
 from dialopt.errors import BadValue, NotFound
 from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.dial import Dial
@@ -29,7 +30,7 @@ def advice_on(pairing, **changes):
         pairing=pairing,
         next_recipe=Recipe(grind=17, dose_g=18.2, temp_c=94),
         settled=False,
-        reason="Finer: the last shot ran fast — and tasted of “lemon”.",
+        why=Reason(kind="moves", prob_near_optimal=0.61, moves=(Move(dial="temp_c", was=93, now=94, why="open"),)),
         sweet_spot=SweetSpot(
             recipe=Recipe(grind=16, dose_g=18, temp_c=93),
             score=Estimate(mean=7.1, low=6.2, high=8.05),

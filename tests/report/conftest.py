@@ -10,6 +10,7 @@ import pytest
 
 from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Predictions, SweetSpot
 from dialopt.engine.grinder_independent import grinder_independent
+from dialopt.engine.reason import Move, Reason
 from dialopt.engine.standing import mark_steps, standing
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
@@ -115,7 +116,11 @@ def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
             pairing=pairing,
             next_recipe=next_recipe,
             settled=False,
-            reason="Two steps finer teaches most.",
+            why=Reason(
+                kind="moves",
+                prob_near_optimal=0.83,
+                moves=(Move(dial="grind", was=18, now=16, why="towards_best"),),
+            ),
             sweet_spot=spot,
             expected=Bowl(best).predict_outcome(next_recipe, 0.9),
             shots_left=7,

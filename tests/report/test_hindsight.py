@@ -9,7 +9,7 @@ import pytest
 from dialopt import advise
 from dialopt.logbook.kept import Log
 from dialopt.report import hindsight
-from dialopt.report.hindsight import Look, look_back, track_record
+from dialopt.report.hindsight import look_back
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -72,9 +72,3 @@ def test_a_slip_of_the_pen_is_not_looked_back_on_and_keeps_its_number(
     told = look_back(a_pairing(), {1: shots[0], 2: slip, 5: shots[1]})
     assert [(look.number, look.before) for look in told] == [(1, 0), (5, 2)]
     assert [look.predicted for look in told] == [look.predicted for look in alone]
-
-
-def test_the_track_record_counts_tastings_only(looks: list[Look]) -> None:
-    assert [look.inside for look in looks] == [True, True, None, None, False]
-    assert track_record(looks).startswith("2 of 3 scores fell within")
-    assert track_record(looks[2:4]) == "No score could yet be held against what was predicted."

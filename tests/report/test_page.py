@@ -15,6 +15,7 @@ import pytest
 
 from dialopt import advise
 from dialopt.engine.advice import Advice
+from dialopt.engine.reason import Move, Reason
 from dialopt.errors import Refused
 from dialopt.logbook.kept import BurrSet, Log
 from dialopt.model.task_correlation import UNTOLD_OF_OTHER_BEANS
@@ -22,8 +23,8 @@ from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
 from dialopt.report.template import is_page
+from dialopt.text.guidance import HOLD_STILL
 from dialopt.trade.dial import Dial
-from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -128,7 +129,7 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page: Callab
     text = Page(a_page()).text
     assert "It is likely, about 4 in 5, that no other setting" in text
     assert re.search(r"Pull next *grind 16, 18 g, 93 °C", text)
-    assert "Two steps finer teaches most." in text
+    assert "Grind 16 (was 18), towards the best guess so far." in text
     assert "10 days off roast at the last shot" in text
     assert text.index("Pull next") < text.index("Pictures")
 
@@ -157,12 +158,16 @@ def test_numbers_are_plain_and_stay_on_a_line_with_their_units(
 ) -> None:
     pairing = replace(a_pairing(), ratio=7 / 3)
     measured = replace(shots[1], recipe=an_advice(pairing).sweet_spot.recipe, yield_g=42)
-    advice = replace(an_advice(pairing, edges=("grind",)), reason="Stays at 18 g.", shots_left=0)
+    advice = replace(
+        an_advice(pairing, edges=("grind",)),
+        why=Reason(kind="moves", prob_near_optimal=0.83, moves=(Move(dial="dose_g", was=17, now=18, why="best"),)),
+        shots_left=0,
+    )
     page = Page(a_page(pairing=pairing, advice=advice, log={1: measured}))
     assert "2.33 g in the cup for each gram" in page.text
     assert "18 g in, 42 g out" in page.text
     assert "The bag no longer holds a whole shot" in page.text
-    assert "Stays at 18\u00a0g." in " ".join(page.words)
+    assert "Dose 18\u00a0g (was 17)" in " ".join(page.words)
     assert "strength 9.8 % where it was measured" in page.text
 
 

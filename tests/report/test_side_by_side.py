@@ -139,7 +139,7 @@ def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(
     assert "Dose: C not compared, as hardly any setting is common to both." in text
     temp, dose = (f"{dial.low:g} to {dial.high:g}" for dial in (plain.machine.temp_c, plain.basket.dose_g))
     assert (
-        f"Brew water: the best could be sought among different settings only (A {temp} °C; B 95 °C only; C {temp} °C)."
+        f"Brew water: the best could be sought among different settings only (A {temp} °C; B 95 °C; C {temp} °C)."
     ) in text
     assert f"(A {dose} g; B {dose} g; C 19.8 to 24 g)." in text
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from dialopt.engine.advice import Advice, Estimate, Palate
 from dialopt.logbook.kept import Log
 from dialopt.report.hindsight import Look
-from dialopt.report.trust import grounds, sources
+from dialopt.report.trust import grounds, sources, track_record
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -51,3 +51,9 @@ def test_only_pairings_with_shots_are_sources(a_pairing: Callable[..., Pairing],
     assert [(one.title, one.burrs, one.shots) for one in found] == [("Other Bag on bench grinder", "set 1", 5)]
     assert "which grind gives which time" in found[0].kept
     assert "nearly whole" in found[0].kept
+
+
+def test_the_track_record_counts_tastings_only(looks: list[Look]) -> None:
+    assert [look.inside for look in looks] == [True, True, None, None, False]
+    assert track_record(looks).startswith("2 of 3 scores fell within")
+    assert track_record(looks[2:4]) == "No score could yet be held against what was predicted."

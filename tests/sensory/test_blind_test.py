@@ -156,18 +156,9 @@ def test_answers_that_do_not_fit_are_refused(answers: list[int]) -> None:
 
 
 @given(tests, st.integers(6, 20), st.data())
-def test_the_words_claim_no_more_than_the_test_bears(test: BlindTest, servings: int, data: st.DataObject) -> None:
+def test_enough_hits_show_it(test: BlindTest, servings: int, data: st.DataObject) -> None:
     outcome = judge(test, *answered(test, servings, data.draw(st.integers(0, servings))))
-    said = " ".join(outcome.sentences)
-    found = "difference" if test.cups == 3 else "preference"
-    assert said.startswith(f"{'A' if outcome.shown else 'No'} {found} was shown: ")
     assert outcome.shown == (outcome.hits >= outcome.least)
-    if outcome.shown:
-        assert "this taster and the cups that were served" in said
-    else:
-        assert "doesn't show that they are alike" in said
-        assert f"With {servings} servings it shows 4 times in 5 if" in said
-        assert f"takes about {outcome.servings_needed} servings to show" in said
 
 
 def test_what_a_test_can_show_goes_by_its_sides() -> None:
@@ -176,35 +167,3 @@ def test_what_a_test_can_show_goes_by_its_sides() -> None:
     assert two_sided.servings_needed == tries_needed(Fraction(1, 2), 0.025, 2 / 3, 0.8)
     assert one_sided.servings_needed == tries_needed(Fraction(1, 2), 0.05, 2 / 3, 0.8)
     assert (two_sided.least, one_sided.least) == (9, 9)
-
-
-def test_what_guessing_does_is_never_rounded_up_to_certain() -> None:
-    assert "in 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 0)).sentences[0]
-    assert "in nearly 100 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 20, 1)).sentences[0]
-    assert "in 99 % of such tests" in judge(TRIANGLE, *answered(TRIANGLE, 12, 1)).sentences[0]
-
-
-def test_no_exponent_is_shown_to_a_person() -> None:
-    found = judge(TRIANGLE, *answered(TRIANGLE, 20, 20)).sentences[0]
-    assert found.endswith("guessing does as well or better in less than 0.01 % of such tests (p < 0.0001).")
-
-
-def test_an_expectation_that_was_turned_down_is_named_in_the_words() -> None:
-    test = TESTS["paired, A expected"]
-    shown, reach = judge(test, *answered(test, 12, 12)).sentences
-    assert shown.startswith("No preference was shown: A picked 0 of 12 times; ")
-    assert "if the taster picks A 87 % of the time" in reach
-    assert "if the taster picks the same recipe" in judge(PAIRED, *answered(PAIRED, 12, 6)).sentences[1]
-
-
-def test_in_words() -> None:
-    assert judge(TRIANGLE, *answered(TRIANGLE, 8, 5)).sentences == (
-        "No difference was shown: 5 of 8 right; guessing does as well or better in 8.8 % of such tests (p = 0.088).",
-        "That doesn't show that they are alike. With 8 servings it shows 4 times in 5 if the taster finds the odd cup "
-        "80 % of the time; finding it 2 times in 3 takes about 16 servings to show.",
-    )
-    assert judge(PAIRED, *answered(PAIRED, 10, 10)).sentences == (
-        "A preference was shown: B picked 10 of 10 times; guessing does as well or better in 0.2 % of such tests "
-        "(p = 0.002).",
-        "It holds for this taster and the cups that were served, and doesn't say by how much.",
-    )

@@ -8,7 +8,7 @@ import pytest
 
 from dialopt import advise
 from dialopt.sensory.serving import serving_plan
-from dialopt.shell.words import pull_lines
+from dialopt.text.terminal import pull_lines
 
 SHOTS = (("24", "5", "-2"), ("19", "7", "-1"), ("17", "7.5", "0"), ("14", "6", "1"))
 
@@ -102,9 +102,9 @@ def test_a_repeat_is_to_be_tasted_blind(pairing, shots):
     advice = advise(pairing, shots)
     assert advice.palate is not None
     for repeat, said in ((None, False), (shots[0].recipe, False), (advice.next_recipe, True)):
-        lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), None)
+        lines = pull_lines(replace(advice, palate=replace(advice.palate, repeat=repeat)), ())
         assert any(line.startswith("  Blind    ") for line in lines) == said
-    assert pull_lines(replace(advice, palate=None), None)
+    assert pull_lines(replace(advice, palate=None), ())
 
 
 @pytest.mark.parametrize("number", ["9" * 5000, "0" * 5000 + "7", "99999999999999999999"])

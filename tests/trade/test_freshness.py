@@ -14,26 +14,12 @@ TODAY = date(2031, 4, 9)
 
 # The window from day 5 to day 30 is common practice.
 @pytest.mark.parametrize(
-    ("days", "stage", "said"),
-    [
-        (0, "young", "wait until day 5 or expect noise"),
-        (4, "young", "gas"),
-        (5, "ready", "5 to 30 days"),
-        (30, "ready", "in the window"),
-        (31, "fading", "past day 30"),
-        (400, "fading", "aroma"),
-    ],
+    ("days", "stage"),
+    [(0, "young"), (4, "young"), (5, "ready"), (30, "ready"), (31, "fading"), (400, "fading")],
 )
-def test_each_stage_and_its_ends(days: int, stage: str, said: str) -> None:
+def test_each_stage_and_its_ends(days: int, stage: str) -> None:
     fresh = freshness(TODAY - timedelta(days=days), TODAY)
     assert (fresh.days, fresh.stage) == (days, stage)
-    assert said in fresh.advice
-    assert fresh.word in fresh.advice
-
-
-def test_one_day_is_one_day() -> None:
-    assert freshness(TODAY - timedelta(days=1), TODAY).age == "1 day off roast"
-    assert freshness(TODAY, TODAY).age == "0 days off roast"
 
 
 def test_dates_that_no_bag_was_roasted_on() -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
-from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces
 from dialopt.report.figures.profile import along
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, setting
+from dialopt.text.captions import CHOKED_KEY, CLOCK_KEY, turn_sentence
+from dialopt.text.formats import place, plain, setting
 from dialopt.trade.recipe import Recipe
 
 _WORTH_A_WORD = 60
@@ -79,14 +80,12 @@ def clock_figure(advice: Advice, log: Log) -> Figure:
         *shot_traces(shown),
     ]
     ticks = ticks_s(min(span.low for span in one), max(span.high for span in one))
-    others = f"{place(pairing, 'dose_g', spot.dose_g)} and {place(pairing, 'temp_c', spot.temp_c)}"
+    others = f"{place('dose_g', spot.dose_g)} and {place('temp_c', spot.temp_c)}"
     return Figure(
         name="clock",
         title="Shot clock against grind",
         alt=_alt(advice) + ("" if shown else " No shot was timed."),
-        key=f"Line and band are for {others}; shots of other doses and temperatures may lie off them. Going up, each "
-        "doubling of the seconds is as high as the last."
-        + (" A puck that choked is marked at the time at which it was given up." if choked else ""),
+        key=f"Line and band are for {others}; {CLOCK_KEY}{CHOKED_KEY if choked else ''}",
         plot=drawing(
             traces,
             xaxis=dial_axis(
@@ -130,12 +129,10 @@ def _alt(advice: Advice) -> str:
         if grind != dial.snap(spot.grind)
     )
     there = float(advice.predict([Recipe(grind=turned, dose_g=spot.dose_g, temp_c=spot.temp_c)]).time_s[0])
-    many = abs(pairing.grinder.finer_steps(spot.grind, turned))
-    way = "finer" if pairing.grinder.finer_steps(spot.grind, turned) > 0 else "coarser"
-    change = f"{'adds' if there > here else 'takes off'} about {plain(abs(there - here))} s"
     ends = advice.predict([Recipe(grind=end, dose_g=spot.dose_g, temp_c=spot.temp_c) for end in (dial.low, dial.high)])
-    return (
-        f"At the sweet spot going {many} step{'s' * (many != 1)} {way} {change}. "
-        f"The ends of the dial: {ends.time_s[0]:.0f} s at {place(pairing, 'grind', dial.low)}, "
-        f"{ends.time_s[1]:.0f} s at {place(pairing, 'grind', dial.high)}."
+    return turn_sentence(
+        pairing.grinder.finer_steps(spot.grind, turned),
+        here,
+        there,
+        [(dial.low, float(ends.time_s[0])), (dial.high, float(ends.time_s[1]))],
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from dialopt.report.tables import Table
-from dialopt.report.words import finer_words, setting
+from dialopt.text.recipes import finer_words
 from dialopt.trade.pairing import Pairing
 
 Json = dict[str, Any]
@@ -77,11 +77,6 @@ def dial_axis(pairing: Pairing, name: str, **more: Any) -> Json:
         "temp_c": "brew water, °C",
     }[name]
     return axis(title={"text": title, "standoff": 8}, **more)
-
-
-def place(pairing: Pairing, name: str, value: float) -> str:
-    """A dial's setting in words that need no picture, such as "grind 18" or "93 °C"."""
-    return f"grind {setting(name, value)}" if name == "grind" else setting(name, value)
 
 
 def count_axis(title: str, first: int, last: int, **more: Any) -> Json:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Estimate
-from dialopt.report.figures.svg import LETTERS, WIDTH, Canvas, Scale, ticks
-from dialopt.report.words import plain, span
+from dialopt.report.figures.svg import WIDTH, Canvas, Scale, ticks
+from dialopt.text.formats import LETTERS, plain, span
 
 if TYPE_CHECKING:
     from markupsafe import Markup

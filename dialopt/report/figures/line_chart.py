@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from dialopt.report.figures.svg import LETTERS, WIDTH, Canvas, Point, Scale
+from dialopt.report.figures.svg import WIDTH, Canvas, Point, Scale
+from dialopt.text.formats import LETTERS
 
 if TYPE_CHECKING:
     from markupsafe import Markup

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 from dialopt.engine.advice import Advice
 from dialopt.logbook.kept import Log
-from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, setting
+from dialopt.text.captions import MAP_KEY, crest_sentence
+from dialopt.text.formats import place, plain, setting
 from dialopt.trade.pairing import DIAL_WORDS
 
 if TYPE_CHECKING:
@@ -21,10 +22,6 @@ STEPS = 7
 WASH_SD = (0.6, 2.0)
 """Standard deviation of the liking, points, at which the washing-out begins and is complete."""
 _LIKING, _WASH = "0", "1"
-_KEY = (
-    "Brighter is liked more; where the colours fade, little is known. The best setting lies inside the solid line with "
-    "a chance of about 1 in 2, inside the dashed line with about 9 in 10. "
-)
 
 
 def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str, *, explain: bool = True) -> Figure:
@@ -80,7 +77,7 @@ def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str,
         name=f"map-{DIAL_WORDS[across]}-{DIAL_WORDS[up]}",
         title=f"Liking, of 10, over {DIAL_WORDS[across]} and {DIAL_WORDS[up]}",
         alt=_alt(advice, lattice, across, up),
-        key=(_KEY if explain else "") + f"Lines and shots are shown whatever the {DIAL_WORDS[third]}.",
+        key=(MAP_KEY if explain else "") + f"Lines and shots are shown whatever the {DIAL_WORDS[third]}.",
         plot=drawing(
             traces,
             xaxis=dial_axis(
@@ -190,23 +187,16 @@ def _reach(settings: list[float], pulled: list[float]) -> list[float]:
 
 
 def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
-    pairing, spot, third = advice.pairing, advice.sweet_spot.recipe, third_dial(across, up)
+    spot, third = advice.sweet_spot.recipe, third_dial(across, up)
     mean = lattice.slice(lattice.score_mean, across, up, lattice.home[third])
     sd = lattice.slice(lattice.score_sd, across, up, lattice.home[third])
     x, y = lattice.settings[across], lattice.settings[up]
-    crest = [x[int(row.argmax())] for row in (mean[0], mean[-1])]
+    crest = x[int(mean[0].argmax())], x[int(mean[-1].argmax())]
     row, column = divmod(int(sd.argmax()), len(x))
-    best = f"the likeliest best {DIAL_WORDS[across]}"
-    if crest[0] == crest[1]:
-        leaning = f"{best} is the same at {place(pairing, up, y[0])} and {setting(up, y[-1])}"
-    else:
-        leaning = (
-            f"{best} goes from {setting(across, crest[0])} at {place(pairing, up, y[0])} to "
-            f"{setting(across, crest[1])} at {setting(up, y[-1])}"
-        )
+    leaning = crest_sentence(across, crest, up, (y[0], y[-1]))
     return (
-        f"At {place(pairing, third, getattr(spot, third))}, {leaning}. Least is known at "
-        f"{place(pairing, across, x[column])} and {place(pairing, up, y[row])}: {mean[row, column]:.1f}, give or take "
+        f"At {place(third, getattr(spot, third))}, {leaning} Least is known at "
+        f"{place(across, x[column])} and {place(up, y[row])}: {mean[row, column]:.1f}, give or take "
         f"{sd[row, column]:.1f}."
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from dialopt.logbook.kept import Log
-from dialopt.report.words import plain, recipe_words
+from dialopt.text.shots import mark_says
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
@@ -27,18 +27,6 @@ def kind(shot: Shot) -> str:
     if shot.fault is not None:
         return "with a fault"
     return "tasted" if shot.tasted else "not tasted"
-
-
-def hover(number: int, shot: Shot) -> str:
-    """What a shot's mark says when pointed at. Holds numbers and fixed words only."""
-    parts = [f"shot {number}", recipe_words(shot.recipe)]
-    if shot.time_s is not None:
-        parts.append(f"{plain(shot.time_s)} s")
-    if shot.score is not None:
-        parts.append(f"score {plain(shot.score, 2)}")
-    if shot.fault is not None:
-        parts.append(shot.fault)
-    return ", ".join(parts)
 
 
 def marker(symbol: str, size: float, color: str = "var(--mark)") -> dict[str, Any]:
@@ -66,7 +54,7 @@ def shot_traces(places: Sequence[tuple[int, Shot, float, float]]) -> list[Any]:
                 go.Scatter(
                     x=[x for _, _, x, _ in here],
                     y=[y for _, _, _, y in here],
-                    text=[hover(number, shot) for number, shot, _, _ in here],
+                    text=[mark_says(number, shot) for number, shot, _, _ in here],
                     mode="markers",
                     name=f"shot {name}",
                     hoverinfo="text",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import Figure, axis, drawing, numbers
 from dialopt.report.tables import Table
-from dialopt.report.words import recipe_words
+from dialopt.text.recipes import recipe_words
 
 DOTS = 20
 _BIN = 0.5

@@ -5,22 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice
-from dialopt.engine.joined import joined
-from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers, place
+from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import star_trace
 from dialopt.report.tables import Table
-from dialopt.report.words import setting
-from dialopt.trade.pairing import DIAL_WORDS, Pairing
+from dialopt.text.captions import PROFILE_KEY, good_range_sentence
+from dialopt.text.formats import joined, place, score_span, setting
+from dialopt.trade.pairing import DIAL_WORDS
 from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
     from dialopt.report.lattice import Floats
 
 _MOST = 60
-_KEY = (
-    " The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds how a palate and a puck "
-    "vary from cup to cup, one puck in twelve being spoiled: no number of shots narrows that."
-)
 
 
 def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure:
@@ -77,12 +73,12 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
         star_trace(best, round(float(mean[home]), 3)),
     ]
     pairing = advice.pairing
-    others = joined([place(pairing, o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
+    others = joined([place(o, getattr(advice.sweet_spot.recipe, o)) for o in pairing.dials if o != name])
     return Figure(
         name=f"profile-{DIAL_WORDS[name]}",
         title=f"Liking along {DIAL_WORDS[name]}",
-        alt=f"{_as_good(pairing, name, x, mean, home)} {_least_known(pairing, name, x, low, high)}",
-        key=f"At {others}." + (_KEY if explain else ""),
+        alt=f"{_as_good(name, x, mean, home)} {_least_known(name, x, low, high)}",
+        key=f"At {others}." + (PROFILE_KEY if explain else ""),
         paper="third",
         plot=drawing(
             traces,
@@ -98,7 +94,7 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
                     setting(name, value),
                     f"{mean[i]:.1f}",
                     f"{low[i]:.1f} to {high[i]:.1f}",
-                    f"{noted[i].low:.1f} to {noted[i].high:.1f}",
+                    score_span(noted[i]),
                 )
                 for i, value in enumerate(x)
             ),
@@ -106,26 +102,18 @@ def profile_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure
     )
 
 
-def _as_good(pairing: Pairing, name: str, x: list[float], mean: Floats, home: int) -> str:
+def _as_good(name: str, x: list[float], mean: Floats, home: int) -> str:
     """How exactly the dial has to be set."""
     lost = [i for i in range(len(x)) if mean[i] < mean[home] - 0.5]
     first = max((i + 1 for i in lost if i < home), default=0)
     last = min((i - 1 for i in lost if i > home), default=len(x) - 1)
-    if (first, last) == (0, len(x) - 1):
-        return "The whole dial is expected to be within half a point of the sweet spot."
-    if first == last:
-        return "The next setting is already expected to be worse by over half a point."
-    return (
-        f"Anything from {place(pairing, name, x[first])} to {setting(name, x[last])} is expected to be within half a "
-        "point of the sweet spot."
-    )
+    return good_range_sentence(name, x[first], x[last], whole=(first, last) == (0, len(x) - 1))
 
 
-def _least_known(pairing: Pairing, name: str, x: list[float], low: Floats, high: Floats) -> str:
+def _least_known(name: str, x: list[float], low: Floats, high: Floats) -> str:
     far = int((high - low).argmax())
     return (
-        f"Least is known at {place(pairing, name, x[far])}, where liking may be anything from {low[far]:.1f} to "
-        f"{high[far]:.1f}."
+        f"Least is known at {place(name, x[far])}, where liking may be anything from {low[far]:.1f} to {high[far]:.1f}."
     )
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from dialopt.engine.joined import joined
 from dialopt.report.figures.figure import Figure, axis, count_axis, drawing, numbers
-from dialopt.report.figures.marks import hover, marker
+from dialopt.report.figures.marks import marker
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.report.tables import Table
-from dialopt.report.words import plain
+from dialopt.text.captions import SHOTS_KEY, off_bars_sentence
+from dialopt.text.formats import plain, score_span
+from dialopt.text.shots import mark_says
 
 
 def shots_figure(looks: Sequence[Look]) -> Figure:
@@ -49,7 +50,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
                 go.Scatter(
                     x=[look.number for look in here],
                     y=[look.shot.score for look in here],
-                    text=[hover(look.number, look.shot) for look in here],
+                    text=[mark_says(look.number, look.shot) for look in here],
                     mode="markers",
                     name=name,
                     hoverinfo="text",
@@ -61,10 +62,7 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
         name="shots",
         title="Predicted and actual scores",
         alt=_alt(looks),
-        key=(
-            "Each bar is where the score was expected, 9 times in 10, by the shots before it alone; its tick is the "
-            "middle. A bar without a mark is a shot that has no score." + cut
-        ),
+        key=SHOTS_KEY + cut,
         plot=drawing(
             traces,
             xaxis=count_axis("shot", min(x), max(x)),
@@ -79,12 +77,8 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
 
 
 def _alt(looks: Sequence[Look]) -> str:
-    outside = [str(look.number) for look in looks if look.inside is False]
-    if any(look.inside is not None for look in looks):
-        told = f"Shots {joined(outside)} lie off their bars." if outside else "Every score that counts lies on its bar."
-        told = f"Shot {outside[0]} lies off its bar." if len(outside) == 1 else told
-    else:
-        told = "No shot has a score that counts."
+    outside = [look.number for look in looks if look.inside is False]
+    told = off_bars_sentence(outside, judged=any(look.inside is not None for look in looks))
     if len(looks) < 2:
         return told
     first, last = (look.predicted.score.high - look.predicted.score.low for look in (looks[0], looks[-1]))
@@ -96,7 +90,7 @@ def _row(look: Look) -> tuple[str, ...]:
     return (
         str(look.number),
         f"{score.mean:.1f}",
-        f"{score.low:.1f} to {score.high:.1f}",
+        score_span(score),
         "" if look.shot.score is None else plain(look.shot.score, 2),
         {True: "yes", False: "no", None: "doesn't count"}[look.inside],
     )

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from dialopt.engine.grinder_independent import MARK_S
-from dialopt.report.figures.figure import place
 from dialopt.report.figures.line_chart import Axis, Line, line_chart
 from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import finer_words, plain, setting
+from dialopt.text.captions import clocks_key
+from dialopt.text.formats import place, plain, setting
+from dialopt.text.recipes import finer_words
 from dialopt.trade.recipe import Recipe
 
 _LOW_S, _HIGH_S = 8.0, 90.0
@@ -45,8 +46,7 @@ def clock_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
     shared = len({(g.name, g.grind, g.finer) for g in (one.pairing.grinder for one in turned)}) == 1
     clocks = [_clock(one, shared) for one in turned]
     said = [
-        f"{clock.one.letter} {clock.home[1]:.0f} s at "
-        f"{place(clock.one.pairing, 'grind', clock.one.advice.sweet_spot.recipe.grind)}"
+        f"{clock.one.letter} {clock.home[1]:.0f} s at {place('grind', clock.one.advice.sweet_spot.recipe.grind)}"
         for clock in clocks
     ]
     alt = f"Expected shot time over the grind, with the sweet spots marked: {'; '.join(said)}."
@@ -55,14 +55,7 @@ def clock_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
             name="clocks",
             title="Shot clocks",
             alt=alt,
-            key="Each at its sweet spot's dose and temperature; seconds are on a scale of equal ratios, the dashed "
-            f"level is {MARK_S:g} s. "
-            + (
-                "All share a dial: a line further to the right needs a finer grind for the same time."
-                if shared
-                else "The grinders' numbers mean different things, so steps are counted from where each runs in "
-                f"{MARK_S:g} s. A step of one may be worth several of another: a steeper line has the larger steps."
-            ),
+            key=clocks_key(shared=shared),
             drawing=line_chart(
                 [_line(clock) for clock in clocks],
                 x=_across(clocks, shared),

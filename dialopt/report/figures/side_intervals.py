@@ -9,7 +9,8 @@ from dialopt.report.figures.picture import Picture
 from dialopt.report.quantities import QUANTITIES, Quantity
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import plain, span
+from dialopt.text.formats import plain, span
+from dialopt.text.quantities import QUANTITY_WORDS
 
 
 def interval_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
@@ -30,7 +31,8 @@ def _picture(shown: Sequence[Shown], quantity: Quantity) -> Picture:
         )
         for one in shown
     ]
-    digits, unit = quantity.digits, quantity.scale or quantity.unit
+    words = QUANTITY_WORDS[quantity.name]
+    digits, unit = words.digits, words.scale or words.unit
     cells = [
         (
             plain(row.value, digits),
@@ -40,15 +42,15 @@ def _picture(shown: Sequence[Shown], quantity: Quantity) -> Picture:
         for row in rows
     ]
     said = [f"{one.letter} {value} ({possible})" for one, (value, _, possible) in zip(shown, cells, strict=True)]
-    alt = f"{quantity.title} with 90 % intervals, {unit}: {'; '.join(said)}."
+    alt = f"{words.title} with 90 % intervals, {unit}: {'; '.join(said)}."
     return Picture(
-        name=quantity.picture,
-        title=quantity.title,
+        name=quantity.name,
+        title=words.title,
         alt=alt,
-        key=quantity.key,
-        drawing=interval_chart(rows, title=f"{quantity.axis}, {unit}", digits=digits, alt=alt, within=quantity.within),
+        key=words.key,
+        drawing=interval_chart(rows, title=f"{words.axis}, {unit}", digits=digits, alt=alt, within=quantity.within),
         table=Table(
-            caption=f"{quantity.title}, {unit}",
+            caption=f"{words.title}, {unit}",
             header=("pairing", "at the sweet spot", "50 %", "90 %"),
             rows=tuple((one.name, *cell) for one, cell in zip(shown, cells, strict=True)),
         ),

@@ -9,7 +9,8 @@ from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
-from dialopt.report.words import plain
+from dialopt.text.captions import LEARNING_KEY
+from dialopt.text.formats import plain
 
 
 def learning_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
@@ -29,8 +30,7 @@ def learning_pictures(shown: Sequence[Shown]) -> tuple[Picture, ...]:
             name="learning",
             title="How sure, shot by shot",
             alt=alt,
-            key="The chance that no other setting would be liked more by over half a point than the sweet spot of that "
-            "moment. What other pairings had shown lifts the start.",
+            key=LEARNING_KEY,
             drawing=line_chart(
                 [Line(number=one.number, points=of, marks=of) for one, of in zip(pulled, points, strict=True)],
                 x=Axis(

@@ -9,6 +9,8 @@ from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, count_axis, drawing, numbers
 from dialopt.report.hindsight import Look
 from dialopt.report.tables import Table
+from dialopt.text.captions import SURENESS_KEY
+from dialopt.text.formats import counted, score_span
 
 
 def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
@@ -31,8 +33,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
             f"{math.floor(percent[-1])} % after {_shots(x[-1])}; what isn't known of the liking at the sweet spot, "
             f"from {first} to {last} points."
         ),
-        key="Above: the chance that no other setting would be liked more by over half a point than the sweet spot of "
-        "that moment. Below: the liking there.",
+        key=SURENESS_KEY,
         plot=drawing(
             [
                 go.Scatter(
@@ -71,13 +72,10 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
         table=Table(
             caption="What was known after each shot",
             header=("shots pulled", "chance of being close", "liking at the sweet spot, 90 %"),
-            rows=tuple(
-                (str(x[i]), f"{math.floor(percent[i])} %", f"{liking.low:.1f} to {liking.high:.1f}")
-                for i, liking in enumerate(best)
-            ),
+            rows=tuple((str(x[i]), f"{math.floor(percent[i])} %", score_span(liking)) for i, liking in enumerate(best)),
         ),
     )
 
 
 def _shots(count: int) -> str:
-    return f"{count} shot{'s' * (count != 1)}" if count else "no shot"
+    return counted(count, "shot") if count else "no shot"

@@ -7,14 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from dialopt.text.formats import LETTERS
+
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 WIDTH = 360.0
 """Units across. A phone shows them smaller by a tenth, a wide window larger by a third."""
-LETTERS = "ABCDEFGH"
-"""One for each pairing of a page. Marks, dashes and colours go by the place in it, so that no two look alike."""
-
 Point = tuple[float, float]
 
 
@@ -105,6 +104,7 @@ def _star(tips: int, inner: float, turn: float = 0.0) -> list[tuple[float, float
     ]
 
 
+# One for each letter: marks, dashes and colours go by the place in it, so that no two look alike.
 _CORNERS: tuple[list[tuple[float, float]], ...] = (
     [],
     _star(4, 1.0, math.pi / 4),  # square

@@ -1,6 +1,18 @@
-"""Milk: how hot, and how not to be scalded."""
+"""What holds whatever the log says: what to keep the same while dialling in, and how to steam milk without a scald."""
 
 from __future__ import annotations
+
+HOLD_STILL: tuple[tuple[str, str], ...] = (
+    ("distribution", "spread the grounds evenly, the same way each time"),
+    ("tamp", "level and firm, the same each time; how hard matters less"),
+    ("warm-up", "machine, portafilter and cup hot through; flush for as long each time"),
+    ("cup", "the same warmed cup, and tasted as hot as the one before"),
+    ("yield", "stop by weight, on a scale under the cup, not by time or by eye"),
+    ("basket", "the same one all along: another basket is another pairing"),
+    ("water", "the same all along: another water is another taste"),
+)
+"""Each thing and how (common practice). That tamping pressure had no detectable effect on how caffeine is extracted:
+Kuhn 2017, J Food Eng (read)."""
 
 STOP_STEAMING = "stop steaming when the jug is just too hot to hold, about 60 to 65 °C; steam and hot milk scald"
 """The one line beside a recipe (common practice)."""

@@ -6,20 +6,18 @@ from collections.abc import Sequence
 from datetime import date
 
 from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import GrinderIndependent, mark_words
-from dialopt.engine.odds import odds
-from dialopt.engine.palate_words import BLIND
-from dialopt.engine.shape_words import shape_sentences
+from dialopt.engine.grinder_independent import GrinderIndependent
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import LastPull
-from dialopt.report.words import dial_words
-from dialopt.shell.bench import change_lines, change_to
+from dialopt.text.beans import age_words, freshness_advice, stage_words
+from dialopt.text.formats import counted, dial_words, estimate_words, odds, signed
+from dialopt.text.guidance import STOP_STEAMING
+from dialopt.text.palate import BLIND
+from dialopt.text.recipes import mark_words, recipe_words, steps_words
+from dialopt.text.sweet_spot import shape_sentences
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
-from dialopt.trade.dial import plain_setting
 from dialopt.trade.freshness import freshness
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, balance_word
@@ -73,7 +71,7 @@ def aged_bean_words(bean: Bean, today: date) -> str:
     if bean.roasted_on is None or bean.roasted_on > today:
         return bean_words(bean)
     fresh = freshness(bean.roasted_on, today)
-    return f"{bean_words(bean)}, {fresh.age} ({fresh.word})"
+    return f"{bean_words(bean)}, {age_words(fresh.days)} ({stage_words(fresh)})"
 
 
 def freshness_lines(bean: Bean, today: date) -> tuple[str, ...]:
@@ -84,7 +82,7 @@ def freshness_lines(bean: Bean, today: date) -> tuple[str, ...]:
         fresh = freshness(bean.roasted_on, today)
     except BadValue:
         return (f"  Beans    roasting date {bean.roasted_on.isoformat()} lies ahead: likely a best-before date",)
-    return (f"  Beans    {fresh.age}: {fresh.advice} (common practice)",)
+    return (f"  Beans    {age_words(fresh.days)}: {freshness_advice(fresh)} (common practice)",)
 
 
 def pairing_words(pairing: Pairing) -> str:
@@ -94,7 +92,7 @@ def pairing_words(pairing: Pairing) -> str:
     taster = f", scored by {pairing.taster}" if pairing.taster else ""
     counts = ", only the final recipe counts" if pairing.counts == "recipe" else ""
     more = pairing.bags_to_come
-    to_come = f", {more} more bag{'s' * (more != 1)} to come" if more else ""
+    to_come = f", {counted(more, 'more bag')} to come" if more else ""
     return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}{counts}{to_come}"
 
 
@@ -111,12 +109,7 @@ def changed_lines(before: Pairing, after: Pairing) -> tuple[str, ...]:
 
 def count_words(shots: int) -> str:
     """How many shots, e.g. "no shots" or "3 shots"."""
-    return f"{shots or 'no'} shot{'s' * (shots != 1)}"
-
-
-def recipe_words(recipe: Recipe) -> str:
-    """A recipe, e.g. "grind 18, 18.3 g, 93 °C"."""
-    return f"grind {plain_setting(recipe.grind)}, {recipe.dose_g:g} g, {recipe.temp_c:g} °C"
+    return counted(shots, "shot") if shots else "no shots"
 
 
 def unscored_lines(shots: Sequence[Shot]) -> tuple[str, ...]:
@@ -142,29 +135,28 @@ def shot_words(shot: Shot) -> str:
 
 def balance_words(balance: float) -> str:
     """A balance note with its word, e.g. "a little sour (−1)"."""
-    signed = f"{balance:+g}".replace("-", "−") if balance else "0"
-    return f"{balance_word(balance)} ({signed})"
+    return f"{balance_word(balance)} ({signed(balance, 2)})"
 
 
-def pull_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
-    """What to do at the machine, what to expect, and why. last: the shot that went through the grinder last, if any."""
+def pull_lines(advice: Advice, change: Sequence[str]) -> tuple[str, ...]:
+    """What to do at the machine, what to expect, and why. change: the lines on how to come there from the last shot."""
     pairing, recipe, expected = advice.pairing, advice.next_recipe, advice.expected
     return (
         f"  Set      {recipe_words(recipe)}",
-        *change_lines(change_to(pairing, recipe, last)),
+        *change,
         *_fine_end_lines(pairing, recipe),
         f"  Stop at  {pairing.yield_g(recipe):g} g in the cup",
         *milk_lines(pairing),
-        f"  Expect   {span_words(expected.time_s, 0, ' s')}, score {span_words(expected.score, 1)}, 9 times in 10",
+        f"  Expect   {estimate_words(expected.time_s, 0, ' s')}, score {estimate_words(expected.score)}, 9 times in 10",
         f"  Why      {advice.reason}",
         *_blind_lines(advice),
     )
 
 
-def advice_lines(advice: Advice, last: LastPull | None) -> tuple[str, ...]:
-    """The next pull, then how things stand. last: the shot that went through the grinder last, if any."""
+def advice_lines(advice: Advice, change: Sequence[str]) -> tuple[str, ...]:
+    """The next pull, then how things stand. change: as in `pull_lines`."""
     return (
-        *pull_lines(advice, last),
+        *pull_lines(advice, change),
         f"  So far   {sureness_words(advice)}",
         *(freshness_lines(advice.pairing.bean, advice.today) if advice.today else ()),
         *_ageing_lines(advice.finer_today),
@@ -189,15 +181,11 @@ def _blind_lines(advice: Advice) -> tuple[str, ...]:
 def _ageing_lines(finer: Estimate | None) -> tuple[str, ...]:
     if finer is None or abs(finer.mean) < 0.5 or finer.low <= 0 <= finer.high:
         return ()
-    steps = (
-        f"{abs(finer.mean):.0f} step{'s' * (round(abs(finer.mean)) != 1)} {'finer' if finer.mean > 0 else 'coarser'}"
+    span = f"{signed(finer.low, 0)} to {signed(finer.high, 0)}"
+    return (
+        f"  Ageing   today's beans want about {steps_words(finer.mean)} than on the first day logged "
+        f"({span}, + is finer)",
     )
-    span = f"{_signed(finer.low)} to {_signed(finer.high)}"
-    return (f"  Ageing   today's beans want about {steps} than on the first day logged ({span}, + is finer)",)
-
-
-def _signed(steps: float) -> str:
-    return f"{steps:+.0f}".replace("-", "−")
 
 
 def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
@@ -207,17 +195,12 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
         f"  Set      {recipe_words(spot.recipe)}",
         f"  Stop at  {advice.pairing.yield_g(spot.recipe):g} g in the cup",
         *milk_lines(advice.pairing),
-        f"  Liking   {span_words(spot.score, 1)}, 9 times in 10",
+        f"  Liking   {estimate_words(spot.score)}, 9 times in 10",
         f"  Sure?    The chance is {odds(spot.prob_near_optimal)} that nothing beats it by more than half a point.",
     ]
     lines += [f"  Mind     {sentence}" for sentence in shape_sentences(advice.pairing, spot)]
     state = "yes, more test shots won't help much" if advice.settled else "not yet, another test shot pays"
     return (*lines, f"  Settled  {state}")
-
-
-def span_words(span: Estimate, digits: int, unit: str = "") -> str:
-    """A mean with its interval, e.g. "27 s (22 to 34)"."""
-    return f"{span.mean:.{digits}f}{unit} ({span.low:.{digits}f} to {span.high:.{digits}f})"
 
 
 def sureness_words(advice: Advice) -> str:
@@ -235,11 +218,11 @@ def dial_free_lines(recipe: GrinderIndependent) -> tuple[str, ...]:
     strength = f", {recipe.tds_pct:g} % strong" if recipe.tds_pct is not None else ""
     lines = [
         f"  Set      {recipe.dose_g:g} g, 1:{recipe.ratio:g}, {recipe.temp_c:g} °C",
-        f"  Runs     {span_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
+        f"  Runs     {estimate_words(recipe.time_s, 0, ' s')}, about {recipe.flow_g_s:.1f} g/s{strength}",
     ]
     if recipe.steps_finer_than_mark is not None:
         lines.append(f"  Grind    {mark_words(recipe.steps_finer_than_mark)}")
-    return (*lines, f"  Liking   {span_words(recipe.score, 1)}, 9 times in 10")
+    return (*lines, f"  Liking   {estimate_words(recipe.score)}, 9 times in 10")
 
 
 def bag_words(pairing: Pairing, shots_left: int) -> str:
@@ -250,7 +233,7 @@ def bag_words(pairing: Pairing, shots_left: int) -> str:
             "`dialopt bean NAME --roasted-on DATE` or `--opened-on DATE`, then `dialopt pairing`."
         )
     size = "" if pairing.bean.bag_g is not None else f" if it was a bag of {pairing.bag_g:g} g,"
-    return f"About {shots_left} shot{'s' * (shots_left != 1)} left,{size} by the doses logged; purges take more."
+    return f"About {counted(shots_left, 'shot')} left,{size} by the doses logged; purges take more."
 
 
 def _fine_end_lines(pairing: Pairing, recipe: Recipe) -> tuple[str, ...]:

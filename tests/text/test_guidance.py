@@ -1,7 +1,6 @@
 from __future__ import annotations
 
-from dialopt.trade.hold_still import HOLD_STILL
-from dialopt.trade.milk import MILK, STOP_STEAMING
+from dialopt.text.guidance import HOLD_STILL, MILK, STOP_STEAMING
 
 
 def test_milk_says_when_to_stop_and_that_it_scalds() -> None:
