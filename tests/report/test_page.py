@@ -18,7 +18,7 @@ from dialopt.engine.advice import Advice
 from dialopt.engine.reason import Move, Reason
 from dialopt.errors import Refused
 from dialopt.logbook.kept import BurrSet, Log
-from dialopt.model.task_correlation import UNTOLD_OF_OTHER_BEANS
+from dialopt.model.task_correlation import ROBUST_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report
 from dialopt.report.policy import source_hash
@@ -150,7 +150,7 @@ def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(
     a_page: Callable[..., str], a_pairing: Callable[..., Pairing], shots: list[Shot]
 ) -> None:
     text = Page(a_page(earlier=[(a_pairing("Pier Mist"), shots)])).text
-    assert f"{100 * UNTOLD_OF_OTHER_BEANS:g} % of the start is left as if nothing were known" in text
+    assert f"{100 * ROBUST_OTHER_BEANS:g} % of the start is left as if nothing were known" in text
 
 
 def test_numbers_are_plain_and_stay_on_a_line_with_their_units(
