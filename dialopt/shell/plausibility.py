@@ -10,8 +10,8 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing, in_turn
 from dialopt.logbook.typed import read_number
 from dialopt.shell import words
-from dialopt.shell.asking import ask_value, yes
-from dialopt.shell.desk import Desk
+from dialopt.shell.context import Context
+from dialopt.shell.prompts import ask_value, yes
 from dialopt.trade.plausibility import Question, questions
 from dialopt.trade.shot import Shot
 
@@ -95,38 +95,38 @@ def _whole(question: Question) -> list[str]:
     )
 
 
-def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
+def ask_about(context: Context, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
     """Asks about a shot that is saved already, and amends it by the answers. Raises Stopped."""
     asked: set[str] = set()
     # Looked at anew after each answer: what was mended raises no further question.
     while left := [question for _, question in looked_at(book, kept, [number]) if question.about not in asked]:
         question = left[0]
         asked.add(question.about)
-        desk.say(question.says)
-        changed = _answered(desk, shot, question)
+        context.say(question.says)
+        changed = _answered(context, shot, question)
         if changed != shot:
             shot = book.amend(kept.id, number, changed).shot
-            desk.say(f"Amended shot {number}: {words.shot_words(shot)}.")
+            context.say(f"Amended shot {number}: {words.shot_words(shot)}.")
 
 
-def _answered(desk: Desk, shot: Shot, question: Question) -> Shot:
-    if question.about == "swapped" and shot.yield_g is not None and yes(desk, "Have they?"):
+def _answered(context: Context, shot: Shot, question: Question) -> Shot:
+    if question.about == "swapped" and shot.yield_g is not None and yes(context, "Have they?"):
         return replace(shot, recipe=replace(shot.recipe, dose_g=shot.yield_g), yield_g=shot.recipe.dose_g)
     if not question.slip or not set(question.slip) <= FIELD_WORDS.keys():
         return shot  # whoever typed a setting or a fault in was asked then, and the clock told the day
-    if question.fault is not None and yes(desk, FAULT_WORDS[question.fault][1]):
+    if question.fault is not None and yes(context, FAULT_WORDS[question.fault][1]):
         return replace(shot, fault=question.fault)
-    return _corrected(desk, shot, question) if yes(desk, "Was it a slip of the pen?") else shot
+    return _corrected(context, shot, question) if yes(context, "Was it a slip of the pen?") else shot
 
 
-def _corrected(desk: Desk, shot: Shot, question: Question) -> Shot:
+def _corrected(context: Context, shot: Shot, question: Question) -> Shot:
     for field in question.slip:
 
         def read(text: str, shot: Shot = shot, field: str = field) -> Shot:
             return replace(shot, **{field: read_number(field, text)})  # type: ignore[arg-type]  # a number field
 
         old = getattr(shot, field)
-        shot = ask_value(desk, f"The right {FIELD_WORDS[field]}; Enter to leave {old:g}:", read, shot)
+        shot = ask_value(context, f"The right {FIELD_WORDS[field]}; Enter to leave {old:g}:", read, shot)
     return shot
 
 

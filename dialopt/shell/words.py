@@ -13,7 +13,7 @@ from dialopt.engine.shape_words import shape_sentences
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import LastPull
 from dialopt.report.words import dial_words
-from dialopt.shell.bench import change_lines, change_to
+from dialopt.shell.change import change_lines, change_to
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import plain_setting

@@ -12,7 +12,7 @@ from dialopt.trade.shot import Shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Assumed:
+class Defaults:
     """recipe: None when there is nothing to go by. source: where it comes from, in words.
 
     last: the shot pulled last. with_strength: whether strength was ever noted, so that it is worth asking for.
@@ -24,7 +24,7 @@ class Assumed:
     with_strength: bool
 
 
-def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
+def defaults(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Defaults:
     """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's, or
     that of the last one that isn't far off the dials: a slip of the pen goes no further.
 
@@ -41,7 +41,7 @@ def assumed(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Assumed:
     elif meant := kept.pairing.meant(shots):
         recipe = meant[-1].recipe
         source = "as in the shot before" if meant[-1] is last else "as in the last shot that was on the dials"
-    return Assumed(
+    return Defaults(
         recipe=recipe, source=source, last=last, with_strength=any(shot.tds_pct is not None for shot in shots)
     )
 

@@ -7,65 +7,52 @@ from pathlib import Path
 from shlex import quote
 from typing import Annotated
 
-import typer
-
 from dialopt.engine.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing, Received
 from dialopt.logbook.share import read_share, share_csv, share_json
-from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
-from dialopt.shell import options, words
-from dialopt.shell.advising import SEED, advised
-from dialopt.shell.afterwards import afterwards
-from dialopt.shell.answer import Answer
-from dialopt.shell.carrying import kept_data, kept_lines
-from dialopt.shell.desk import Desk
-from dialopt.shell.register import command
-from dialopt.shell.setting_up import KIT, current, in_use, next_to_set_up
-from dialopt.shell.writing import check_place
+from dialopt.shell import words
+from dialopt.shell.context import SEED, Context, best_effort
+from dialopt.shell.in_use import KIT, carried_data, carried_lines, current, in_use, next_to_set_up
+from dialopt.shell.options import Notes, Replace, Seed, argument, option
+from dialopt.shell.parsers import check_place
+from dialopt.shell.render import Answer
 from dialopt.trade.bean import Bean
 from dialopt.trade.checks import LONGEST_NAME, text
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 _SUFFIXES = (".json", ".csv")
 
 
-def register(app: typer.Typer) -> None:
-    """Adds the commands."""
-    command(app, "share")(share)
-    command(app, "receive")(receive)
-
-
 def share(
-    desk: Desk,
+    context: Context,
     *,
-    file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="FILE.json holds all and reads back; FILE.csv the recipe alone.")
-    ],
-    notes: Annotated[bool, typer.Option("--notes", help="Put the notes of the shots in it too.")] = False,
-    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
-    seed: options.Seed = SEED,
+    file: Annotated[Path, argument("FILE", "FILE.json holds all and reads back; FILE.csv the recipe alone.")],
+    notes: Notes = False,
+    replace: Replace = False,
+    seed: Seed = SEED,
 ) -> Answer:
     """Write the dial-in for the roaster, in terms that need no dial."""
     if file.suffix.lower() not in _SUFFIXES:
         raise Refused(f"A share file ends in .json or .csv; {file.name!r} doesn't.")
     check_place(file, example="for-the-roaster.json", replace=replace)
-    with desk.book() as book:
+    with context.book() as book:
         kept = current(book)
         if not kept.shots:
             nothing = Refused("There is no shot to share yet.")
             nothing.add_note("`dialopt shot` logs one.")
             raise nothing
-        evidence, advice = advised(book, kept.id, today=desk.now().date(), seed=seed)
+        evidence, advice = context.advised(book, kept.id, seed=seed)
         from dialopt.engine.grinder_independent import grinder_independent
 
         recipe = grinder_independent(advice, evidence.shots)
         whole = file.suffix.lower() == ".json"
         content = (
-            share_json(advice, evidence.shots, recipe, now=desk.now(), notes=notes) if whole else share_csv(recipe)
+            share_json(advice, evidence.shots, recipe, now=context.now(), notes=notes) if whole else share_csv(recipe)
         )
         write_whole(file, content.encode())
         told = f"its {kept.shots} shot{'s' * (kept.shots != 1)}, {'with' if notes else 'without'} the notes"
@@ -80,10 +67,10 @@ def share(
 
 
 def receive(
-    desk: Desk,
+    context: Context,
     *,
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A share file (JSON) or a report (HTML).")],
-    sender: Annotated[str, typer.Option("--from", metavar="NAME", help="Whose dial-in it is.")],
+    file: Annotated[Path, argument("FILE", "A share file (JSON) or a report (HTML).")],
+    sender: Annotated[str, option("NAME", "Whose dial-in it is.", "--from")],
 ) -> Answer:
     """Take in somebody else's dial-in: a head start for that bean on your own kit.
 
@@ -93,13 +80,13 @@ def receive(
     sent = read_share(file)
     if not sent.shots:
         raise Refused(f"There is no shot in {file.name}, so nothing to learn from.")
-    with desk.book() as book:
-        pairing = _told_apart(book, sent.pairing, sender)
+    with context.book() as book:
+        pairing = _as_theirs(book, sent.pairing, sender)
         used = in_use(book)
         received = book.receive(pairing, sent.shots, file.name)
         number = received.pairing_id
         evidence = (
-            afterwards(None, book.evidence, used.id) if used and used.pairing.bean.is_coffee_of(pairing.bean) else None
+            best_effort(None, book.evidence, used.id) if used and used.pairing.bean.is_coffee_of(pairing.bean) else None
         )
         return Answer(
             did=f"Took in {_counted(received)} of {pairing.title}, scored by {sender}, as pairing {number}"
@@ -109,9 +96,9 @@ def receive(
                 *_gone_lines(received),
                 *(("  Their sweet spot:", *words.dial_free_lines(sent.recipe)) if sent.recipe else ()),
                 *_age_lines(sent.pairing.bean, sent.shots),
-                *(kept_lines(evidence) if evidence else ()),
+                *carried_lines(evidence),
             ),
-            next_step=afterwards(KIT, _head_start, book, used, pairing, evidence, number),
+            next_step=best_effort(KIT, _head_start, book, used, pairing, evidence, number),
             data={
                 "pairing": number,
                 "title": pairing.title,
@@ -121,7 +108,7 @@ def receive(
                 "known_elsewhere": len(received.elsewhere),
                 "gone": list(received.gone),
                 "recipe": sent.recipe and asdict(sent.recipe),
-                "carried": kept_data(evidence) if evidence else None,
+                "carried": carried_data(evidence),
             },
         )
 
@@ -157,7 +144,7 @@ def _gone_lines(received: Received) -> tuple[str, ...]:
     )
 
 
-def _told_apart(book: Logbook, theirs: Pairing, sender: str) -> Pairing:
+def _as_theirs(book: Logbook, theirs: Pairing, sender: str) -> Pairing:
     """Their pairing with palate, kit and bag that can't be taken for one's own."""
     return replace(
         theirs,
@@ -180,7 +167,7 @@ def _coffee(book: Logbook, theirs: Bean, sender: str) -> Bean:
         mine = book.bean(theirs.name)
     except NotFound:
         return coffee
-    if mine.roaster and theirs.roaster and known_as(mine.roaster) != known_as(theirs.roaster):
+    if mine.roaster and theirs.roaster and not same_name(mine.roaster, theirs.roaster):
         return replace(coffee, name=_of(theirs.name, sender))
     return mine
 

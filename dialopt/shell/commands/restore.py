@@ -15,10 +15,10 @@ from dialopt.logbook.home import home_folder
 from dialopt.logbook.restore import NothingWrong, Restored, State, restored, state_of
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import stands
-from dialopt.shell.answer import Answer
-from dialopt.shell.desk import Desk
+from dialopt.shell.context import Context as Desk
+from dialopt.shell.in_use import GRINDER
 from dialopt.shell.register import command
-from dialopt.shell.setting_up import GRINDER
+from dialopt.shell.render import Answer
 
 LATEST, SALVAGE = "latest", "salvage"
 FROM_LATEST = f"`dialopt restore {LATEST}` brings the fullest copy back and adds what the damaged file still yields."

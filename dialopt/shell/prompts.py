@@ -9,7 +9,7 @@ from typing import TypeVar
 from dialopt.errors import BadValue
 from dialopt.logbook.typed import check_setting, read_number
 from dialopt.report.words import dial_words
-from dialopt.shell.desk import Desk
+from dialopt.shell.context import Context
 from dialopt.trade.dial import Dial, plain_setting
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
@@ -28,12 +28,12 @@ class Stopped(Exception):
     """The person said stop, or there is nobody left to answer."""
 
 
-def ask(desk: Desk, question: str) -> str:
+def ask(context: Context, question: str) -> str:
     """One line of answer, trimmed. Raises Stopped."""
-    desk.say(question, end=" ")
+    context.say(question, end=" ")
     line = sys.stdin.readline() if sys.stdin is not None else ""
     if not line:
-        desk.say("")
+        context.say("")
         raise Stopped
     answer = line.strip()
     if answer.lower() == STOP:
@@ -41,21 +41,21 @@ def ask(desk: Desk, question: str) -> str:
     return answer
 
 
-def ask_value(desk: Desk, question: str, read: Callable[[str], T], otherwise: T) -> T:
+def ask_value(context: Context, question: str, read: Callable[[str], T], otherwise: T) -> T:
     """The value read from an answer, `otherwise` for Enter; asks until it can be taken. Raises Stopped."""
     while True:
-        answer = ask(desk, question)
+        answer = ask(context, question)
         if not answer:
             return otherwise
         try:
             return read(answer)
         except BadValue as bad:
-            desk.say(f"  {str(bad).replace(bad.field, _CALLED.get(bad.field, bad.field), 1)}")
+            context.say(f"  {str(bad).replace(bad.field, _CALLED.get(bad.field, bad.field), 1)}")
 
 
-def yes(desk: Desk, question: str) -> bool:
+def yes(context: Context, question: str) -> bool:
     """Whether the answer is yes; Enter means no. Raises Stopped."""
-    return ask_value(desk, f"{question} [y/N]", _read_yes, False)
+    return ask_value(context, f"{question} [y/N]", _read_yes, False)
 
 
 def _read_yes(text: str) -> bool:
@@ -64,14 +64,14 @@ def _read_yes(text: str) -> bool:
     return _ANSWERS[text.lower()]
 
 
-def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | None, with_strength: bool) -> Shot:
+def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Shot | None, with_strength: bool) -> Shot:
     """A whole shot. Raises Stopped.
 
     suggested: the settings that Enter stands for. with_strength: whether to ask for strength too.
     """
     recipe = Recipe(
         **{
-            field: _ask_setting(desk, field, dial, getattr(suggested, field), last)
+            field: _ask_setting(context, field, dial, getattr(suggested, field), last)
             for field, dial in pairing.dials.items()
         }
     )
@@ -84,7 +84,7 @@ def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | No
 
         before = getattr(last, field, None)
         hint = "" if before is None else f" (last {before:g})"
-        return ask_value(desk, f"{question}{hint}; Enter to skip:", read, None)
+        return ask_value(context, f"{question}{hint}; Enter to skip:", read, None)
 
     yield_g = number("yield_g", f"In the cup, g; {target}")
     time_s = number("time_s", "Time from pump on to cup away, s")
@@ -92,12 +92,12 @@ def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | No
     balance = number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter")
     tds_pct = number("tds_pct", "Strength, % dissolved") if with_strength else None
     fault = ask_value(
-        desk,
+        context,
         f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
         lambda text: None if text.lower() in _NOTHING else Shot(recipe=recipe, fault=text).fault,
         None,
     )
-    note = ask_value(desk, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
+    note = ask_value(context, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
     return Shot(
         recipe=recipe,
         yield_g=yield_g,
@@ -107,11 +107,11 @@ def ask_shot(desk: Desk, pairing: Pairing, *, suggested: Recipe, last: Shot | No
         tds_pct=tds_pct,
         fault=fault,
         note=note,
-        pulled_at=desk.now(),
+        pulled_at=context.now(),
     )
 
 
-def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
+def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
     if dial.fixed:
         return dial.low
     name, unit = _SETTING_NAMES[field], DIAL_UNITS[field]
@@ -124,8 +124,8 @@ def _ask_setting(desk: Desk, field: str, dial: Dial, suggested: float, last: Sho
 
     while True:
         question = f"{name}, {dial_words(dial, unit)}{hint}; Enter for {plain_setting(suggested)}:"
-        value = ask_value(desk, question, read, suggested)
+        value = ask_value(context, question, read, suggested)
         if dial.offers(value) or value == suggested:
             return value
-        if yes(desk, f"  {plain_setting(value)} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
+        if yes(context, f"  {plain_setting(value)} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
             return value

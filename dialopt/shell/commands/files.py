@@ -11,13 +11,13 @@ import typer
 from dialopt.errors import BadValue, LogbookDamaged, Refused
 from dialopt.logbook.csv_in import BadFile, read_csv
 from dialopt.logbook.csv_out import export_csv
-from dialopt.shell.afterwards import afterwards
-from dialopt.shell.answer import Answer
-from dialopt.shell.desk import Desk
+from dialopt.shell.context import Context as Desk
+from dialopt.shell.context import best_effort as afterwards
+from dialopt.shell.in_use import CHOOSE, current
+from dialopt.shell.parsers import check_place
 from dialopt.shell.plausibility import listed_lines, look_data, looked_at
 from dialopt.shell.register import command
-from dialopt.shell.setting_up import CHOOSE, current
-from dialopt.shell.writing import check_place
+from dialopt.shell.render import Answer
 from dialopt.trade.shot import Shot
 
 MOST_SAID = 5

@@ -3,65 +3,49 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
-
-import typer
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
-from dialopt.logbook.store.words import known_as
-from dialopt.shell import options, words
-from dialopt.shell.advising import SEED, advised
-from dialopt.shell.answer import Answer
+from dialopt.shell import words
+from dialopt.shell.context import SEED, Context
 from dialopt.shell.data import recipe_data
-from dialopt.shell.desk import Desk
-from dialopt.shell.progress import working
-from dialopt.shell.register import command
-from dialopt.shell.setting_up import current
-from dialopt.shell.writing import check_page
+from dialopt.shell.in_use import burr_set, current
+from dialopt.shell.options import Replace, Seed, argument, option
+from dialopt.shell.parsers import check_page
+from dialopt.shell.render import Answer, working
+from dialopt.trade.names import same_name
 
 if TYPE_CHECKING:
     from dialopt.report.side_words import Ranked
     from dialopt.report.sides import Shown
 
 MOST = 8
-
-
-def register(app: typer.Typer) -> None:
-    """Adds the command."""
-    command(app, "side-by-side")(side_by_side)
+_KEYS = (
+    "Numbers or beans of `dialopt pairings`, at most 8. One alone is put beside the pairing in use; none stands for "
+    "all with shots that share its bean or its grinder."
+)
 
 
 def side_by_side(
-    desk: Desk,
+    context: Context,
     *,
-    keys: Annotated[
-        list[str] | None,
-        typer.Argument(
-            metavar="[KEY]...",
-            help="Numbers or beans of `dialopt pairings`, at most 8. One alone is put beside the pairing in use; none "
-            "stands for all with shots that share its bean or its grinder.",
-            show_default=False,
-        ),
-    ] = None,
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")] = Path(
-        "dialopt-side-by-side.html"
-    ),
-    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
-    seed: options.Seed = SEED,
+    keys: Annotated[list[str] | None, argument("[KEY]...", _KEYS)] = None,
+    out: Annotated[Path, option("FILE", "Where to write it.")] = Path("dialopt-side-by-side.html"),
+    replace: Replace = False,
+    seed: Seed = SEED,
 ) -> Answer:
     """Write several pairings on one page: bags, grinders, before and after new burrs."""
     check_page(out, replace=replace)
-    with desk.book() as book:
+    with context.book() as book:
         chosen = _chosen(book, keys or [])
-        shown = lined_up(book, chosen, today=desk.now().date(), seed=seed)
+        shown = lined_up(context, book, chosen, seed=seed)
         from dialopt.report.side_by_side import write_side_by_side
         from dialopt.report.side_words import TASTERS, best_sentence, ranked
 
-        write_side_by_side(out, shown, now=desk.now())
+        write_side_by_side(out, shown, now=context.now())
         ranking = ranked(shown)
         return Answer(
             did=f"Wrote {len(shown)} pairings side by side to {out}.",
@@ -75,29 +59,17 @@ def side_by_side(
         )
 
 
-def lined_up(book: Logbook, chosen: list[KeptPairing], *, today: date, seed: int = SEED) -> tuple[Shown, ...]:
+def lined_up(context: Context, book: Logbook, chosen: list[KeptPairing], *, seed: int = SEED) -> tuple[Shown, ...]:
     """The pairings with advice on each, looked back on shot by shot."""
-    told = []
-    for kept in chosen:
-        evidence, advice = advised(book, kept.id, today=today, seed=seed)
-        sets = book.burr_sets(kept.pairing.grinder.name)
-        told.append((evidence, advice, next((one for one in sets if one.burrs == kept.pairing.grinder.burrs), None)))
+    told = [(*context.advised(book, kept.id, seed=seed), burr_set(book, kept.pairing)) for kept in chosen]
     with working("Looking back") as tell:
         from dialopt.report.sides import Side, line_up
 
-        return line_up(
-            [
-                Side(
-                    shots=evidence.shots,
-                    advice=advice,
-                    earlier=evidence.earlier,
-                    burrs=burrs,
-                    pairing_id=evidence.case.pairing_id,
-                )
-                for evidence, advice, burrs in told
-            ],
-            progress=lambda done, of: tell(f"shot {done} of {of}"),
-        )
+        sides = [
+            Side(shots=it.shots, advice=advice, earlier=it.earlier, burrs=burrs, pairing_id=it.case.pairing_id)
+            for it, advice, burrs in told
+        ]
+        return line_up(sides, progress=lambda done, of: tell(f"shot {done} of {of}"))
 
 
 def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
@@ -115,14 +87,13 @@ def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
 
 
 def _related(book: Logbook, here: KeptPairing) -> list[KeptPairing]:
-    bean, grinder = known_as(here.pairing.bean.name), known_as(here.pairing.grinder.name)
-    others = [
-        kept
-        for kept in book.pairings()
-        if kept.id != here.id
-        and kept.shots
-        and (known_as(kept.pairing.bean.name) == bean or known_as(kept.pairing.grinder.name) == grinder)
-    ]
+    def shares(other: KeptPairing) -> bool:
+        """Whether it has the bean or the grinder in common."""
+        return same_name(other.pairing.bean.name, here.pairing.bean.name) or same_name(
+            other.pairing.grinder.name, here.pairing.grinder.name
+        )
+
+    others = [kept for kept in book.pairings() if kept.id != here.id and kept.shots and shares(kept)]
     if not others:
         alone = NotFound(f"No other pairing with shots shares the bean or the grinder of {here.pairing.title}.")
         alone.add_note("name the pairings to put side by side; `dialopt pairings` lists them.")

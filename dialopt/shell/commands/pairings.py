@@ -2,88 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Annotated, TypeVar
-
-import typer
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing
-from dialopt.shell import options, setting_up, words
-from dialopt.shell.answer import Answer
-from dialopt.shell.carrying import kept_data, kept_lines
-from dialopt.shell.closed_burrs import closed_burrs_lines
+from dialopt.shell import in_use, words
+from dialopt.shell.context import Context
 from dialopt.shell.data import freshness_data, pairing_data
-from dialopt.shell.desk import Desk
-from dialopt.shell.others_kit import others_kit_lines
-from dialopt.shell.reading import read_ratio
-from dialopt.shell.register import command
-from dialopt.shell.told_apart import told_apart
+from dialopt.shell.options import Counts, Everything, Text, argument, first_few, flag, option
+from dialopt.shell.parsers import read_ratio
+from dialopt.shell.render import Answer
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
-from dialopt.trade.names import same_name
+from dialopt.trade.names import name_key, same_name
 from dialopt.trade.pairing import COUNTS, DRINKS, Pairing
 
 T = TypeVar("T", Bean, Grinder, Machine, Basket)
-_ELSE = "Else one that is new, or that of the pairing in use."
+Part = Annotated[Text, option("NAME", "Else one that is new, or that of the pairing in use.")]
 SWITCH = "`dialopt use NUMBER` switches to another."
 _AMENDED = "`dialopt next` takes it into account; the shots are kept."
-
-
-def register(app: typer.Typer) -> None:
-    """Adds the commands."""
-    command(app, "pairing")(pairing)
-    command(app, "pairings")(pairings)
-    command(app, "use")(use)
+_WATER = (
+    "The brew water, in your own words; else that of the pairing in use. New water for the bag in use needs nothing "
+    "else: the rest stays as it is."
+)
+_TO_COME = "How many more bags of this bean will follow, as in a café; else none."
+_AMEND = (
+    "Change the pairing in use, its shots and burrs kept: it takes the newest version of its own bean and kit, and "
+    "whatever else is given."
+)
 
 
 def pairing(
-    desk: Desk,
+    context: Context,
     *,
-    bean: Annotated[str | None, typer.Option("--bean", metavar="NAME", help=_ELSE)] = None,
-    grinder: Annotated[str | None, typer.Option("--grinder", metavar="NAME", help=_ELSE)] = None,
-    machine: Annotated[str | None, typer.Option("--machine", metavar="NAME", help=_ELSE)] = None,
-    basket: Annotated[str | None, typer.Option("--basket", metavar="NAME", help=_ELSE)] = None,
+    bean: Part = None,
+    grinder: Part = None,
+    machine: Part = None,
+    basket: Part = None,
     ratio: Annotated[
-        str | None,
-        typer.Option(
-            "--ratio", metavar="1:X", help="Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say."
-        ),
+        Text, option("1:X", "Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say.")
     ] = None,
-    drink: Annotated[
-        str | None,
-        typer.Option("--drink", metavar="|".join(DRINKS), help="How it is drunk; else as in the pairing in use."),
-    ] = None,
-    water: Annotated[
-        str | None,
-        typer.Option(
-            "--water",
-            metavar="TEXT",
-            help="The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
-            "needs nothing else: the rest stays as it is.",
-        ),
-    ] = None,
-    counts: options.Counts = None,
-    bags_to_come: Annotated[
-        int | None,
-        typer.Option(
-            "--bags-to-come", metavar="N", help="How many more bags of this bean will follow, as in a café; else none."
-        ),
-    ] = None,
-    amend: Annotated[
-        bool,
-        typer.Option(
-            "--amend",
-            help="Change the pairing in use, its shots and burrs kept: it takes the newest version of its own bean and "
-            "kit, and whatever else is given.",
-        ),
-    ] = False,
+    drink: Annotated[Text, option("|".join(DRINKS), "How it is drunk; else as in the pairing in use.")] = None,
+    water: Annotated[Text, option("TEXT", _WATER)] = None,
+    counts: Counts = None,
+    bags_to_come: Annotated[int | None, option("N", _TO_COME)] = None,
+    amend: Annotated[bool, flag("--amend", _AMEND)] = False,
 ) -> Answer:
     """Put a bean and kit together and use that."""
-    with desk.book() as book:
-        before = setting_up.current(book) if amend else None
-        used = before or setting_up.in_use(book)
+    with context.book() as book:
+        before = in_use.current(book) if amend else None
+        used = before or in_use.in_use(book)
         # What somebody else sent may be amended; to a pairing of one's own it lends nothing.
         basis = used.pairing if used and (amend or used.pairing.taster is None) else None
         was = basis if amend or water is not None else None
@@ -118,7 +88,7 @@ def pairing(
             book.make_current(book.save_pairing(made))
         kept = book.current()
         evidence = book.evidence(kept.id)
-        did, today = "Amended" if before else "In use now:", desk.now().date()
+        did, today = "Amended" if before else "In use now:", context.now().date()
         return Answer(
             did=f"{did} pairing {kept.id}, {words.pairing_words(made)}.",
             lines=(
@@ -126,58 +96,74 @@ def pairing(
                 *_other_ratio_lines(made, told=ratio is not None),
                 *_other_burrs_lines(made, used),
                 *words.freshness_lines(made.bean, today),
-                *kept_lines(evidence),
+                *in_use.carried_lines(evidence),
             ),
-            next_step=_AMENDED if before else setting_up.FIRST_SHOT,
+            next_step=_AMENDED if before else in_use.FIRST_SHOT,
             data={
                 "pairing": pairing_data(kept),
-                "carried": kept_data(evidence),
+                "carried": in_use.carried_data(evidence),
                 "freshness": freshness_data(made.bean, today),
             },
         )
 
 
-def pairings(desk: Desk, *, everything: options.Everything = False) -> Answer:
+def pairings(context: Context, *, everything: Everything = False) -> Answer:
     """List the pairings, the one with the latest entry first."""
-    with desk.book() as book:
-        listed, more = options.first_few(book.pairings, everything)
-        now = setting_up.in_use(book)
+    with context.book() as book:
+        listed, more = first_few(book.pairings, everything)
+        now = in_use.in_use(book)
+        current = None if now is None else now.id
         many = f"{len(listed)} pairing{'s' * (len(listed) != 1)}"
+        told = zip(listed, disambiguated([kept.pairing for kept in listed]), strict=True)
+        mark = {current: "  (in use)"}
         return Answer(
             did=f"The {many} used last; `--all` lists the others too." if more else f"{many} in the logbook.",
             lines=tuple(
-                _line(kept, said, now)
-                for kept, said in zip(listed, told_apart([kept.pairing for kept in listed]), strict=True)
+                f"  {kept.id:>3}  {said}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark.get(kept.id, '')}"
+                for kept, said in told
             ),
-            next_step=SWITCH if len(listed) > 1 else setting_up.next_to_set_up(book),
-            data={
-                "pairings": [pairing_data(kept) for kept in listed],
-                "more": more,
-                "in_use": None if now is None else now.id,
-            },
+            next_step=SWITCH if len(listed) > 1 else in_use.next_to_set_up(book),
+            data={"pairings": [pairing_data(kept) for kept in listed], "more": more, "in_use": current},
         )
 
 
-def use(
-    desk: Desk,
-    *,
-    key: Annotated[str, typer.Argument(metavar="KEY", help="A number or bean of `dialopt pairings`.")],
-) -> Answer:
+def use(context: Context, *, key: Annotated[str, argument("KEY", "A number or bean of `dialopt pairings`.")]) -> Answer:
     """Switch to another pairing."""
-    with desk.book() as book:
+    with context.book() as book:
         kept = book.pairing(key)
         book.make_current(kept.id)
-        bean, today = kept.pairing.bean, desk.now().date()
+        bean, today = kept.pairing.bean, context.now().date()
         return Answer(
             did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
-            lines=(
-                *words.freshness_lines(bean, today),
-                *others_kit_lines(kept),
-                *closed_burrs_lines(book, kept),
-            ),
+            lines=(*words.freshness_lines(bean, today), *in_use.mind_lines(book, kept)),
             next_step="`dialopt next` says what to pull now.",
             data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
         )
+
+
+def disambiguated(pairings: Sequence[Pairing]) -> list[str]:
+    """Pairings in a line each, no two alike that burrs or bags set apart, and no more said than it takes."""
+    burrs: dict[str, set[str]] = {}
+    for it in pairings:
+        burrs.setdefault(name_key(it.grinder.name), set()).add(name_key(it.grinder.burrs))
+    # Of a grinder that has had other burrs every line says which: shots on others tell of another clock.
+    told = [
+        words.pairing_words(it) + f", {it.grinder.burrs}" * (len(burrs[name_key(it.grinder.name)]) > 1)
+        for it in pairings
+    ]
+    for said in (
+        [_dated(it.bean, "roasted_on", "roasted") for it in pairings],
+        [_dated(it.bean, "opened_on", "opened") for it in pairings],
+        [f"{it.bag_g:g} g bag" for it in pairings],
+    ):
+        kinds = {line: {more for other, more in zip(told, said, strict=True) if other == line} for line in told}
+        told = [f"{line}, {more}" if len(kinds[line]) > 1 else line for line, more in zip(told, said, strict=True)]
+    return told
+
+
+def _dated(bean: Bean, field: str, word: str) -> str:
+    day = getattr(bean, field)
+    return f"not known when {word}" if day is None else f"{word} {day}"
 
 
 def _usual_ratio(bean: Bean) -> float:
@@ -214,11 +200,6 @@ def _newest(kind: str, listed: Callable[[int], list[T]], book: Logbook) -> T:
     things = listed(1)
     if not things:
         missing = NotFound(f"A pairing takes a bean, a grinder, a machine and a basket; there is no {kind} yet.")
-        missing.add_note(setting_up.next_to_set_up(book))
+        missing.add_note(in_use.next_to_set_up(book))
         raise missing
     return things[0]
-
-
-def _line(kept: KeptPairing, said: str, now: KeptPairing | None) -> str:
-    mark = "  (in use)" if now is not None and kept.id == now.id else ""
-    return f"  {kept.id:>3}  {said}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark}"

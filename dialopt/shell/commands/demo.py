@@ -3,45 +3,38 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace as changed
+from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Annotated
 
-import typer
-
 from dialopt.demo import scenario
 from dialopt.errors import Refused
-from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_in import import_csv
 from dialopt.shell import words
-from dialopt.shell.advising import advised
-from dialopt.shell.answer import Answer
+from dialopt.shell.commands.advice import report_written
+from dialopt.shell.commands.side_by_side import lined_up
+from dialopt.shell.context import Context
 from dialopt.shell.data import advice_data
-from dialopt.shell.desk import Desk
-from dialopt.shell.register import command
-from dialopt.shell.setting_up import GRINDER
-from dialopt.shell.side_by_side_command import lined_up
-from dialopt.shell.writing import check_page, written_report
+from dialopt.shell.in_use import GRINDER
+from dialopt.shell.options import Replace, option
+from dialopt.shell.parsers import check_page
+from dialopt.shell.render import Answer
 
 INVENTED = "Bag, bench and shots are invented, the numbers simulated; your own logbook was not touched."
 
 
-def register(app: typer.Typer) -> None:
-    """Adds the command."""
-    command(app, "demo")(demo)
-
-
 def demo(
-    desk: Desk,
+    context: Context,
     *,
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write the demo's report.")] = Path(
-        "dialopt-demo.html"
-    ),
+    out: Annotated[Path, option("FILE", "Where to write the demo's report.")] = Path("dialopt-demo.html"),
     beside: Annotated[
-        Path | None,
-        typer.Option("--side-by-side", metavar="FILE", help="Also put this bag and its followers side by side there."),
+        Path | None, option("FILE", "Also put this bag and its followers side by side there.", "--side-by-side")
     ] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
+    replace: Replace = False,
 ) -> Answer:
     """Run the whole job on an invented bag.
 
@@ -52,17 +45,13 @@ def demo(
         check_page(beside, replace=replace)
         if os.path.realpath(out) == os.path.realpath(beside):
             raise Refused("Both pages would go into one file; name two.")
-        _put_side_by_side(beside)
-    with (
-        TemporaryDirectory(prefix="dialopt-demo-") as folder,
-        Logbook.open(Path(folder), now=lambda: scenario.LOOKED_AT) as book,
-        scenario.shots_file() as file,
-    ):
+        _put_side_by_side(context, beside)
+    with _at(context, scenario.LOOKED_AT) as there, there.book() as book, scenario.shots_file() as file:
         book.make_current(book.save_pairing(scenario.pairing()))
         kept = book.current()
         import_csv(book, kept.id, file)
-        evidence, advice = advised(book, kept.id, today=scenario.LOOKED_AT.date())
-        written_report(out, book, evidence, advice, now=scenario.LOOKED_AT, notes=True)
+        evidence, advice = there.advised(book, kept.id)
+        report_written(there, out, book, evidence, advice, notes=True)
         last = book.last_pull(kept.id)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(
@@ -88,19 +77,23 @@ def demo(
         )
 
 
-def _put_side_by_side(out: Path) -> None:
+@contextmanager
+def _at(context: Context, moment: datetime) -> Iterator[Context]:
+    """A home of its own that is gone afterwards, at that moment."""
+    with TemporaryDirectory(prefix="dialopt-demo-") as folder:
+        yield changed(context, home=Path(folder), now=lambda: moment)
+
+
+def _put_side_by_side(context: Context, out: Path) -> None:
     """Writes the page of all the invented pairings, from a logbook of their own."""
-    with (
-        TemporaryDirectory(prefix="dialopt-demo-") as folder,
-        Logbook.open(Path(folder), now=lambda: scenario.LOOKED_AT_ALL) as book,
-    ):
+    with _at(context, scenario.LOOKED_AT_ALL) as there, there.book() as book:
         numbers = []
         for name, pairing in scenario.pairings().items():
             book.save_grinder(pairing.grinder)
             numbers.append(book.save_pairing(pairing))
             with scenario.shots_file(name) as file:
                 import_csv(book, numbers[-1], file)
-        shown = lined_up(book, [book.pairing(number) for number in numbers], today=scenario.LOOKED_AT_ALL.date())
+        shown = lined_up(there, book, [book.pairing(number) for number in numbers])
         from dialopt.report.side_by_side import write_side_by_side
 
-        write_side_by_side(out, shown, now=scenario.LOOKED_AT_ALL)
+        write_side_by_side(out, shown, now=there.now())

@@ -1,16 +1,27 @@
-"""From what was typed to dials, ratios and roasting dates. Raises BadValue with what would be accepted."""
+"""What people type, read: dials, ratios, days, recipes, names, places. Raises BadValue with what would be accepted."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
 from datetime import date
+from difflib import SequenceMatcher
+from pathlib import Path
+from typing import Any
 
-from dialopt.errors import BadValue
-from dialopt.logbook.typed import check_setting, read_number
+from dialopt.errors import BadValue, Refused
+from dialopt.logbook.csv_columns import NUMBER_COLUMNS, RECIPE_COLUMNS
+from dialopt.logbook.typed import check_setting, read_moment, read_number
+from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
+from dialopt.report.template import is_page
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import check_roast_day
+from dialopt.trade.names import name_key
 from dialopt.trade.recipe import Recipe
+
+NOTHING = "none"
+"""The word that takes an optional value back in an amendment."""
 
 _DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1"}
 _DIAL = "LOW:HIGH:STEP such as {}, or one number for a dial that can't be turned"
@@ -19,6 +30,31 @@ _RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 _BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"
 _AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
 _DAY = "year-month-day, as 2031-04-09"
+_ALIKE = 0.85
+"""Share of letters in common, in order, from which on two names are taken for one; one swap in ten letters is 0.9."""
+_SHORT = 2
+"""Last words up to that long, or with a figure in them, tell one thing from the next: "lot 7", "bag B"."""
+
+
+def given(**values: Any) -> dict[str, Any]:
+    """Those of the values that were given at all."""
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def shot_values(typed: Mapping[str, str | None], *, may_clear: bool = False) -> dict[str, Any]:
+    """The values that were typed, by the shot's field names.
+
+    may_clear: whether the word "none" stands for taking an optional value back.
+    """
+    values: dict[str, Any] = {}
+    for field, text in given(**typed).items():
+        if may_clear and field not in RECIPE_COLUMNS and text.strip().lower() == NOTHING:
+            values[field] = None
+        elif field in NUMBER_COLUMNS:
+            values[field] = read_number(field, text)
+        else:
+            values[field] = read_moment(field, text) if field == "pulled_at" else text
+    return values
 
 
 def read_dial(field: str, text: str) -> Dial:
@@ -157,3 +193,41 @@ def _day(field: str, text: str) -> date:
         return date.fromisoformat(text.strip())
     except ValueError:
         raise BadValue(field, text, _DAY) from None
+
+
+def did_you_mean(name: str, known: Iterable[str]) -> str | None:
+    """The known name that was likely meant: one letter is wrong, missing or in another's place; None where it is known.
+
+    >>> did_you_mean("harbuor fog", ["Pier Mist", "Harbour Fog"])
+    'Harbour Fog'
+    """
+    here = name_key(name)
+    likeness = [(SequenceMatcher(None, here, name_key(one)).ratio(), one) for one in known]
+    share, there = max(likeness, default=(0.0, ""))
+    if share == 1.0 or share < _ALIKE or _numbered(here) or _numbered(name_key(there)):
+        return None
+    return there
+
+
+def _numbered(name: str) -> bool:
+    last = name.split()[-1] if name.split() else ""
+    return len(last) <= _SHORT or any(sign.isdigit() for sign in last)
+
+
+def check_place(out: Path, *, example: str = "dialopt-report.html", replace: bool = False) -> None:
+    """Raises Refused for a path where no file can be, or one that may not be replaced, before any work is done for it.
+
+    example: a file's name.
+    """
+    try:
+        refuse_taken(out, replace=replace, example=example)
+    except Refused as error:
+        if stands(out) and not replace:
+            error.add_note("`--replace` replaces it.")
+        raise
+    refuse_nowhere(out)
+
+
+def check_page(out: Path, *, replace: bool) -> None:
+    """The same for a page, which takes the place of an earlier page unasked."""
+    check_place(out, replace=replace or is_page(out))

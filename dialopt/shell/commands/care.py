@@ -1,0 +1,158 @@
+"""water, prepare: the brew water against the published range, and what to see to before the first shot."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from dialopt.engine.joined import joined
+from dialopt.errors import WrongUse
+from dialopt.logbook.typed import read_number
+from dialopt.report.words import plain
+from dialopt.shell import words
+from dialopt.shell.context import Context
+from dialopt.shell.data import freshness_data
+from dialopt.shell.in_use import current
+from dialopt.shell.options import Text, option
+from dialopt.shell.parsers import read_amount
+from dialopt.shell.render import Answer
+from dialopt.trade.brew_water import EFFECTS, Finding, judged, together
+from dialopt.trade.hold_still import HOLD_STILL
+from dialopt.trade.milk import MILK
+from dialopt.trade.water import alkalinity_ppm, hardness_of_ions_ppm, hardness_ppm
+
+_MG = "mg/L, a plain number such as 12"
+FITS = "keep to this water while dialling in; `dialopt prepare` says what else to see to."
+OTHER = "try another water, or treat this one, and judge it again; then keep to one while dialling in."
+NO_DATE = "  Beans    no roasting date noted; `dialopt bean NAME --roasted-on DATE`, then `dialopt pairing --amend`"
+READY = "`dialopt water` judges the water, `dialopt next` says what to pull."
+_HARDNESS = "Total hardness in ppm, °dH, °fH, °Clark, gpg or mmol/L, as '4 °dH'."
+_ALKALINITY = "Alkalinity in the same units, dKH, meq/L or mg/L HCO3, as '122 mg/L HCO3'."
+
+
+def water(
+    context: Context,
+    *,
+    hardness: Annotated[Text, option("AMOUNT", _HARDNESS)] = None,
+    alkalinity: Annotated[Text, option("AMOUNT", _ALKALINITY)] = None,
+    calcium: Annotated[Text, option("MG", "Calcium on the label, mg/L.")] = None,
+    magnesium: Annotated[Text, option("MG", "Magnesium on the label, mg/L.")] = None,
+    sodium: Annotated[Text, option("MG", "Sodium on the label, mg/L.")] = None,
+    solids: Annotated[Text, option("MG", "Dissolved solids or dry residue, mg/L.")] = None,
+    ph: Annotated[Text, option("PH", "pH, 0 to 14.")] = None,
+) -> Answer:
+    """Judge brew water by a test strip or a bottle's label.
+
+    A number without a unit is ppm, mg/L as calcium carbonate. Give whatever is known; with calcium and magnesium but no
+    hardness, that follows from the two.
+    """
+    calcium_mg, magnesium_mg = _mg("calcium", calcium), _mg("magnesium", magnesium)
+    hard: float | None = None
+    if hardness is not None:
+        hard = hardness_ppm(*read_amount("hardness", hardness))
+    elif calcium_mg is not None and magnesium_mg is not None:
+        hard = hardness_of_ions_ppm(calcium_mg_per_l=calcium_mg, magnesium_mg_per_l=magnesium_mg)
+    values = {
+        "hardness_ppm": hard,
+        "calcium_ppm": None if calcium_mg is None else hardness_of_ions_ppm(calcium_mg_per_l=calcium_mg),
+        "alkalinity_ppm": None if alkalinity is None else alkalinity_ppm(*read_amount("alkalinity", alkalinity)),
+        "solids_mg_per_l": _mg("solids", solids),
+        "ph": None if ph is None else read_number("ph", ph, "a number from 0 to 14"),
+        "sodium_mg_per_l": _mg("sodium", sodium),
+    }
+    if all(value is None for value in values.values()):
+        raise WrongUse(
+            "Magnesium alone isn't judged; give --calcium too, or --hardness."
+            if magnesium_mg is not None
+            else "Give what the strip or label says, as in `dialopt water --hardness '4 °dH' --alkalinity 50`."
+        )
+    findings = judged(**values)
+    outside = [finding.measure.name for finding in findings.values() if finding.effect]
+    return Answer(
+        did=f"Judged the water: {f'{joined(outside)} out of range' if outside else 'all that is given fits'}.",
+        lines=(
+            *(line for finding in findings.values() for line in _lines(finding)),
+            *(f"  {sentence}" for sentence in (*together(findings), *_doubts(alkalinity))),
+            *((f"  Ranges with their source; {EFFECTS}.",) if outside else ()),
+        ),
+        next_step=OTHER if outside else FITS,
+        data={"findings": {name: _data(finding) for name, finding in findings.items()}, "together": together(findings)},
+    )
+
+
+def prepare(context: Context) -> Answer:
+    """Say what to see to before the first shot of a sitting.
+
+    How fresh the beans are, what the basket takes, what to hold still while dialling in, and milk where it is for milk.
+    """
+    with context.book() as book:
+        kept = current(book)
+        pulled = [shot.pulled_at.date() for shot in book.shots(kept.id) if shot.pulled_at is not None]
+    pairing, today = kept.pairing, context.now().date()
+    roasted_on, dial = pairing.bean.roasted_on, pairing.basket.dose_g
+    early = [day for day in pulled if roasted_on is not None and day < roasted_on]
+    milk = MILK if pairing.drink == "milk" else ()
+    takes = f"{dial.low:g} to {dial.high:g} g" if not dial.fixed else f"{dial.low:g} g"
+    return Answer(
+        did=f"What to see to before pulling {pairing.title}:",
+        lines=(
+            *(words.freshness_lines(pairing.bean, today) or (NO_DATE,)),
+            *(f"  Mind     a shot was pulled on {day}, before that roasting date: is it right?" for day in early[:1]),
+            f"  Dose     {pairing.basket.name} takes {takes}; weigh each dose",
+            "  Hold still while dialling in (common practice):",
+            *(f"    {what:<14}{how}" for what, how in HOLD_STILL),
+            *(("  Milk:",) if milk else ()),
+            *(f"    {what:<14}{how}" for what, how in milk),
+        ),
+        next_step=READY,
+        data={
+            "pairing": kept.id,
+            "freshness": freshness_data(pairing.bean, today),
+            "shot_before_roasting": bool(early),
+            "basket": {"name": pairing.basket.name, "low_g": dial.low, "high_g": dial.high},
+            "hold_still": dict(HOLD_STILL),
+            "milk": dict(milk) or None,
+        },
+    )
+
+
+def _mg(field: str, text: str | None) -> float | None:
+    return None if text is None else read_number(field, text, _MG)
+
+
+def _lines(finding: Finding) -> list[str]:
+    measure, effect = finding.measure, finding.effect
+    amount = f"{_amount(finding)} {measure.unit}".rstrip()
+    place = "within" if finding.state == "within" else f"too {finding.state} for"
+    name = measure.name.capitalize() if measure.name != "pH" else "pH"
+    return [
+        f"  {name} {amount}: {place} {measure.low:g} to {measure.high:g} ({measure.source})",
+        *([f"    taste    {effect.taste}"] if effect and effect.taste else []),
+        *([f"    machine  {effect.machine}"] if effect and effect.machine else []),
+    ]
+
+
+def _amount(finding: Finding) -> str:
+    """The value to three digits, to more where it would else look like the limit that it lies beyond."""
+    value, limits = finding.value, (finding.measure.low, finding.measure.high)
+    digits = 0 if value >= 100 else 1 if value >= 10 else 2
+    while finding.effect is not None and float(plain(value, digits)) in limits:
+        digits += 1
+    return plain(value, digits)
+
+
+def _doubts(alkalinity: str | None) -> tuple[str, ...]:
+    """A word where a unit can be read in two ways."""
+    if alkalinity is None or "mmol" not in alkalinity.lower():
+        return ()
+    return ("Alkalinity in mmol/L was read as calcium carbonate; if bicarbonate or acid capacity is meant, say meq/L.",)
+
+
+def _data(finding: Finding) -> dict[str, object]:
+    measure, effect = finding.measure, finding.effect
+    return {
+        **{name: getattr(measure, name) for name in ("unit", "low", "high", "source")},
+        "value": finding.value,
+        "state": finding.state,
+        "taste": effect.taste if effect else None,
+        "machine": effect.machine if effect else None,
+    }
