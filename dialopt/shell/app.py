@@ -82,3 +82,5 @@ for work in (
     demo.demo,
 ):
     command(app, work.__name__.rstrip("_").replace("_", "-"))(work)
+
+cli = typer.main.get_command(app)

@@ -36,7 +36,7 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
     # Imported in here, so that Ctrl-C meets the same end while Python is still reading files.
     import typer
 
-    from dialopt.shell.app import app
+    from dialopt.shell.app import cli
     from dialopt.shell.context import Context
     from dialopt.shell.render import INTERRUPTION, Answer, Failure, clean, failure, shown
 
@@ -45,7 +45,6 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
     for stream in (sys.stdin, sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal that can't show "°" shows "?"; so is one read
-    cli = typer.main.get_command(app)
     command = _command_named(options, getattr(cli, "commands", {}))
     context = Context(json=as_json, environ=os.environ, **surroundings)
 

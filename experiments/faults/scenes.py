@@ -13,7 +13,6 @@ from contextlib import closing, contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
-from unittest.mock import patch
 
 from experiments.faults.bench import End, kept, process, said, set_up
 

@@ -95,6 +95,7 @@ def test_a_mistyped_option_is_refused_and_nothing_set(run, arguments):
     assert run("caffeine", "--json").json["data"]["pregnant"] is False
 
 
+@pytest.mark.usefixtures("engine")
 def test_a_shot_logged_under_what_somebody_else_sent_was_drunk_here(bench, tmp_path):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
     sent, there = tmp_path / "sent.json", ("--home", str(tmp_path / "another home"))

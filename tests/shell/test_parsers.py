@@ -7,8 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
-from dialopt.shell.answer import clean
-from dialopt.shell.reading import read_amount, read_bag_recipe, read_dial, read_ratio, read_roast_day, read_temp_dial
+from dialopt.shell.parsers import (
+    did_you_mean,
+    read_amount,
+    read_bag_recipe,
+    read_dial,
+    read_ratio,
+    read_roast_day,
+    read_temp_dial,
+)
+from dialopt.shell.render import clean
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
 
@@ -111,3 +119,29 @@ def test_a_clean_line_is_one_line_without_controls(text):
 def test_a_suggested_dose_of_nothing_is_refused(text):
     with pytest.raises(BadValue, match="with a dose above 0"):
         read_bag_recipe(text)
+
+
+KNOWN = ("Harbour Fog", "Pier Mist", "lot 12", "Quay A")
+
+
+@pytest.mark.parametrize(
+    ("name", "there"),
+    [
+        ("Harbuor Fog", "Harbour Fog"),
+        ("harbour fogg", "Harbour Fog"),
+        ("Habour Fog", "Harbour Fog"),
+        ("Pier Misty", "Pier Mist"),
+        ("Harbour Fog", None),
+        ("HARBOUR FOG", None),
+        ("Harbour Haze", None),
+        ("lot 13", None),
+        ("Quay B", None),
+        ("Pier", None),
+    ],
+)
+def test_the_name_that_was_likely_meant(name: str, there: str | None) -> None:
+    assert did_you_mean(name, KNOWN) == there
+
+
+def test_nothing_known_is_like_nothing() -> None:
+    assert did_you_mean("Harbour Fog", []) is None

@@ -1,8 +1,15 @@
+"""next, sweet-spot, report: from an empty bench to a page."""
+
 from __future__ import annotations
 
+import errno
+import os
 import re
 
+import pytest
 
+
+@pytest.mark.usefixtures("engine")
 def test_from_an_empty_bench_to_the_second_advice(run):
     steps = [
         (("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"), "dialopt machine"),
@@ -54,6 +61,7 @@ def test_bare_help_and_version(run):
     assert (version.status, version.out.split()[0]) == (0, "dialopt")
 
 
+@pytest.mark.usefixtures("engine")
 def test_near_the_fine_end_the_burrs_are_minded(run):
     for arguments in (
         ("grinder", "short dial", "--grind", "0:4:1", "--finer", "down"),
@@ -74,3 +82,38 @@ FAST = (
     (2, "--time", "13", "--score", "4", "--balance", "-2"),
     (1, "--time", "17", "--score", "5.5", "--balance", "-2"),
 )
+
+
+@pytest.mark.usefixtures("engine")
+@pytest.mark.slow
+def test_a_report_with_notes_only_when_asked(bench, tmp_path):
+    bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6", "--note", "quince and tar")
+    out = tmp_path / "report.html"
+    out.write_text("another file")
+    done = bench("report", "--out", str(out), "--replace", "--json")
+    assert done.status == 0, done.out
+    assert done.json["data"]["file"] == str(out)
+    page = out.read_text(encoding="utf-8")
+    assert "harbour fog" in page
+    assert "in the place of" not in bench("report", "--out", str(tmp_path / "new.html")).out
+    assert "quince and tar" not in page
+    again = bench("report", "--out", str(out), "--notes")
+    assert again.status == 0, "an earlier report is replaced unasked"
+    assert "the chance is" in again.out
+    assert f"to {out}, in the place of what was there." in again.out
+    assert "quince and tar" in out.read_text(encoding="utf-8")
+
+
+@pytest.mark.usefixtures("engine")
+def test_a_report_that_cannot_be_written_leaves_the_old_one(bench, tmp_path, monkeypatch):
+    def full(handle):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    out = tmp_path / "report.html"
+    out.write_text("the old one")
+    monkeypatch.setattr(os, "fsync", full)
+    done = bench("report", "--out", str(out), "--replace")
+    assert done.status == 4
+    assert "No space left on device" in done.err
+    assert out.read_text() == "the old one"
+    assert [path.name for path in tmp_path.iterdir() if path.is_file()] == ["report.html"]

@@ -1,4 +1,4 @@
-"""The guided loop, with somebody typing into a pipe. Here the engine is the real one."""
+"""The guided loop, with somebody typing into a pipe."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from datetime import datetime
 
 import pytest
 
-import dialopt.engine.advise
 from dialopt.logbook.book import Logbook
+from tests.shell.stub import advise
 
 ENTRY = "\n\n\n36\n24\n6\n-1\n\n\n"  # settings as suggested, cup, time, score, balance, no fault, no note
 
@@ -20,6 +20,7 @@ def logged(bench):
     return bench("shots", "--json").json["data"]["shots"]
 
 
+@pytest.mark.usefixtures("engine")
 def test_one_shot_and_stop(bench):
     done = bench("sitting", typed="\n" + ENTRY + "stop\n")
     assert done.status == 0, done.err
@@ -89,37 +90,29 @@ def test_a_word_on_caffeine_with_each_shot_in_pregnancy(bench):
     assert (again["pregnant"], again["sitting"]["shots"]) == (True, 2)
 
 
-def test_it_ends_when_it_is_settled(bench, monkeypatch):
-    advise = dialopt.engine.advise.advise
-
+def test_it_ends_when_it_is_settled(bench):
     def soon(pairing, shots, **asked):
-        from dataclasses import replace
+        return advise(pairing, shots, settled=bool(shots), **asked)
 
-        return replace(advise(pairing, shots, **asked), settled=bool(shots))
-
-    monkeypatch.setattr(dialopt.engine.advise, "advise", soon)
-    done = bench("sitting", typed=("\n" + ENTRY) * 3)
+    done = bench("sitting", typed=("\n" + ENTRY) * 3, advise=soon)
     assert "1 shot logged" in done.out
     assert "dialopt report" in done.out
     assert done.out.count("Pull this now") == 1
-    again = bench("sitting", typed="n\n")
+    again = bench("sitting", typed="n\n", advise=soon)
     assert "Pull this now" not in again.out
     assert "To drink, the sweet spot:" in again.out
     assert "No shots logged" in again.out
-    once_more = bench("sitting", typed="y\n\n" + ENTRY + "stop\n")
+    once_more = bench("sitting", typed="y\n\n" + ENTRY + "stop\n", advise=soon)
     assert "1 shot logged" in once_more.out
 
 
-def test_a_saved_shot_survives_an_engine_that_fails(bench, monkeypatch):
-    advise = dialopt.engine.advise.advise
-
+def test_a_saved_shot_survives_an_engine_that_fails(bench):
     def fails(pairing, shots, **asked):
         if shots:
             raise RuntimeError("out of steam")
         return advise(pairing, shots, **asked)
 
-    monkeypatch.setattr(dialopt.engine.advise, "advise", fails)
-    done = bench("sitting", typed="\n" + ENTRY)
+    done = bench("sitting", typed="\n" + ENTRY, advise=fails)
     assert done.status == 1
     assert "Saved as shot 1" in done.out
     assert len(logged(bench)) == 1

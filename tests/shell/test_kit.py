@@ -68,6 +68,7 @@ def test_the_pairing_is_remembered_and_switched(bench):
     assert bench("pairing", "--bean", "nobody's").status == 3
 
 
+@pytest.mark.usefixtures("engine")
 def test_what_counts_and_how_many_bags_will_follow(bench):
     made = bench("pairing", "--amend", "--counts", "recipe", "--bags-to-come", "3")
     assert "only the final recipe counts, 3 more bags to come" in made.out
@@ -174,3 +175,21 @@ def test_a_new_bag_is_drunk_as_the_one_in_use(bench):
     bench("bean", "attic light")
     assert "milk" in bench("pairing").out
     assert "straight" in bench("pairing", "--drink", "straight").out
+
+
+def test_a_bean_almost_called_as_a_known_one_is_set_up_and_told(bench):
+    said = bench("bean", "harbuor fog").out
+    assert said.startswith("Set up the bean harbuor fog")
+    mend = "`dialopt pairing --bean 'harbour fog'` takes that one"
+    assert f"Mind     it is new, and almost called as the bean harbour fog; if that was meant, {mend}" in said
+    assert "almost" not in bench("bean", "harbuor fog", "--roast", "dark").out, "known by now"
+    for kind, rest in (("machine", ("--temp", "90:95:1")), ("basket", ("--dose", "16:20:0.1"))):
+        assert f"almost called as the {kind} bench {kind}" in bench(kind, f"bench {kind}s", *rest).out
+
+
+def test_a_misspelt_grinder_is_pointed_to(bench):
+    done = bench("grinder", "bench griner", "--burrs", "set 2")
+    assert done.status == 2
+    assert "if bench grinder was meant: `dialopt grinder 'bench grinder'`" in done.err.replace("If", "if")
+    made = bench("grinder", "bench griner", "--grind", "0:10:1", "--finer", "up").out
+    assert "almost called as the grinder bench grinder" in made

@@ -14,6 +14,7 @@ from dialopt.logbook.book import Logbook
 KEYS = {"ok", "command", "did", "next_step", "data", "error", "dialopt"}
 
 
+@pytest.mark.usefixtures("engine")
 def test_every_quick_command_answers_in_the_envelope(bench, tmp_path):
     file = str(tmp_path / "shots.csv")
     for arguments in (
@@ -52,6 +53,7 @@ def test_json_may_stand_before_the_command(bench):
     assert bench("--json", "kit").json["command"] == "kit"
 
 
+@pytest.mark.usefixtures("engine")
 def test_numbers_are_numbers(bench):
     done = bench("shot", "--grind", "18", "--dose", "18,2", "--temp", "93", "--score", "6,5", "--json")
     shot = done.json["data"]["shot"]
@@ -63,6 +65,7 @@ def test_numbers_are_numbers(bench):
     assert advice["recipe"]["yield_g"] == round(advice["recipe"]["dose_g"] * 2, 1)
 
 
+@pytest.mark.usefixtures("engine")
 @pytest.mark.parametrize(
     ("arguments", "status", "kind"),
     [
