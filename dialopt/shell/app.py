@@ -9,20 +9,7 @@ import typer
 import dialopt
 from dialopt.errors import WrongUse
 from dialopt.shell import session
-from dialopt.shell.commands import (
-    advice,
-    caffeine,
-    care,
-    demo,
-    files,
-    kit,
-    pairings,
-    restore,
-    share,
-    shots,
-    side_by_side,
-    taste,
-)
+from dialopt.shell.commands import advice, care, demo, files, kit, pairings, restore, share, shots, side_by_side, taste
 from dialopt.shell.options import flag
 from dialopt.shell.register import AsJson, Debug, Home, at_home, command
 from dialopt.shell.render import Answer
@@ -77,7 +64,7 @@ for work in (
     *(taste.compare, taste.palate, taste.serve, taste.judge_),
     session.sitting,
     *(share.share, share.receive),
-    caffeine.caffeine,
+    care.caffeine,
     *(files.import_, files.export, files.check, files.backup, restore.restore),
     demo.demo,
 ):

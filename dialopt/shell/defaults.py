@@ -36,7 +36,7 @@ def defaults(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Default
     recipe, source = None, "not known"
     if best:
         recipe, source = _shown_best(book, kept)
-    elif (advised := fresh_advice(book, kept)) is not None:
+    elif (advised := _fresh_advice(book, kept)) is not None:
         recipe, source = advised.next_recipe, "as advised"
     elif meant := kept.pairing.meant(shots):
         recipe = meant[-1].recipe
@@ -46,7 +46,7 @@ def defaults(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Default
     )
 
 
-def fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
+def _fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
     """The latest advice on what to pull, if it saw just the shots that stand now and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
     if latest is None or not _is_fresh(book, kept, latest):

@@ -15,12 +15,8 @@ from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
 GRINDER = "`dialopt grinder NAME --grind LOW:HIGH:STEP --finer down` sets up the grinder."
-MACHINE = "`dialopt machine NAME --temp LOW:HIGH:STEP` sets up the machine."
-BASKET = "`dialopt basket NAME --dose LOW:HIGH:STEP` sets up the basket."
-BEAN = "`dialopt bean NAME --roasted-on DATE` sets up the bean."
 CHOOSE = "`dialopt use KEY` chooses one of `dialopt pairings`."
 KIT = "`dialopt kit` shows what is set up."
-PAIRING = "`dialopt pairing` puts bean and kit together."
 FIRST_SHOT = (
     "`dialopt prepare` says what to see to first, `dialopt next` what to pull, `dialopt sitting` leads you through."
 )
@@ -54,16 +50,16 @@ def next_to_set_up(book: Logbook) -> str:
     """The next step on the way to a first shot."""
     for there, step in (
         (book.grinders, GRINDER),
-        (book.machines, MACHINE),
-        (book.baskets, BASKET),
-        (book.beans, BEAN),
+        (book.machines, "`dialopt machine NAME --temp LOW:HIGH:STEP` sets up the machine."),
+        (book.baskets, "`dialopt basket NAME --dose LOW:HIGH:STEP` sets up the basket."),
+        (book.beans, "`dialopt bean NAME --roasted-on DATE` sets up the bean."),
     ):
         if not there(at_most=1):
             return step
     if in_use(book) is None:
         # One that somebody else sent is a head start, nothing to pull with.
         own = any(kept.pairing.taster is None for kept in book.pairings())
-        return CHOOSE if own else PAIRING
+        return CHOOSE if own else "`dialopt pairing` puts bean and kit together."
     return FIRST_SHOT
 
 

@@ -21,7 +21,6 @@ _ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
 _NOTHING = ("n", "no", "none")
 _CALLED = {"dose_g": "dose", "temp_c": "temperature", "yield_g": "cup", "time_s": "time", "tds_pct": "strength"}
 """What a field is called in a conversation, where that isn't its name."""
-_SETTING_NAMES = {"grind": "Grind", "dose_g": "Dose", "temp_c": "Temperature"}
 
 
 class Stopped(Exception):
@@ -69,12 +68,8 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
 
     suggested: the settings that Enter stands for. with_strength: whether to ask for strength too.
     """
-    recipe = Recipe(
-        **{
-            field: _ask_setting(context, field, dial, getattr(suggested, field), last)
-            for field, dial in pairing.dials.items()
-        }
-    )
+    asked = {it: _ask_setting(context, it, dial, getattr(suggested, it), last) for it, dial in pairing.dials.items()}
+    recipe = Recipe(**asked)
     target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio:g}"
 
     def number(field: str, question: str) -> float | None:
@@ -86,11 +81,13 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
         hint = "" if before is None else f" (last {before:g})"
         return ask_value(context, f"{question}{hint}; Enter to skip:", read, None)
 
-    yield_g = number("yield_g", f"In the cup, g; {target}")
-    time_s = number("time_s", "Time from pump on to cup away, s")
-    score = number("score", "Score, 0 to 10")
-    balance = number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter")
-    tds_pct = number("tds_pct", "Strength, % dissolved") if with_strength else None
+    noted = {
+        "yield_g": number("yield_g", f"In the cup, g; {target}"),
+        "time_s": number("time_s", "Time from pump on to cup away, s"),
+        "score": number("score", "Score, 0 to 10"),
+        "balance": number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter"),
+        "tds_pct": number("tds_pct", "Strength, % dissolved") if with_strength else None,
+    }
     fault = ask_value(
         context,
         f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
@@ -98,23 +95,13 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
         None,
     )
     note = ask_value(context, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
-    return Shot(
-        recipe=recipe,
-        yield_g=yield_g,
-        time_s=time_s,
-        score=score,
-        balance=balance,
-        tds_pct=tds_pct,
-        fault=fault,
-        note=note,
-        pulled_at=context.now(),
-    )
+    return Shot(recipe=recipe, fault=fault, note=note, pulled_at=context.now(), **noted)
 
 
 def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
     if dial.fixed:
         return dial.low
-    name, unit = _SETTING_NAMES[field], DIAL_UNITS[field]
+    name, span = _CALLED.get(field, field).capitalize(), dial_words(dial, DIAL_UNITS[field])
     hint = "" if last is None else f" (last {plain_setting(getattr(last.recipe, field))})"
 
     def read(text: str) -> float:
@@ -123,9 +110,9 @@ def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, las
         return value
 
     while True:
-        question = f"{name}, {dial_words(dial, unit)}{hint}; Enter for {plain_setting(suggested)}:"
+        question = f"{name}, {span}{hint}; Enter for {plain_setting(suggested)}:"
         value = ask_value(context, question, read, suggested)
         if dial.offers(value) or value == suggested:
             return value
-        if yes(context, f"  {plain_setting(value)} isn't on the dial, {dial_words(dial, unit)}. Was it really that?"):
+        if yes(context, f"  {plain_setting(value)} isn't on the dial, {span}. Was it really that?"):
             return value

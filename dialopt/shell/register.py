@@ -12,20 +12,14 @@ import typer
 
 from dialopt.errors import WrongUse
 from dialopt.shell.context import Context
+from dialopt.shell.options import Text, flag, option
 from dialopt.shell.render import Answer
 
-Home = Annotated[
-    str | None,
-    typer.Option(
-        "--home",
-        metavar="DIR",
-        help="Folder of the logbook; else the one in DIALOPT_HOME, else the user data folder of this platform.",
-        show_default=False,
-    ),
-]
+_HOME = "Folder of the logbook; else the one in DIALOPT_HOME, else the user data folder of this platform."
+Home = Annotated[Text, option("DIR", _HOME)]
 # `main` reads these two before the parser does, so that the parser's own errors obey them.
-AsJson = Annotated[bool, typer.Option("--json", help="Answer with one JSON object.")]
-Debug = Annotated[bool, typer.Option("--debug", help="Show the traceback when something goes wrong.")]
+AsJson = Annotated[bool, flag("--json", "Answer with one JSON object.")]
+Debug = Annotated[bool, flag("--debug", "Show the traceback when something goes wrong.")]
 
 Work = Callable[..., Answer]
 

@@ -15,18 +15,13 @@ import typer
 
 import dialopt
 from dialopt.errors import INTERRUPTED, BadValue, DialoptError, LogbookDamaged, LogbookTooNew, WrongUse
+from dialopt.shell.options import CALLED
 
 # The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
 PARSER_ERROR: type[Exception] = typer.BadParameter.__mro__[2]
 
 RESTORE = "`dialopt restore` lists the dated copies of the logbook, and says what can be saved."
 SHOW_ME = "--debug, or DIALOPT_DEBUG=1, shows where it happened"
-
-_OPTIONS = {"dose_g": "dose", "temp_c": "temp", "yield_g": "yield", "time_s": "time", "tds_pct": "tds"} | {
-    "pulled_at": "at",
-    **{field: field.replace("_", "-") for field in ("roasted_on", "opened_on", "bag_g", "purge_g", "suggested")},
-}
-"""The options of the fields that aren't called as what was typed for them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +148,7 @@ def _usage_words(said: str, command: str | None) -> str:
 def _as_typed(said: str, bad: BadValue | None) -> str:
     """The sentence with the field called as it was typed."""
     field = bad.field.split()[0] if bad and bad.field else ""
-    return said.replace(field, f"--{_OPTIONS[field]}", 1) if field in _OPTIONS else said
+    return said.replace(field, CALLED[field], 1) if field in CALLED else said
 
 
 def _sentence(text: str) -> str:

@@ -12,7 +12,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import SHOWN, KeptPairing
 from dialopt.shell import words
 from dialopt.shell.commands.advice import ENJOY
-from dialopt.shell.commands.caffeine import caffeine_tally, past_lines, tally_data, tally_lines
+from dialopt.shell.commands.care import caffeine_tally, past_lines, tally_data, tally_lines
 from dialopt.shell.commands.shots import act_words
 from dialopt.shell.context import Context, wake_model
 from dialopt.shell.data import advice_data

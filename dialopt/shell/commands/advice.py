@@ -8,20 +8,10 @@ from typing import TYPE_CHECKING, Annotated
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import SHOWN, Evidence
 from dialopt.logbook.whole_file import stands
-from dialopt.shell import words
-from dialopt.shell.commands.caffeine import caffeine_tally, past_lines
+from dialopt.shell import in_use, words
+from dialopt.shell.commands.care import caffeine_tally, past_lines
 from dialopt.shell.context import SEED, Context
 from dialopt.shell.data import advice_data
-from dialopt.shell.in_use import (
-    burr_set,
-    carried_data,
-    carried_lines,
-    current,
-    last_pull,
-    mind_lines,
-    unread,
-    unread_lines,
-)
 from dialopt.shell.options import Counts, MostMoves, Notes, Replace, Seed, option
 from dialopt.shell.parsers import check_page
 from dialopt.shell.render import Answer, working
@@ -37,23 +27,23 @@ ENJOY = f"enjoy the sweet spot; {CUP_OF_IT}; `dialopt report` writes it all up."
 def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1, seed: Seed = SEED) -> Answer:
     """Say what to pull next, and why."""
     with context.book() as book:
-        kept = current(book)
+        kept = in_use.current(book)
         evidence, advice = context.advised(book, kept.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves)
-        last = last_pull(book, kept)
+        last = in_use.last_pull(book, kept)
         return Answer(
             did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
             lines=(
-                *mind_lines(book, kept),
+                *in_use.mind_lines(book, kept),
                 *words.advice_lines(advice, last),
-                *carried_lines(evidence),
-                *unread_lines(evidence.case),
+                *in_use.carried_lines(evidence),
+                *in_use.unread_lines(evidence.case),
                 *past_lines(caffeine_tally(book, context.now())),
             ),
             next_step=ENJOY if advice.settled else LOG_IT,
             data={
                 **advice_data(kept, advice, last),
-                "carried": carried_data(evidence),
-                "unread": unread(evidence.case),
+                "carried": in_use.carried_data(evidence),
+                "unread": in_use.unread(evidence.case),
             },
         )
 
@@ -61,7 +51,7 @@ def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1,
 def sweet_spot(context: Context, *, seed: Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with context.book() as book:
-        kept = current(book)
+        kept = in_use.current(book)
         evidence, advice = context.advised(book, kept.id, seed=seed, shown=["sweet_spot"])
         told = advice_data(kept, advice, book.last_pull(kept.id))
         of_next = {name: told.pop(name) for name in ("recipe", "change", "expected")}
@@ -70,14 +60,14 @@ def sweet_spot(context: Context, *, seed: Seed = SEED) -> Answer:
             lines=(
                 *words.sweet_spot_lines(advice),
                 *words.unscored_lines(evidence.shots),
-                *unread_lines(evidence.case),
+                *in_use.unread_lines(evidence.case),
             ),
             next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
             data={
                 **told,
                 "recipe": told["sweet_spot"]["recipe"],
                 "next": of_next,
-                "unread": unread(evidence.case),
+                "unread": in_use.unread(evidence.case),
             },
         )
 
@@ -97,7 +87,7 @@ def report(
     check_page(out, replace=replace)
     stood = stands(out)
     with context.book() as book:
-        kept = current(book)
+        kept = in_use.current(book)
         evidence, advice = context.advised(book, kept.id, seed=seed, shown=SHOWN)
         report_written(context, out, book, evidence, advice, notes=notes)
         return Answer(
@@ -121,7 +111,7 @@ def report_written(
             log=evidence.case.log,
             advice=advice,
             earlier=evidence.earlier,
-            burrs=burr_set(book, evidence.pairing),
+            burrs=in_use.burr_set(book, evidence.pairing),
             now=context.now(),
             notes=notes,
             progress=lambda done, of: tell(f"shot {done} of {of}"),

@@ -1,11 +1,15 @@
-"""water, prepare: the brew water against the published range, and what to see to before the first shot."""
+"""water, prepare, caffeine: what to see to before the first shot, and how much of it today's shots hold."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import asdict
+from datetime import datetime, timedelta
+from typing import Annotated, Any
 
 from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import KeptPairing
 from dialopt.logbook.typed import read_number
 from dialopt.report.words import plain
 from dialopt.shell import words
@@ -15,9 +19,13 @@ from dialopt.shell.in_use import current
 from dialopt.shell.options import Text, option
 from dialopt.shell.parsers import read_amount
 from dialopt.shell.render import Answer
+from dialopt.trade import caffeine as trade
 from dialopt.trade.brew_water import EFFECTS, Finding, judged, together
+from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G, UNKNOWN, Tally
+from dialopt.trade.checks import one_of
 from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.milk import MILK
+from dialopt.trade.shot import Shot
 from dialopt.trade.water import alkalinity_ppm, hardness_of_ions_ppm, hardness_ppm
 
 _MG = "mg/L, a plain number such as 12"
@@ -25,6 +33,10 @@ FITS = "keep to this water while dialling in; `dialopt prepare` says what else t
 OTHER = "try another water, or treat this one, and judge it again; then keep to one while dialling in."
 NO_DATE = "  Beans    no roasting date noted; `dialopt bean NAME --roasted-on DATE`, then `dialopt pairing --amend`"
 READY = "`dialopt water` judges the water, `dialopt next` says what to pull."
+AGAIN = "after more shots, `dialopt caffeine` again"
+NARROW = "`dialopt bean NAME --species KIND`, then `dialopt pairing --amend`, narrows the range"
+RECENT = timedelta(days=3)
+"""How far back pairings are read for it: two days for a sitting, one for time zones."""
 _HARDNESS = "Total hardness in ppm, °dH, °fH, °Clark, gpg or mmol/L, as '4 °dH'."
 _ALKALINITY = "Alkalinity in the same units, dKH, meq/L or mg/L HCO3, as '122 mg/L HCO3'."
 
@@ -115,6 +127,34 @@ def prepare(context: Context) -> Answer:
     )
 
 
+def caffeine(
+    context: Context,
+    *,
+    species: Annotated[
+        str, option("|".join(HELD_MG_PER_G), "What to take beans for that were set up without --species.")
+    ] = UNKNOWN,
+    pregnant: Annotated[Text, option("yes|no", "Set it once, and every word on caffeine minds it.")] = None,
+) -> Answer:
+    """Estimate the caffeine of today's shots and of this sitting.
+
+    It goes by the doses of all shots logged with a time, as a range, as if every cup were drunk to the end. A sitting
+    ends with two hours without a shot. It knows nothing of what else you drink, and nothing of you.
+    """
+    setting = None if pregnant is None else one_of("pregnant", pregnant, ("yes", "no")) == "yes"
+    one_of("species", species, tuple(HELD_MG_PER_G))  # before anything is set
+    with context.book() as book:
+        if setting is not None:
+            book.set_pregnant(setting)
+        tally = caffeine_tally(book, context.now(), species)
+    done = {None: "", True: " Pregnancy is set.", False: " Pregnancy is not set."}[setting]
+    return Answer(
+        did=f"Estimated the caffeine of {tally.day.shots or 'no'} shot{'s' * (tally.day.shots != 1)} today.{done}",
+        lines=tally_lines(tally),
+        next_step=f"{NARROW if UNKNOWN in tally.species else AGAIN}; {DOCTOR}",
+        data=tally_data(tally),
+    )
+
+
 def _mg(field: str, text: str | None) -> float | None:
     return None if text is None else read_number(field, text, _MG)
 
@@ -155,4 +195,54 @@ def _data(finding: Finding) -> dict[str, object]:
         "state": finding.state,
         "taste": effect.taste if effect else None,
         "machine": effect.machine if effect else None,
+    }
+
+
+def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Tally:
+    """The tally by the shots in the logbook; what came with somebody else's dial-in, somebody else drank.
+
+    otherwise: what beans are taken for that were set up without a species. Raises BadValue for one that isn't known.
+    """
+    pulled = [
+        (shot, kept.pairing.bean.species or otherwise)
+        for kept in book.pairings(pulled_since=now - RECENT)
+        for shot in _drunk_here(book, kept)
+    ]
+    return trade.tally(pulled, now, pregnant=book.pregnant())
+
+
+def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
+    if kept.pairing.taster is None:
+        return book.shots(kept.id)
+    logged = {entry.number for act in book.history(kept.id) if act.kind == "log" for entry in act.entries}
+    return [entry.shot for entry in book.entries(kept.id) if entry.number in logged]
+
+
+def tally_lines(tally: Tally) -> tuple[str, ...]:
+    """The tally for the terminal, the limits once."""
+    of = f", {' and '.join(trade.SPECIES_WORDS[kind] for kind in tally.species)}" if tally.species else ""
+    return (
+        f"  Caffeine  this sitting {tally.sitting}; today {tally.day}; if drunk to the end{of}",
+        f"  Limits    {trade.limits_sentence(pregnant=tally.pregnant)}",
+        f"  So        {tally.says}",
+    )
+
+
+def past_lines(tally: Tally) -> tuple[str, ...]:
+    """A word unasked: once the day is past its limit even by the low end, or may be past it in pregnancy."""
+    unasked = ("past", "maybe past") if tally.pregnant else ("past",)
+    return (f"  Mind     {tally.says}",) if trade.against(tally.day, tally.a_day_mg) in unasked else ()
+
+
+def tally_data(tally: Tally) -> dict[str, Any]:
+    """The tally for a program."""
+    at_once = None if tally.pregnant else trade.AT_ONCE_MG
+    limits = {"at_once_mg": at_once, "a_day_mg": tally.a_day_mg, "source": trade.SOURCE}
+    return {
+        "species": list(tally.species),
+        "pregnant": tally.pregnant,
+        "sitting": {**asdict(tally.sitting), "against_limit": at_once and trade.against(tally.sitting, at_once)},
+        "day": {**asdict(tally.day), "against_limit": trade.against(tally.day, tally.a_day_mg)},
+        "limits": {name: value for name, value in limits.items() if value is not None},
+        "says": tally.says,
     }

@@ -11,20 +11,11 @@ from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.typed import read_number
-from dialopt.shell import words
+from dialopt.shell import parsers, words
 from dialopt.shell.context import Context, best_effort
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, in_use_line, next_to_set_up
 from dialopt.shell.options import Everything, Text, argument, first_few, option
-from dialopt.shell.parsers import (
-    did_you_mean,
-    given,
-    read_bag_recipe,
-    read_dial,
-    read_past_day,
-    read_roast_day,
-    read_temp_dial,
-)
 from dialopt.shell.render import Answer
 from dialopt.trade.bean import ROASTS, Bean
 from dialopt.trade.caffeine import SPECIES
@@ -53,8 +44,8 @@ def grinder(
 
     Other --burrs close the old burr set and open a new one, with a pairing of the bag in use.
     """
-    values = given(
-        grind=None if grind is None else read_dial("grind", grind),
+    values = parsers.given(
+        grind=None if grind is None else parsers.read_dial("grind", grind),
         finer=finer,
         burrs=burrs,
         purge_g=None if purge_g is None else read_number("purge_g", purge_g),
@@ -83,7 +74,7 @@ def machine(
     temp: Annotated[str, option(DIAL, "Brew water, °C, such as 88:96:1; one number where it can't be set.")],
 ) -> Answer:
     """Set up an espresso machine, or change it."""
-    made = Machine(name=name, temp_c=read_temp_dial(temp))
+    made = Machine(name=name, temp_c=parsers.read_temp_dial(temp))
     with context.book() as book:
         return _saved(book, "machine", made, words.machine_words(made))
 
@@ -95,7 +86,7 @@ def basket(
     dose: Annotated[str, option(DIAL, "The doses it takes, g, such as 16.5:20:0.1.")],
 ) -> Answer:
     """Set up a filter basket, or change it."""
-    made = Basket(name=name, dose_g=read_dial("dose_g", dose))
+    made = Basket(name=name, dose_g=parsers.read_dial("dose_g", dose))
     with context.book() as book:
         return _saved(book, "basket", made, words.basket_words(made))
 
@@ -119,11 +110,13 @@ def bean(
     Of a bean that is known already, what is not given stays as it was.
     """
     today = context.now().date()
-    values = given(roaster=roaster, origin=origin, process=process, roast=roast, species=species) | given(
-        roasted_on=None if roasted_on is None else read_roast_day(roasted_on, today),
-        opened_on=None if opened_on is None else read_past_day("opened_on", opened_on, today),
+    values = parsers.given(
+        roaster=roaster, origin=origin, process=process, roast=roast, species=species
+    ) | parsers.given(
+        roasted_on=None if roasted_on is None else parsers.read_roast_day(roasted_on, today),
+        opened_on=None if opened_on is None else parsers.read_past_day("opened_on", opened_on, today),
         bag_g=None if bag_g is None else read_number("bag_g", bag_g),
-        suggested=None if suggested is None else read_bag_recipe(suggested),
+        suggested=None if suggested is None else parsers.read_bag_recipe(suggested),
     )
     with context.book() as book:
         known = _known(book.bean, name)
@@ -198,7 +191,7 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[Bur
 
     sets: those of the grinder up to now.
     """
-    again = made.burrs in {one.burrs for one in sets}
+    again = " again" * (made.burrs in {one.burrs for one in sets})
     closed = next(one for one in sets if one.burrs == before.burrs)
     opened = book.change_burrs(made)
     sets = best_effort(sets, book.burr_sets, made.name)
@@ -207,15 +200,12 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[Bur
     goes_on = [f"`dialopt pairing --bean {quote(it)} --grinder {quote(made.name)}`" for it in ground]
     after = f"after {closed.tally}" if closed.shots else "before any shot was logged"
     back = f"`dialopt grinder {quote(made.name)} --burrs {quote(before.burrs)}` goes back to the old burrs."
-    if opened:
-        first = "`dialopt next` says where to start with them"
-    elif goes_on:
+    first = "`dialopt next` says where to start with them" if opened else after_saving(book, "grinder", made.name)[:-1]
+    if goes_on:
         first = f"{goes_on[0]} goes on with them"
-    else:
-        first = after_saving(book, "grinder", made.name)[:-1]
     return Answer(
         did=f"Closed the burrs {before.burrs} of {made.name} {after}, and {'took up' if again else 'opened'} "
-        f"{made.burrs}{' again' if again else ''}.",
+        f"{made.burrs}{again}.",
         lines=(
             words.BURRS_CAUTION,
             f"  Grinder  {words.grinder_words(made)}",
@@ -240,18 +230,14 @@ def _beans_on(book: Logbook, grinder: Grinder) -> list[str]:
     return list(beans.values())[:MOST_BEANS_SAID]
 
 
-def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> tuple[str, ...]:
-    return (
-        f"  Grinder  {words.grinder_words(grinder)}",
-        *(
-            f"  Burrs    {one.burrs}, {'in use' if one.burrs == grinder.burrs else 'closed'}: {one.tally}"
-            for one in sets
-        ),
-    )
+def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> list[str]:
+    state = {grinder.burrs: "in use"}
+    burrs = [f"  Burrs    {one.burrs}, {state.get(one.burrs, 'closed')}: {one.tally}" for one in sets]
+    return [f"  Grinder  {words.grinder_words(grinder)}", *burrs]
 
 
 def _meant(name: str, known: Callable[[int], Sequence[Any]]) -> str | None:
-    return did_you_mean(name, [thing.name for thing in known(MOST_COMPARED)])
+    return parsers.did_you_mean(name, [thing.name for thing in known(MOST_COMPARED)])
 
 
 def _known(find: Callable[[str], Thing], name: str) -> Thing | None:

@@ -18,7 +18,7 @@ from dialopt.shell.context import Context, best_effort
 from dialopt.shell.data import act_data, entry_data, shot_data
 from dialopt.shell.defaults import Defaults, defaults
 from dialopt.shell.in_use import current, mind_lines
-from dialopt.shell.options import ShotOptions, argument, flag, option
+from dialopt.shell.options import ShotOptions, argument, called, flag, option
 from dialopt.shell.parsers import shot_values
 from dialopt.shell.plausibility import look_data, look_lines, looked_at
 from dialopt.shell.prompts import Stopped, ask_shot
@@ -55,7 +55,8 @@ def shot(
         taken = defaults(book, kept, best=best)
         if values:
             made = _made(kept.pairing, {"pulled_at": context.now(), **values}, taken)
-            return _logged(book, kept, made, _sources(values, taken))
+            sources = {} if taken.recipe is None else {it: taken.source for it in RECIPE_COLUMNS if it not in values}
+            return _logged(book, kept, made, sources)
         try:
             return _logged(book, kept, _asked(context, kept.pairing, taken, best=best), {})
         except Stopped:
@@ -114,22 +115,29 @@ def undo(
     """
     with context.book() as book:
         kept = current(book)
-        if number is not None:
-            return _shot_taken_back(book, kept, number)
-        act = book.undo(kept.id)
+        before = None if number is None else _entry(book, kept, number)
+        acts = [book.undo(kept.id)] if number is None else book.take_back(kept.id, number)
         entries = best_effort(None, book.entries, kept.id)
-        amended = act.entries[0].number if act.kind == "amend" else None
-        stands = next((entry for entry in entries or () if entry.number == amended), None)
+        data = {"pairing": kept.id, "shots": None if entries is None else len(entries), "shot": None}
+        if before is not None:
+            return Answer(
+                did=f"Took back shot {number}.",
+                lines=(f"  was  {words.shot_words(before.shot)}",),
+                next_step="`dialopt shots` shows what stands; if it was of another pairing, `dialopt use KEY` switches "
+                "there, and `dialopt shot` with `--at` logs it.",
+                data={**data, "undone": [act_data(act) for act in acts]},
+            )
+        act, gone = acts[0], acts[0].entries[0]
+        stands = next((it for it in entries or () if act.kind == "amend" and it.number == gone.number), None)
+        if act.kind != "amend":
+            lines = _few_shots(act.entries)
+        else:
+            lines = _was_and_is(gone.shot, stands.shot) if stands else (f"  was  {words.shot_words(gone.shot)}",)
         return Answer(
             did=f"Took back {act_words(act)}.",
-            lines=_taken_back(act, stands),
+            lines=lines,
             next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
-            data={
-                "pairing": kept.id,
-                "undone": act_data(act),
-                "shots": None if entries is None else len(entries),
-                "shot": stands and entry_data(stands),
-            },
+            data={**data, "undone": act_data(act), "shot": stands and entry_data(stands)},
         )
 
 
@@ -142,20 +150,18 @@ def shots(
     with context.book() as book:
         kept = current(book)
         entries = book.entries(kept.id)
-        acts = book.history(kept.id) if history else []
+        data: dict[str, Any] = {"pairing": kept.id, "shots": [entry_data(entry) for entry in entries]}
         if history:
-            lines = tuple(line for act in acts for line in (f"  {_history_line(act)}", *_few_shots(act.entries)))
+            acts = book.history(kept.id)
+            data["history"] = [act_data(act) for act in acts]
+            lines = [line for act in acts for line in (f"  {_history_line(act)}", *_few_shots(act.entries))]
         else:
-            lines = tuple(line for entry in entries for line in _entry_lines(entry))
+            lines = [line for entry in entries for line in _entry_lines(entry)]
         return Answer(
             did=f"{len(entries)} shot{'s' * (len(entries) != 1)} of {kept.pairing.title}.",
-            lines=lines,
+            lines=tuple(lines),
             next_step="`dialopt next` says what to pull now.",
-            data={
-                "pairing": kept.id,
-                "shots": [entry_data(entry) for entry in entries],
-                **({"history": [act_data(act) for act in acts]} if history else {}),
-            },
+            data=data,
         )
 
 
@@ -203,33 +209,11 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Defaults) -> Shot:
     """The shot of these values, its other settings as they are taken to be. Raises WrongUse."""
     fixed = {field: dial.low for field, dial in pairing.dials.items() if dial.fixed}
     settings = {**fixed, **(asdict(taken.recipe) if taken.recipe else {}), **values}
-    missing = [f"--{words.OPTIONS[field]}" for field in RECIPE_COLUMNS if field not in settings]
+    missing = [called(field) for field in RECIPE_COLUMNS if field not in settings]
     if missing:
         raise WrongUse(f"There is no advice or earlier shot to take settings from; give {joined(missing)}.")
     recipe = Recipe(**{field: settings[field] for field in RECIPE_COLUMNS})
     return Shot(recipe=recipe, **{field: value for field, value in values.items() if field not in RECIPE_COLUMNS})
-
-
-def _sources(values: dict[str, Any], taken: Defaults) -> dict[str, str]:
-    return {field: taken.source for field in RECIPE_COLUMNS if field not in values and taken.recipe is not None}
-
-
-def _shot_taken_back(book: Logbook, kept: KeptPairing, number: int) -> Answer:
-    entry = _entry(book, kept, number)
-    acts = book.take_back(kept.id, number)
-    left = best_effort(None, book.entries, kept.id)
-    return Answer(
-        did=f"Took back shot {number}.",
-        lines=(f"  was  {words.shot_words(entry.shot)}",),
-        next_step="`dialopt shots` shows what stands; if it was of another pairing, `dialopt use KEY` switches there, "
-        "and `dialopt shot` with `--at` logs it.",
-        data={
-            "pairing": kept.id,
-            "undone": [act_data(act) for act in acts],
-            "shots": None if left is None else len(left),
-            "shot": None,
-        },
-    )
 
 
 def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
@@ -256,14 +240,6 @@ def _told(shot: Shot, other: Shot) -> str:
         if getattr(shot, field) != getattr(other, field)
     ]
     return ", ".join([words.shot_words(shot), *more])
-
-
-def _taken_back(act: Act, stands: Entry | None) -> tuple[str, ...]:
-    """The shots that are gone; where it was an amendment, how the shot was by it and how it stands now."""
-    if act.kind != "amend":
-        return _few_shots(act.entries)
-    gone = act.entries[0].shot
-    return _was_and_is(gone, stands.shot) if stands else (f"  was  {words.shot_words(gone)}",)
 
 
 def _entry_lines(entry: Entry) -> list[str]:

@@ -87,13 +87,14 @@ def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
 
 
 def _related(book: Logbook, here: KeptPairing) -> list[KeptPairing]:
-    def shares(other: KeptPairing) -> bool:
-        """Whether it has the bean or the grinder in common."""
-        return same_name(other.pairing.bean.name, here.pairing.bean.name) or same_name(
-            other.pairing.grinder.name, here.pairing.grinder.name
-        )
-
-    others = [kept for kept in book.pairings() if kept.id != here.id and kept.shots and shares(kept)]
+    bean, grinder = here.pairing.bean.name, here.pairing.grinder.name
+    others = [
+        kept
+        for kept in book.pairings()
+        if kept.id != here.id
+        and kept.shots
+        and (same_name(kept.pairing.bean.name, bean) or same_name(kept.pairing.grinder.name, grinder))
+    ]
     if not others:
         alone = NotFound(f"No other pairing with shots shares the bean or the grinder of {here.pairing.title}.")
         alone.add_note("name the pairings to put side by side; `dialopt pairings` lists them.")

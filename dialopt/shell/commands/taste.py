@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from dialopt.engine.palate_words import BLIND, noise_words, offset_words, source_words
 from dialopt.errors import BadValue, NotFound, WrongUse
-from dialopt.logbook.kept import Entry, Evidence
+from dialopt.logbook.kept import Entry
 from dialopt.sensory.blind_test import TESTS, BlindTest, judge
 from dialopt.sensory.serving import ServingPlan, new_code, serving_plan
 from dialopt.shell import words
@@ -82,9 +82,11 @@ def palate(context: Context, *, seed: Seed = SEED) -> Answer:
     if found is None:
         raise NotFound("This advice tells nothing of the palate.")
     tastings = sum(shot.tasted for shot in evidence.shots)
+    # None of the earlier pairings has a say in the palate that somebody else scored.
+    own_history = any(same_name(case.pairing.taster, taster) for case in evidence.read)
     lines = [
         f"  Noise    {noise_words(found)}",
-        f"  From     {source_words(found, tastings, _own_history(evidence))}",
+        f"  From     {source_words(found, tastings, own_history)}",
         f"  Balance  {offset_words(found)}",
     ]
     next_step = "`dialopt next` says what to pull now; `dialopt serve triangle` tests whether two recipes differ."
@@ -164,11 +166,6 @@ def judge_(
             "answers": picks,
         },
     )
-
-
-def _own_history(evidence: Evidence) -> bool:
-    """Whether earlier pairings had a say in the palate, which none has that somebody else scored."""
-    return any(same_name(case.pairing.taster, evidence.pairing.taster) for case in evidence.read)
 
 
 def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> Callable[[Advice], Recipe]:
