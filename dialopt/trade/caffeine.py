@@ -7,7 +7,7 @@ all that the grounds hold, at the bottom half of the least.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -67,35 +67,6 @@ class Caffeine:
             return "no shots"
         low, high = math.floor(self.low_mg / 10) * 10, math.ceil(self.high_mg / 10) * 10
         return f"{self.shots} shot{'s' * (self.shots != 1)}, {low} to {high} mg"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tally:
-    """What a sitting and a day come to. pregnant: whether the person has set that they are."""
-
-    sitting: Caffeine
-    day: Caffeine
-    pregnant: bool
-
-    @property
-    def species(self) -> tuple[str, ...]:
-        """What the shots of both were pulled from."""
-        return tuple(sorted({*self.sitting.species, *self.day.species}))
-
-    @property
-    def a_day_mg(self) -> int:
-        """The limit of a day, mg."""
-        return PREGNANT_A_DAY_MG if self.pregnant else A_DAY_MG
-
-    @property
-    def says(self) -> str:
-        """How both stand to the limits."""
-        return standing_sentence(self.sitting, self.day, pregnant=self.pregnant)
-
-
-def tally(pulled: Sequence[Pulled], now: datetime, *, pregnant: bool) -> Tally:
-    """The sitting that goes on at `now`, and its day. Raises BadValue."""
-    return Tally(sitting=of_sitting(pulled, now), day=of_day(pulled, now.date()), pregnant=pregnant)
 
 
 def of_doses(doses_g: Iterable[float], species: str = UNKNOWN) -> Caffeine:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from typing import Annotated, Any
 
@@ -21,7 +21,7 @@ from dialopt.shell.parsers import read_amount
 from dialopt.shell.render import Answer
 from dialopt.trade import caffeine as trade
 from dialopt.trade.brew_water import EFFECTS, Finding, judged, together
-from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G, UNKNOWN, Tally
+from dialopt.trade.caffeine import DOCTOR, HELD_MG_PER_G, UNKNOWN, Caffeine
 from dialopt.trade.checks import one_of
 from dialopt.trade.hold_still import HOLD_STILL
 from dialopt.trade.milk import MILK
@@ -198,6 +198,30 @@ def _data(finding: Finding) -> dict[str, object]:
     }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """sitting, day: shots logged here, of all pairings, in this sitting and today. pregnant: as the person set it."""
+
+    sitting: Caffeine
+    day: Caffeine
+    pregnant: bool
+
+    @property
+    def species(self) -> tuple[str, ...]:
+        """What the shots of both were pulled from."""
+        return tuple(sorted({*self.sitting.species, *self.day.species}))
+
+    @property
+    def a_day_mg(self) -> int:
+        """The limit of a day, mg."""
+        return trade.PREGNANT_A_DAY_MG if self.pregnant else trade.A_DAY_MG
+
+    @property
+    def says(self) -> str:
+        """How both stand to the limits."""
+        return trade.standing_sentence(self.sitting, self.day, pregnant=self.pregnant)
+
+
 def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Tally:
     """The tally by the shots in the logbook; what came with somebody else's dial-in, somebody else drank.
 
@@ -208,7 +232,8 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Ta
         for kept in book.pairings(pulled_since=now - RECENT)
         for shot in _drunk_here(book, kept)
     ]
-    return trade.tally(pulled, now, pregnant=book.pregnant())
+    sitting, day = trade.of_sitting(pulled, now), trade.of_day(pulled, now.date())
+    return Tally(sitting=sitting, day=day, pregnant=book.pregnant())
 
 
 def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
