@@ -1,4 +1,4 @@
-"""Asks again about a shot that contradicts itself: a line with the commands that would mend it, or a conversation."""
+"""Plausibility checks: asks about a shot that contradicts itself, with the commands that mend it or in a conversation."""
 
 from __future__ import annotations
 
