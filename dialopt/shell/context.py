@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar, TypeVarTuple
 
-from dialopt.errors import LogbookError
+from dialopt.errors import LogbookError, NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.home import home_folder
 from dialopt.logbook.kept import Evidence
@@ -97,6 +97,14 @@ def best_effort(otherwise: E, ask: Callable[[*Arguments], T], *arguments: *Argum
         return ask(*arguments)
     except LogbookError:
         return otherwise
+
+
+def if_known(find: Callable[[*Arguments], T], *arguments: *Arguments) -> T | None:
+    """What the logbook finds, None where there is no such thing."""
+    try:
+        return find(*arguments)
+    except NotFound:
+        return None
 
 
 def wake_model(tastings: int) -> None:

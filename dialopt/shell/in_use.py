@@ -9,7 +9,7 @@ from typing import Any
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet, Case, Evidence, KeptPairing, LastPull
-from dialopt.shell.context import best_effort
+from dialopt.shell.context import best_effort, if_known
 from dialopt.shell.words import count_words, pairing_words, recipe_words
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
@@ -35,10 +35,7 @@ def current(book: Logbook) -> KeptPairing:
 
 def in_use(book: Logbook) -> KeptPairing | None:
     """The pairing in use, None when none was chosen yet."""
-    try:
-        return book.current()
-    except NotFound:
-        return None
+    return if_known(book.current)
 
 
 def in_use_line(kept: KeptPairing) -> str:

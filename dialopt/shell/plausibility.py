@@ -1,4 +1,4 @@
-"""Plausibility checks: asks about a shot that contradicts itself, with the commands that mend it or in a conversation."""
+"""Plausibility checks: asks about a shot that contradicts itself, with the commands that mend it or face to face."""
 
 from __future__ import annotations
 

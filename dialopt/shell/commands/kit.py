@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, replace
 from shlex import quote
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any
 
-from dialopt.errors import NotFound, WrongUse
+from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import BurrSet
 from dialopt.logbook.typed import read_number
 from dialopt.shell import parsers, words
-from dialopt.shell.context import Context, best_effort
+from dialopt.shell.context import Context, best_effort, if_known
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, in_use_line, next_to_set_up
 from dialopt.shell.options import Everything, Text, argument, first_few, option
@@ -27,8 +27,6 @@ DIAL = "LOW:HIGH:STEP"
 MOST_BEANS_SAID = 4
 MOST_COMPARED = 50
 """Names, the latest first, that a new one is held against."""
-
-Thing = TypeVar("Thing", Grinder, Bean)
 
 
 def grinder(
@@ -51,7 +49,7 @@ def grinder(
         purge_g=None if purge_g is None else read_number("purge_g", purge_g),
     )
     with context.book() as book:
-        known = _known(book.grinder, name)
+        known = if_known(book.grinder, name)
         if known is None and not {"grind", "finer"} <= values.keys():
             unknown = WrongUse(f"A new grinder takes --grind {DIAL} and --finer down|up.")
             if there := _meant(name, book.grinders):
@@ -119,7 +117,7 @@ def bean(
         suggested=None if suggested is None else parsers.read_bag_recipe(suggested),
     )
     with context.book() as book:
-        known = _known(book.bean, name)
+        known = if_known(book.bean, name)
         made = replace(known, name=name, **values) if known else Bean(name=name, **values)
         if opened_on is None and made.opened_on and made.roasted_on and made.opened_on < made.roasted_on:
             made = replace(made, opened_on=None)  # that was an earlier bag
@@ -238,11 +236,3 @@ def _grinder_lines(grinder: Grinder, sets: list[BurrSet]) -> list[str]:
 
 def _meant(name: str, known: Callable[[int], Sequence[Any]]) -> str | None:
     return parsers.did_you_mean(name, [thing.name for thing in known(MOST_COMPARED)])
-
-
-def _known(find: Callable[[str], Thing], name: str) -> Thing | None:
-    """The newest version of the thing of that name, if any."""
-    try:
-        return find(name)
-    except NotFound:
-        return None

@@ -8,13 +8,13 @@ from shlex import quote
 from typing import Annotated
 
 from dialopt.engine.joined import joined
-from dialopt.errors import NotFound, Refused
+from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import Evidence, KeptPairing, Received
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.whole_file import write_whole
 from dialopt.shell import words
-from dialopt.shell.context import SEED, Context, best_effort
+from dialopt.shell.context import SEED, Context, best_effort, if_known
 from dialopt.shell.in_use import KIT, carried_data, carried_lines, current, in_use, next_to_set_up
 from dialopt.shell.options import Notes, Replace, Seed, argument, option
 from dialopt.shell.parsers import check_place
@@ -163,9 +163,8 @@ def _coffee(book: Logbook, theirs: Bean, sender: str) -> Bean:
     under a name of its own.
     """
     coffee = replace(theirs, roasted_on=None, opened_on=None, bag_g=None)
-    try:
-        mine = book.bean(theirs.name)
-    except NotFound:
+    mine = if_known(book.bean, theirs.name)
+    if mine is None:
         return coffee
     if mine.roaster and theirs.roaster and not same_name(mine.roaster, theirs.roaster):
         return replace(coffee, name=_of(theirs.name, sender))
