@@ -8,26 +8,11 @@ import typer
 
 import dialopt
 from dialopt.errors import WrongUse
-from dialopt.shell import (
-    advice_commands,
-    blind_commands,
-    caffeine_command,
-    demo_command,
-    file_commands,
-    kit_commands,
-    log_commands,
-    pairing_commands,
-    prepare_command,
-    restore_command,
-    share_commands,
-    shot_commands,
-    side_by_side_command,
-    sitting,
-    taste_commands,
-    water_command,
-)
-from dialopt.shell.answer import Answer
-from dialopt.shell.register import AsJson, Debug, Home, at_home
+from dialopt.shell import session
+from dialopt.shell.commands import advice, care, demo, files, kit, pairings, restore, share, shots, side_by_side, taste
+from dialopt.shell.options import flag
+from dialopt.shell.register import AsJson, Debug, Home, at_home, command
+from dialopt.shell.render import Answer
 
 # Plain help: a terminal-drawing library would take longer to import than all the rest, and boxes suit no screen reader.
 app = typer.Typer(
@@ -45,7 +30,7 @@ def start(
     home: Home = None,
     as_json: AsJson = False,
     debug: Debug = False,
-    version: Annotated[bool, typer.Option("--version", help="Say which version this is.")] = False,
+    version: Annotated[bool, flag("--version", "Say which version this is.")] = False,
 ) -> Answer | None:
     """Dial in espresso in fewer shots, and know how sure you are.
 
@@ -69,22 +54,20 @@ def start(
     return None
 
 
-for commands in (
-    kit_commands,
-    pairing_commands,
-    water_command,
-    prepare_command,
-    shot_commands,
-    log_commands,
-    advice_commands,
-    side_by_side_command,
-    taste_commands,
-    blind_commands,
-    sitting,
-    share_commands,
-    caffeine_command,
-    file_commands,
-    restore_command,
-    demo_command,
+# In the order in which the help lists them.
+for work in (
+    *(kit.grinder, kit.machine, kit.basket, kit.bean, kit.kit),
+    *(pairings.pairing, pairings.pairings, pairings.use),
+    *(care.water, care.prepare),
+    *(shots.shot, shots.amend, shots.undo, shots.shots),
+    *(advice.next_, advice.sweet_spot, advice.report, side_by_side.side_by_side),
+    *(taste.compare, taste.palate, taste.serve, taste.judge_),
+    session.sitting,
+    *(share.share, share.receive),
+    care.caffeine,
+    *(files.import_, files.export, files.check, files.backup, restore.restore),
+    demo.demo,
 ):
-    commands.register(app)
+    command(app, work.__name__.rstrip("_").replace("_", "-"))(work)
+
+cli = typer.main.get_command(app)

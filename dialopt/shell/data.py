@@ -6,14 +6,11 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
-from dialopt.engine.advice import Advice, Comparison, Estimate, Palate
+from dialopt.engine.advice import Advice, Palate
 from dialopt.errors import BadValue
 from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
-from dialopt.sensory.blind_test import Outcome
-from dialopt.sensory.serving import ServingPlan
-from dialopt.shell.bench import change_data, change_to
+from dialopt.shell.change import change_data, change_to
 from dialopt.text.beans import freshness_advice
-from dialopt.text.blind import outcome_sentences
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
 from dialopt.trade.pairing import Pairing
@@ -78,14 +75,14 @@ def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Dat
         "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
         "recipe": recipe_data(pairing, recipe),
         "change": change_data(change_to(pairing, recipe, last)),
-        "expected": {"score": _range(advice.expected.score), "time_s": _range(advice.expected.time_s)},
+        "expected": asdict(advice.expected),
         "reason": advice.reason,
         "settled": bool(advice.settled),
         "counts": pairing.counts,
         "most_moves": int(advice.most_moves),
         "sweet_spot": {
             "recipe": recipe_data(pairing, spot.recipe),
-            "score": _range(spot.score),
+            "score": asdict(spot.score),
             "prob_near_optimal": float(spot.prob_near_optimal),
             "edges": list(spot.edges),
             "near_optimal_ridge": spot.near_optimal_ridge
@@ -94,8 +91,8 @@ def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Dat
         },
         "shots_left": int(advice.shots_left),
         "freshness": freshness_data(pairing.bean, advice.today),
-        "finer_today": None if advice.finer_today is None else _range(advice.finer_today),
-        "palate": None if advice.palate is None else palate_data(advice.pairing, advice.palate),
+        "finer_today": advice.finer_today and asdict(advice.finer_today),
+        "palate": advice.palate and palate_data(pairing, advice.palate),
         "gp_weight": float(advice.gp_weight),
         "seed": advice.seed,
         "version": advice.version,
@@ -104,52 +101,4 @@ def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Dat
 
 def palate_data(pairing: Pairing, palate: Palate) -> Data:
     """The palate; noise and offset with their 90 % intervals."""
-    return {
-        "noise": _range(palate.noise),
-        "offset": _range(palate.offset),
-        "repeats": palate.repeats,
-        "notes": palate.notes,
-        "repeat": palate.repeat and recipe_data(pairing, palate.repeat),
-    }
-
-
-def comparison_data(pairing: Pairing, comparison: Comparison) -> Data:
-    """Two recipes and which is better."""
-    return {
-        "one": recipe_data(pairing, comparison.one),
-        "other": recipe_data(pairing, comparison.other),
-        "chance_better": comparison.chance_better,
-        "by": _range(comparison.by),
-    }
-
-
-def plan_data(plan: ServingPlan) -> Data:
-    """A serving plan. least: hits from which on a difference is shown."""
-    return {
-        "code": plan.code,
-        "test": plan.test.name,
-        "expects": plan.test.expects,
-        "question": plan.test.question,
-        "orders": list(plan.orders),
-        "least": plan.test.least(len(plan.orders)),
-    }
-
-
-def outcome_data(outcome: Outcome) -> Data:
-    """What the answers bear."""
-    return {
-        "test": outcome.test.name,
-        "servings": outcome.servings,
-        "hits": outcome.hits,
-        "picked": outcome.picked,
-        "p_value": outcome.p_value,
-        "shown": outcome.shown,
-        "least": outcome.least,
-        "weakest_shown": outcome.weakest_shown,
-        "servings_needed": outcome.servings_needed,
-        "sentences": outcome_sentences(outcome),
-    }
-
-
-def _range(span: Estimate) -> Data:
-    return {"mean": float(span.mean), "low": float(span.low), "high": float(span.high)}
+    return {**asdict(palate), "repeat": palate.repeat and recipe_data(pairing, palate.repeat)}

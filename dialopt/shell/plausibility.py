@@ -1,4 +1,4 @@
-"""Asks again about a shot that contradicts itself: a line with the commands that would mend it, or a conversation."""
+"""Plausibility checks: asks about a shot that contradicts itself, with the commands that mend it or face to face."""
 
 from __future__ import annotations
 
@@ -9,24 +9,21 @@ from typing import Any
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.kept import KeptPairing, in_turn
 from dialopt.logbook.typed import read_number
-from dialopt.shell.asking import ask_value, yes
-from dialopt.shell.desk import Desk
+from dialopt.shell.context import Context
+from dialopt.shell.options import called
+from dialopt.shell.prompts import ask_value, yes
 from dialopt.text import terminal as words
 from dialopt.text.questions import question_sentence
 from dialopt.trade.plausibility import Question, questions
 from dialopt.trade.shot import Shot
 
-SLIPS = {
-    "grind": "--grind SETTING",
-    "dose_g": "--dose G",
-    "temp_c": "--temp °C",
-    "yield_g": "--yield G",
-    "time_s": "--time S",
-    "score": "--score 0-10",
-    "balance": "--balance -3..3",
-    "pulled_at": "--at TIME",
-    "fault": "--fault none",
+VALUES = {"grind": "SETTING", "dose_g": "G", "temp_c": "°C", "yield_g": "G", "time_s": "S"} | {
+    "score": "0-10",
+    "balance": "-3..3",
+    "pulled_at": "TIME",
+    "fault": "none",
 }
+SLIPS = {field: f"{called(field)} {value}" for field, value in VALUES.items()}
 FIELD_WORDS = {"yield_g": "cup weight, g", "time_s": "time, s", "score": "score", "balance": "balance"}
 FAULT_WORDS = {
     "channelled": ("the puck channelled", "Did the puck channel?"),
@@ -92,66 +89,62 @@ def _slips(number: int, question: Question) -> list[str]:
     """The commands that would mend a slip of the pen, any one of them, or all for what is no slip in one figure."""
     if question.about == "swapped":
         return [f"dialopt amend {number} {SWAPPED}"]
-    return [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip] or _whole(question)
+    if question.slip:
+        return [f"dialopt amend {number} {SLIPS[field]}" for field in question.slip]
+    turned = [f"dialopt grinder NAME --finer {question.finer}", "dialopt pairing --amend"]
+    return turned if question.finer else ["dialopt undo"]
 
 
-def _whole(question: Question) -> list[str]:
-    """The commands that mend what is no slip in one figure of the shot."""
-    return (
-        [f"dialopt grinder NAME --finer {question.finer}", "dialopt pairing --amend"]
-        if question.finer
-        else ["dialopt undo"]
-    )
-
-
-def ask_about(desk: Desk, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
+def ask_about(context: Context, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
     """Asks about a shot that is saved already, and amends it by the answers. Raises Stopped."""
     asked: set[str] = set()
     # Looked at anew after each answer: what was mended raises no further question.
     while left := [question for _, question in looked_at(book, kept, [number]) if question.about not in asked]:
         question = left[0]
         asked.add(question.about)
-        desk.say(question_sentence(question))
-        changed = _answered(desk, shot, question)
+        context.say(question_sentence(question))
+        changed = _answered(context, shot, question)
         if changed != shot:
             shot = book.amend(kept.id, number, changed).shot
-            desk.say(f"Amended shot {number}: {words.shot_words(shot)}.")
+            context.say(f"Amended shot {number}: {words.shot_words(shot)}.")
 
 
-def _answered(desk: Desk, shot: Shot, question: Question) -> Shot:
-    if question.about == "swapped" and shot.yield_g is not None and yes(desk, "Have they?"):
+def _answered(context: Context, shot: Shot, question: Question) -> Shot:
+    if question.about == "swapped" and shot.yield_g is not None and yes(context, "Have they?"):
         return replace(shot, recipe=replace(shot.recipe, dose_g=shot.yield_g), yield_g=shot.recipe.dose_g)
     if not question.slip or not set(question.slip) <= FIELD_WORDS.keys():
         return shot  # whoever typed a setting or a fault in was asked then, and the clock told the day
-    if question.fault is not None and yes(desk, FAULT_WORDS[question.fault][1]):
+    if question.fault is not None and yes(context, FAULT_WORDS[question.fault][1]):
         return replace(shot, fault=question.fault)
-    return _corrected(desk, shot, question) if yes(desk, "Was it a slip of the pen?") else shot
+    return _corrected(context, shot, question) if yes(context, "Was it a slip of the pen?") else shot
 
 
-def _corrected(desk: Desk, shot: Shot, question: Question) -> Shot:
+def _corrected(context: Context, shot: Shot, question: Question) -> Shot:
     for field in question.slip:
 
         def read(text: str, shot: Shot = shot, field: str = field) -> Shot:
             return replace(shot, **{field: read_number(field, text)})  # type: ignore[arg-type]  # a number field
 
         old = getattr(shot, field)
-        shot = ask_value(desk, f"The right {FIELD_WORDS[field]}; Enter to leave {old:g}:", read, shot)
+        shot = ask_value(context, f"The right {FIELD_WORDS[field]}; Enter to leave {old:g}:", read, shot)
     return shot
 
 
 def _mend(number: int, question: Question) -> str:
+    amend, options = f"`dialopt amend {number}", "` or `".join(SLIPS[field] for field in question.slip)
     if question.about == "again":
-        return "           If it is one shot logged twice: `dialopt undo` takes it back; if it was so, leave it."
-    if question.finer is not None:
-        mend = f"`dialopt grinder NAME --finer {question.finer}`, then `dialopt pairing --amend`"
-        return f"           If they do: {mend}; if not, the puck or the time may mislead, and more shots will tell."
-    if question.about == "notes":
-        mend = f"`dialopt amend {number} {SLIPS['balance']}`, and so for each of them"
-        return f"           If they have: {mend}; if not, leave it, and more shots will tell."
-    if question.about == "swapped":
-        return f"           If they have: `dialopt amend {number} {SWAPPED}`; if it was so, leave it."
-    options = "` or `".join(SLIPS[field] for field in question.slip)
-    slip = f"if it is a slip of the pen: `dialopt amend {number} {options}`; if it was so, leave it."
-    fault = question.fault
-    mend = slip if fault is None else f"if {FAULT_WORDS[fault][0]}: `dialopt amend {number} --fault {fault}`; {slip}"
-    return f"           {mend[0].upper()}{mend[1:]}"
+        mend = "If it is one shot logged twice: `dialopt undo` takes it back; if it was so, leave it."
+    elif question.finer is not None:
+        turn = f"`dialopt grinder NAME --finer {question.finer}`, then `dialopt pairing --amend`"
+        mend = f"If they do: {turn}; if not, the puck or the time may mislead, and more shots will tell."
+    elif question.about == "notes":
+        each = f"{amend} {SLIPS['balance']}`, and so for each of them"
+        mend = f"If they have: {each}; if not, leave it, and more shots will tell."
+    elif question.about == "swapped":
+        mend = f"If they have: {amend} {SWAPPED}`; if it was so, leave it."
+    elif question.fault is None:
+        mend = f"If it is a slip of the pen: {amend} {options}`; if it was so, leave it."
+    else:
+        fault = f"If {FAULT_WORDS[question.fault][0]}: {amend} --fault {question.fault}`"
+        mend = f"{fault}; if it is a slip of the pen: {amend} {options}`; if it was so, leave it."
+    return f"           {mend}"

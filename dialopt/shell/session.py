@@ -1,97 +1,152 @@
-"""One command from its arguments to what stands on the screen."""
+"""sitting: suggestion, pull, entry, confirmation, next suggestion, until tests no longer pay or the person stops."""
 
 from __future__ import annotations
 
-import os
-import sys
-import traceback
-from collections.abc import Sequence
+import threading
 from contextlib import suppress
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-import typer
+from dialopt.errors import NotFound, Refused
+from dialopt.logbook.book import Logbook
+from dialopt.logbook.kept import SHOWN, KeptPairing
+from dialopt.shell.change import change_lines, change_to
+from dialopt.shell.commands.advice import ENJOY
+from dialopt.shell.commands.care import caffeine_tally, past_lines, tally_data, tally_lines
+from dialopt.shell.commands.shots import act_words
+from dialopt.shell.context import Context, wake_model
+from dialopt.shell.data import advice_data
+from dialopt.shell.defaults import defaults
+from dialopt.shell.in_use import carried_lines, current, last_pull, mind_lines
+from dialopt.shell.plausibility import ask_about
+from dialopt.shell.prompts import Stopped, ask, ask_shot, yes
+from dialopt.shell.render import Answer
+from dialopt.text import terminal as words
+from dialopt.trade.shot import Shot
 
-from dialopt.errors import INTERRUPTED
-from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, clean, failure_json, failure_text
-from dialopt.shell.app import app
-from dialopt.shell.desk import Desk, kitchen_clock
-from dialopt.shell.failures import failure, interrupted
+if TYPE_CHECKING:
+    from dialopt.engine.advice import Advice
 
-
-def session(arguments: Sequence[str]) -> int:
-    """Runs the command, prints its answer or why there is none, and returns the exit status."""
-    options = arguments[: arguments.index("--")] if "--" in arguments else arguments
-    as_json = "--json" in options
-    debug = "--debug" in options or bool(os.environ.get("DIALOPT_DEBUG"))
-    for stream in (sys.stdin, sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")  # a terminal that can't show "°" shows "?"; so is one read
-
-    cli = typer.main.get_command(app)
-    command = _command_named(options, getattr(cli, "commands", {}))
-    desk = Desk(json=as_json, environ=os.environ, now=kitchen_clock)
-    try:
-        end = cli.main(args=[*arguments], prog_name="dialopt", standalone_mode=False, obj=desk)
-        if isinstance(end, Answer):
-            return _show(answer_json(command, end) if as_json else answer_text(end), end)
-        if end == INTERRUPTED:  # typer makes this of Ctrl-C
-            return _fail(command, interrupted(), as_json)
-        return int(end or 0)  # help or version, printed already
-    except (KeyboardInterrupt, typer.Abort):
-        return _fail(command, interrupted(), as_json)
-    except SystemExit:  # typer makes this of a pipe that nobody reads
-        return _reader_left()
-    except Exception as error:
-        if debug and sys.stderr is not None:
-            sys.stderr.write("".join(clean(line) + "\n" for line in traceback.format_exc().splitlines()))
-        # Whoever writes a file says so; what has no name is the screen, or a temporary file.
-        if isinstance(error, OSError) and error.errno and error.filename is None:
-            return _unwritten("Screen or disk", error)
-        return _fail(command, failure(error, command), as_json)
+SAFETY = (
+    "Water, steam, group and wand are hot and under pressure: follow the maker's manual, and never loosen the "
+    "portafilter while the pump runs."
+)
+CAFFEINE_EVERY = 3
+UNDO = "undo"
+PULL_IT = "Pull this now:"
+ENJOY_IT = "More test shots won't help much. To drink, the sweet spot:"
 
 
-def _command_named(options: Sequence[str], known: object) -> str | None:
-    """The first word that isn't an option, if there is such a command."""
-    words = zip(("", *options), options, strict=False)
-    first = next((word for before, word in words if before != "--home" and not word.startswith("-")), None)
-    return first if isinstance(known, dict) and first in known else None
+def sitting(context: Context) -> Answer:
+    """Lead through one shot after the other.
+
+    It says what to pull, asks what came of it, and says what to pull next, until more testing no longer pays.
+    "stop" ends it at any question, and what was saved by then stays saved.
+    """
+    with context.book() as book:
+        return Sitting(context=context, book=book, kept=current(book)).led()
 
 
-def _show(text: str, answer: Answer) -> int:
-    """Prints the answer. What was done is done, so a screen that fails must not make anybody do it again."""
-    try:
-        _print(text)
-    except BrokenPipeError:
-        return _reader_left()
-    except OSError as error:
-        return _unwritten(f"{answer.did} But the answer", error)
-    return 0
+@dataclass(slots=True, kw_only=True)
+class Sitting:
+    """One sitting with a pairing. numbers: the shots that were logged in it. advice: what was shown last."""
 
+    context: Context
+    book: Logbook
+    kept: KeptPairing
+    numbers: list[int] = field(default_factory=list)
+    advice: Advice | None = None
 
-def _unwritten(what: str, error: OSError) -> int:
-    _reader_left()
-    with suppress(OSError):
-        sys.stderr.write(f"{clean(what)} can't be written: {error.strerror or error}.\n")
-    return 1
+    def led(self) -> Answer:
+        """The whole of it, from the word on safety to what there is to do afterwards."""
+        title = self.kept.pairing.title
+        self._wake()
+        self.context.say(SAFETY, f"{title}. `stop` ends the sitting at any question.")
+        self.context.say(*mind_lines(self.book, self.kept), *past_lines(caffeine_tally(self.book, self.context.now())))
+        with suppress(Stopped):
+            advice, last = self._suggested()
+            if advice.settled and not yes(self.context, "More test shots won't help much. Go on all the same?"):
+                raise Stopped
+            carry_on = advice.settled
+            while carry_on or not advice.settled:
+                self._pull(advice, last)
+                advice, last = self._suggested()
+        return self._ended()
 
+    def _wake(self) -> None:
+        """Imports the model beside the conversation. What goes wrong there comes up when advice is asked for."""
+        tastings = sum(shot.tasted for shot in self.book.shots(self.kept.id)) + 1
 
-def _fail(command: str | None, failure: Failure, as_json: bool) -> int:
-    with suppress(OSError):
-        if as_json:
-            _print(failure_json(command, failure))
-        elif sys.stderr is not None:
-            sys.stderr.write(failure_text(failure))
-            sys.stderr.flush()
-    return failure.status
+        def wake() -> None:
+            with suppress(Exception):
+                wake_model(tastings)
 
+        threading.Thread(target=wake, daemon=True).start()
 
-def _print(text: str) -> None:
-    if sys.stdout is not None:  # None when it was closed before the start
-        sys.stdout.write(text)
-        sys.stdout.flush()
+    def _suggested(self) -> tuple[Advice, Shot | None]:
+        """The advice that was shown, and the shot of this pairing that was pulled last."""
+        evidence, advice = self.context.advised(self.book, self.kept.id, shown=SHOWN)
+        self.advice = advice
+        lines = words.advice_lines(
+            advice, change_lines(change_to(advice.pairing, advice.next_recipe, last_pull(self.book, self.kept)))
+        )
+        self.context.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *carried_lines(evidence))
+        return advice, evidence.shots[-1] if evidence.shots else None
 
+    def _pull(self, advice: Advice, last: Shot | None) -> None:
+        """One shot pulled, entered and saved, or the last entry taken back."""
+        self._wake()
+        way_back = f" (`{UNDO}` takes back the last entry)" if self.numbers else ""
+        while (answer := ask(self.context, f"Pull it, then press Enter{way_back}:").lower()) != "":
+            if answer != UNDO:
+                self.context.say("  Enter alone says that it is pulled; the questions about it follow.")
+            elif self._took_back():
+                return
+        strength = defaults(self.book, self.kept).with_strength
+        made = ask_shot(
+            self.context, self.kept.pairing, suggested=advice.next_recipe, last=last, with_strength=strength
+        )
+        number = self.book.log(self.kept.id, made)
+        self.context.say(f"Saved as shot {number}: {words.shot_words(made)}.")
+        self.numbers.append(number)
+        ask_about(self.context, self.book, self.kept, number, made)
+        # Whoever is pregnant is told with each shot, not with every third.
+        if len(self.numbers) % (1 if self.book.pregnant() else CAFFEINE_EVERY) == 0:
+            self.context.say(*tally_lines(caffeine_tally(self.book, self.context.now())))
 
-def _reader_left() -> int:
-    # Python flushes once more at its end, and would complain then.
-    with suppress(OSError, ValueError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 0
+    def _took_back(self) -> bool:
+        """Whether the last act was on a shot of this sitting, and is undone now. Any other stays, and is told."""
+        last = next((act for act in reversed(self.book.history(self.kept.id)) if act.undone_at is None), None)
+        if last is None:
+            self.context.say("There is nothing to take back.")
+            return False
+        number = last.entries[0].number
+        if last.kind == "import" or number not in self.numbers:
+            self.context.say(
+                f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back."
+            )
+            return False
+        try:
+            self.book.undo(self.kept.id, last.id)
+        except (NotFound, Refused) as error:  # another process was quicker
+            self.context.say(str(error))
+            return False
+        self.context.say(f"Took back {act_words(last)}.")
+        if last.kind == "log":
+            self.numbers.remove(number)
+        return True
+
+    def _ended(self) -> Answer:
+        kept, advice, logged = self.book.pairing(self.kept.id), self.advice, len(self.numbers)
+        tally = caffeine_tally(self.book, self.context.now())
+        return Answer(
+            did=f"Sitting over. {logged or 'No'} shot{'s' * (logged != 1)} logged, {kept.shots} with this pairing.",
+            lines=past_lines(tally),
+            next_step=ENJOY if advice is not None and advice.settled else "`dialopt sitting` goes on from here.",
+            data={
+                "pairing": kept.id,
+                "numbers": self.numbers,
+                "caffeine": tally_data(tally),
+                "advice": advice and advice_data(kept, advice, self.book.last_pull(kept.id)),
+            },
+        )

@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
+from dialopt.shell.commands.restore import LATEST, SALVAGE
 from dialopt.shell.main import main
-from dialopt.shell.restore_command import LATEST, SALVAGE
-from dialopt.shell.writing import check_place
+from dialopt.shell.parsers import check_place
 from dialopt.trade.caffeine import SPECIES
 from experiments.bad_input.shots import TABLES, shares
 from experiments.bad_input.target import Target, check_screen, taken

@@ -21,8 +21,8 @@ from dialopt.logbook.share import FORMAT, share_from_text
 from dialopt.logbook.typed import read_moment, read_number
 from dialopt.report.data import harmless
 from dialopt.sensory.serving import serving_plan
-from dialopt.shell import options, reading
-from dialopt.shell.answer import Answer, Failure, answer_json, answer_text, failure_json, failure_text
+from dialopt.shell import parsers
+from dialopt.shell.render import Answer, Failure, shown
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder
@@ -50,18 +50,18 @@ def _number(given: tuple[str, str]) -> bool:
 
 _READERS: dict[str, Callable[[str], object]] = {
     "moment": lambda text: read_moment("pulled_at", text),
-    "roast day": lambda text: reading.read_roast_day(text, _TODAY),
-    "dial": lambda text: reading.read_dial("grind", text),
-    "temperatures": reading.read_temp_dial,
-    "ratio": reading.read_ratio,
-    "suggestion": reading.read_bag_recipe,
-    "recipe": lambda text: reading.read_recipe("A", text),
-    "picks": reading.read_picks,
-    "amount": lambda text: reading.read_amount("hardness", text),
+    "roast day": lambda text: parsers.read_roast_day(text, _TODAY),
+    "dial": lambda text: parsers.read_dial("grind", text),
+    "temperatures": parsers.read_temp_dial,
+    "ratio": parsers.read_ratio,
+    "suggestion": parsers.read_bag_recipe,
+    "recipe": lambda text: parsers.read_recipe("A", text),
+    "picks": parsers.read_picks,
+    "amount": lambda text: parsers.read_amount("hardness", text),
     "code": serving_plan,
     "bean": lambda text: Bean(name=text, roaster=text, origin=text),
     "burrs": lambda text: Grinder(name="bench grinder", grind=Dial(0, 40, 1), finer=text, burrs=text),
-    "options": lambda text: options.shot_values(dict.fromkeys(["score", "note", "pulled_at"], text), may_clear=True),
+    "options": lambda text: parsers.shot_values(dict.fromkeys(["score", "note", "pulled_at"], text), may_clear=True),
 }
 _LISTS = st.sampled_from([":", " : ", ", ", " ", ";", " → "])
 _PHRASES = (
@@ -122,9 +122,9 @@ def _screen(given: tuple[str, ...]) -> bool:
     did, line, step = given
     answer = Answer(did=did, lines=(line,), next_step=step, data={line[:50]: did})
     failure = Failure(status=4, kind="refused", message=did, next_step=step, field=line[:50])
-    for text in (answer_text(answer), failure_text(failure)):
-        check_screen(text)
-    for text in (answer_json("shot", answer), failure_json("shot", failure)):
+    for end in (answer, failure):
+        check_screen(shown("shot", end, as_json=False))
+        text = shown("shot", end, as_json=True)
         assert text.isascii()
         assert text.endswith("\n")
         assert text[:-1].isprintable()

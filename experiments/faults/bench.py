@@ -45,11 +45,11 @@ class End:
         return told
 
 
-def said(home: Path, *words: str) -> End:
-    """Runs a command in this process."""
+def said(home: Path, *words: str, **surroundings: Any) -> End:
+    """Runs a command in this process. surroundings: as `main` takes them."""
     out, err = io.StringIO(), io.StringIO()
     with redirect_stdout(out), redirect_stderr(err):
-        status = main([*words, "--home", str(home)])
+        status = main([*words, "--home", str(home)], **surroundings)
     return End(status=status, out=out.getvalue(), err=err.getvalue())
 
 

@@ -13,9 +13,7 @@ from contextlib import closing, contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
-from unittest.mock import patch
 
-from dialopt.shell import session
 from experiments.faults.bench import End, kept, process, said, set_up
 
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
@@ -212,12 +210,13 @@ def _gone(home: Path) -> Ends:
 
 
 def _a_clock_that_jumps(home: Path) -> Ends:
-    now = datetime.now().replace(microsecond=0)
+    today = datetime.now().replace(microsecond=0)
     ends: Ends = []
     for days in (400, -400, 0, -5_000):
-        with patch.object(session, "kitchen_clock", lambda days=days: now + timedelta(days=days)):
-            for words in (SHOT, ("caffeine",), ("backup",), ("next",), ("undo",), SHOT, ("restore",), ("prepare",)):
-                ends += [(words, 0, said(home, *words)) for words in (words, (*words, "--json"))]
+        now = today + timedelta(days=days)
+        for words in (SHOT, ("caffeine",), ("backup",), ("next",), ("undo",), SHOT, ("restore",), ("prepare",)):
+            each = (words, (*words, "--json"))
+            ends += [(words, 0, said(home, *words, now=lambda now=now: now)) for words in each]
     return ends
 
 

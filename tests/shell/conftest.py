@@ -3,9 +3,11 @@ from __future__ import annotations
 import io
 import json
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
+from contextlib import redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -13,6 +15,7 @@ from typing import Any
 import pytest
 
 from dialopt.shell.main import main
+from tests.shell.stub import advise
 
 
 @dataclass(frozen=True)
@@ -38,21 +41,30 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def run(home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Callable[..., Run]:
-    """Runs a command in this process, with nobody at the terminal."""
+def engine() -> None:
+    """Asked for by tests of what is advised: their commands ask the engine itself, those of all others a stub."""
 
-    def run(*arguments: str, typed: str = "") -> Run:
+
+@pytest.fixture
+def run(
+    request: pytest.FixtureRequest, home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Callable[..., Run]:
+    """Runs a command in this process, with nobody at the terminal. surroundings: as `main` takes them."""
+    usual = {} if "engine" in request.fixturenames else {"advise": advise}
+
+    def run(*arguments: str, typed: str = "", **surroundings: Any) -> Run:
         monkeypatch.setattr(sys, "stdin", io.StringIO(typed))
         capsys.readouterr()
-        status = main(arguments)
+        status = main(arguments, **{**usual, **surroundings})
         return Run(status, *capsys.readouterr())
 
     return run
 
 
-@pytest.fixture
-def bench(run: Callable[..., Run]) -> Callable[..., Run]:
-    """The same with a bench and a bag set up."""
+@pytest.fixture(scope="session")
+def set_up_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A home with a bench and a bag set up."""
+    folder = tmp_path_factory.mktemp("set up") / "home"
     for arguments in (
         ("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"),
         ("machine", "bench machine", "--temp", "88:96:1"),
@@ -60,8 +72,15 @@ def bench(run: Callable[..., Run]) -> Callable[..., Run]:
         ("bean", "harbour fog"),
         ("pairing",),
     ):
-        done = run(*arguments)
-        assert done.status == 0, done.err
+        with redirect_stdout(io.StringIO()) as said:
+            assert main([*arguments, "--home", str(folder)]) == 0, said.getvalue()
+    return folder
+
+
+@pytest.fixture
+def bench(run: Callable[..., Run], home: Path, set_up_once: Path) -> Callable[..., Run]:
+    """The same with a bench and a bag set up."""
+    shutil.copytree(set_up_once, home)
     return run
 
 

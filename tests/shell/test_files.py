@@ -183,11 +183,10 @@ def test_a_folder_in_the_place_of_a_file_is_named(bench, tmp_path):
         assert ("isn't a file" if words[0] in ("import", "receive") else "is a folder") in refused.err
 
 
-def test_a_folder_that_is_not_there_is_refused_before_the_model_runs(bench, tmp_path, monkeypatch):
+def test_a_folder_that_is_not_there_is_refused_before_the_model_runs(bench, tmp_path):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
-    monkeypatch.setattr("dialopt.shell.share_commands.advised", None)
     for words in (("export", "no/such.csv"), ("share", "no/such.json")):
-        done = bench(*words)
+        done = bench(*words, advise=None)
         assert done.status == 4
         assert "There is no folder no;" in done.err
 

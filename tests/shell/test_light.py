@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -13,35 +14,31 @@ from tests.test_package import HEAVY
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "25", "--score", "6")
 
 
-def brought_in(*arguments: str) -> list[str]:
+def brought_in(*commands: tuple[str, ...]) -> dict[str, list[str]]:
+    """What is heavy and was there after any of the commands, run one after the other in a process of their own."""
     script = (
-        "import sys\n"
+        "import json, sys\n"
         "from dialopt.shell.main import main\n"
-        f"status = main({[*arguments]!r})\n"
-        f"print('brought in:', *sorted(set({HEAVY!r}) & set(sys.modules)))\n"
-        "sys.exit(status)\n"
+        "found = {}\n"
+        f"for words in {[*commands]!r}:\n"
+        "    assert main(words) == 0, words\n"
+        f"    found[' '.join(words)] = sorted(set({HEAVY!r}) & set(sys.modules))\n"
+        "print(json.dumps({words: heavy for words, heavy in found.items() if heavy}))\n"
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60)
     assert done.returncode == 0, done.stderr
-    return done.stdout.splitlines()[-1].split()[2:]
+    return json.loads(done.stdout.splitlines()[-1])
 
 
-def test_help_is_light(home):
-    assert brought_in("--help") == []
-    assert brought_in("next", "--help") == []
-    assert brought_in("compare", "--help") == []
-    assert brought_in("side-by-side", "--help") == []
-
-
-def test_a_blind_test_is_light(home):
-    assert brought_in("serve", "triangle") == []
-    assert brought_in("judge", "T6-KQ7F4", "132213") == []
+def test_help_and_a_blind_test_are_light(home):
+    helps = [(*words, "--help") for words in ((), ("next",), ("compare",), ("side-by-side",))]
+    assert brought_in(*helps, ("serve", "triangle"), ("judge", "T6-KQ7F4", "132213")) == {}
 
 
 def test_logging_a_shot_is_light_even_after_advice(bench, tmp_path):
     bench("next")
-    assert brought_in(*SHOT) == []
-    for arguments in (
+    assert not brought_in(
+        SHOT,
         ("shots",),
         ("prepare",),
         ("caffeine",),
@@ -50,12 +47,11 @@ def test_logging_a_shot_is_light_even_after_advice(bench, tmp_path):
         ("amend", "1", "--score", "7"),
         ("export", str(tmp_path / "shots.csv")),
         ("undo",),
-    ):
-        assert brought_in(*arguments) == [], arguments
+    )
 
 
 def test_the_check_sees_what_is_heavy(bench):
-    assert "numpy" in brought_in("next")
+    assert "numpy" in brought_in(("next",))["next"]
 
 
 @pytest.fixture

@@ -27,6 +27,7 @@ def elsewhere(tmp_path):
     return str(tmp_path / "another home")
 
 
+@pytest.mark.usefixtures("engine")
 def test_a_share_file_says_the_recipe_without_a_dial(dialled, tmp_path):
     out = tmp_path / "for-the-roaster.json"
     said = dialled("share", str(out))
@@ -54,6 +55,7 @@ def test_a_table_holds_the_recipe_alone(dialled, tmp_path):
     assert dialled("share", str(tmp_path / "card.xlsx")).status == 4
 
 
+@pytest.mark.usefixtures("engine")
 @pytest.mark.parametrize("kind", ["json", "html"])
 def test_what_was_sent_is_a_head_start_elsewhere(dialled, elsewhere, tmp_path, kind):
     sent = tmp_path / f"sent.{kind}"
@@ -305,6 +307,7 @@ def test_new_water_beside_a_received_pairing_is_for_one_s_own_kit(bench, tmp_pat
     assert bench("pairing", "--json").json["data"]["pairing"]["water"] is None
 
 
+@pytest.mark.usefixtures("engine")
 def test_what_is_true_of_one_s_own_bag_is_not_told_of_theirs(bench, tmp_path):
     bench("bean", "harbour fog", "--roasted-on", f"{date.today() - timedelta(days=13)}", "--bag-g", "1000")
     bench("pairing", "--amend")

@@ -115,6 +115,7 @@ def test_the_shot_before_is_the_one_pulled_before(bench, tmp_path):
     assert logged(bench)[-1]["grind"] == logged(bench)[0]["grind"]
 
 
+@pytest.mark.usefixtures("engine")
 def test_the_report_calls_shots_by_their_numbers_in_the_logbook_in_the_order_in_which_they_were_pulled(bench, tmp_path):
     for score in ("5", "6", "7"):
         bench("shot", *SETTINGS, "--time", "20", "--score", score)
@@ -126,6 +127,7 @@ def test_the_report_calls_shots_by_their_numbers_in_the_logbook_in_the_order_in_
     assert re.findall(r'<th scope="row">(\d+)</th><td>(\d+),', log) == [("4", "30"), ("1", "18"), ("2", "18")]
 
 
+@pytest.mark.usefixtures("engine")
 def test_a_shot_far_off_the_dials_is_named_until_it_is_corrected(bench):
     bench("shot", *SETTINGS, "--time", "20", "--score", "5")
     plain = bench("next", "--json").json["data"]
@@ -220,6 +222,7 @@ def test_one_shot_is_taken_back_whatever_came_after_it(bench, tmp_path):
     assert len(logged(bench)) == 4
 
 
+@pytest.mark.usefixtures("engine")
 def test_an_empty_log_has_advice(bench):
     assert logged(bench) == []
     done = bench("sweet-spot", "--json")
@@ -235,6 +238,7 @@ def test_advice_is_kept_with_its_seed(bench, home):
     assert [seed for seed, _ in kept] == [3]
 
 
+@pytest.mark.usefixtures("engine")
 def test_the_same_seed_gives_the_same_advice(bench):
     bench("shot", *SETTINGS, "--score", "6", "--time", "20", "--yield", "36")
     assert bench("next", "--json").json["data"] == bench("next", "--json").json["data"]

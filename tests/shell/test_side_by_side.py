@@ -23,6 +23,7 @@ def shelf(bench):
     return bench
 
 
+@pytest.mark.usefixtures("engine")
 @pytest.mark.slow
 def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     out = tmp_path / "page.html"
@@ -46,6 +47,7 @@ def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     assert "set 1, about 18 g by 1 shot logged" in page.replace("\u00a0", " ")
 
 
+@pytest.mark.usefixtures("engine")
 @pytest.mark.slow
 def test_those_that_are_named_go_on_it_one_alone_beside_the_one_in_use(shelf, tmp_path):
     out = tmp_path / "page.html"
@@ -80,6 +82,7 @@ def test_what_cannot_be_put_side_by_side_is_said_and_nothing_is_written(bench, t
     assert not list(tmp_path.glob("*.html"))
 
 
+@pytest.mark.usefixtures("engine")
 @pytest.mark.slow
 def test_scores_of_several_people_come_with_a_word_on_that(shelf, tmp_path):
     alone = shelf("side-by-side", "2", "1", "--out", str(tmp_path / "a.html"))

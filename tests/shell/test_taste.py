@@ -21,6 +21,7 @@ def tasted(bench):
     return bench
 
 
+@pytest.mark.usefixtures("engine")
 def test_the_palate_and_its_repeat(tasted):
     done = tasted("palate")
     assert "going by 4 shots" in done.out
@@ -38,6 +39,7 @@ def test_the_palate_and_its_repeat(tasted):
     }
 
 
+@pytest.mark.usefixtures("engine")
 def test_the_palate_before_the_first_shot(bench):
     done = bench("palate")
     assert done.status == 0
@@ -45,6 +47,7 @@ def test_the_palate_before_the_first_shot(bench):
     assert "Repeat" not in done.out
 
 
+@pytest.mark.usefixtures("engine")
 def test_comparing_by_number_recipe_and_word(tasted):
     by_number = tasted("compare", "3", "1")
     assert "B        grind 24, 18 g, 93 °C" in by_number.out

@@ -10,7 +10,7 @@ import math
 import re
 import shutil
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -86,9 +86,8 @@ class Person(io.TextIOBase):
 class Kitchen:
     """A home with a logbook, and the clock on its wall."""
 
-    def __init__(self, home: Path, patch: pytest.MonkeyPatch, now: datetime = OPENED) -> None:
+    def __init__(self, home: Path, now: datetime = OPENED) -> None:
         self.home, self.now = home, now
-        patch.setattr("dialopt.shell.session.kitchen_clock", self.clock)
 
     def clock(self) -> datetime:
         """A little later each time that somebody looks."""
@@ -112,7 +111,7 @@ class Kitchen:
         with pytest.MonkeyPatch.context() as patch:
             for name, stream in (("stdin", keys), ("stdout", screen), ("stderr", err)):
                 patch.setattr(sys, name, stream)
-            ended = main([*arguments, "--home", str(self.home)])
+            ended = main([*arguments, "--home", str(self.home)], now=self.clock)
         said = screen.getvalue() + err.getvalue()
         assert ended == status, (arguments, said)
         return said
@@ -130,20 +129,19 @@ def numbers(pattern: str, said: str) -> list[float]:
 
 
 @pytest.fixture(scope="module")
-def first_bag(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
+def first_bag(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """A home where a first bag was dialled in, and what its one sitting said."""
-    with pytest.MonkeyPatch.context() as patch:
-        kitchen = Kitchen(tmp_path_factory.mktemp("first") / "home", patch)
-        for arguments, points_to in (*BENCH, *BAG):
-            assert points_to in kitchen.run(*arguments).splitlines()[-1]
-        yield kitchen.home, kitchen.sitting(Coffee(best_s=29, at_18=26), shots=10)
+    kitchen = Kitchen(tmp_path_factory.mktemp("first") / "home")
+    for arguments, points_to in (*BENCH, *BAG):
+        assert points_to in kitchen.run(*arguments).splitlines()[-1]
+    return kitchen.home, kitchen.sitting(Coffee(best_s=29, at_18=26), shots=10)
 
 
 @pytest.fixture
-def kitchen(first_bag: tuple[Path, str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Kitchen:
+def kitchen(first_bag: tuple[Path, str], tmp_path: Path) -> Kitchen:
     """That home, the day after."""
     shutil.copytree(first_bag[0], tmp_path / "home")
-    return Kitchen(tmp_path / "home", monkeypatch, OPENED + timedelta(days=1))
+    return Kitchen(tmp_path / "home", OPENED + timedelta(days=1))
 
 
 def test_a_first_bag_in_one_sitting(first_bag: tuple[Path, str]) -> None:
@@ -264,7 +262,7 @@ def test_new_burrs(kitchen: Kitchen) -> None:
     assert "set 2, in use: about" in kitchen.run("kit")
 
 
-def test_the_roaster_opens_what_was_sent(kitchen: Kitchen, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_roaster_opens_what_was_sent(kitchen: Kitchen, tmp_path: Path) -> None:
     kitchen.run("amend", "1", "--note", "spilt on the cat")
     sent, report = tmp_path / "to-the-roaster.json", tmp_path / "report.html"
     said = kitchen.run("share", str(sent))
@@ -277,7 +275,7 @@ def test_the_roaster_opens_what_was_sent(kitchen: Kitchen, tmp_path: Path, monke
     assert "needs no network" in kitchen.run("report", "--out", str(report)).splitlines()[-1]
 
     for file in (report, sent):
-        roastery = Kitchen(tmp_path / f"roastery{file.suffix}", monkeypatch, OPENED + A_MONTH)
+        roastery = Kitchen(tmp_path / f"roastery{file.suffix}", OPENED + A_MONTH)
         taken = roastery.run("receive", str(file), "--from", "Ada")
         assert re.match(
             r"Took in \d+ shots of Harbour Fog on bench grinder of Ada, scored by Ada, as pairing 1\.", taken
@@ -305,8 +303,8 @@ def test_the_roaster_opens_what_was_sent(kitchen: Kitchen, tmp_path: Path, monke
     assert "kit and scores of this pairing are Ada's" in roastery.run("use", "1")
 
 
-def test_somebody_who_notes_four_things_is_asked_for_no_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    kitchen = Kitchen(tmp_path / "home", monkeypatch)
+def test_somebody_who_notes_four_things_is_asked_for_no_more(tmp_path: Path) -> None:
+    kitchen = Kitchen(tmp_path / "home")
     for arguments, _ in (*BENCH, (("bean", "Plain Sack"), ""), (("pairing",), "")):
         kitchen.run(*arguments)
     first = kitchen.run("next")

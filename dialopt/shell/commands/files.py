@@ -1,0 +1,128 @@
+"""import, export, check, backup: shots in and out, and the logbook's health."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dialopt.errors import BadValue, LogbookDamaged, Refused
+from dialopt.logbook.csv_in import BadFile, read_csv
+from dialopt.logbook.csv_out import export_csv
+from dialopt.shell.context import Context as Desk
+from dialopt.shell.context import best_effort as afterwards
+from dialopt.shell.in_use import CHOOSE, current
+from dialopt.shell.parsers import check_place
+from dialopt.shell.plausibility import listed_lines, look_data, looked_at
+from dialopt.shell.register import command
+from dialopt.shell.render import Answer
+from dialopt.trade.shot import Shot
+
+MOST_SAID = 5
+"""Findings of a check that are said; one damaged page can make hundreds."""
+MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
+
+
+def register(app: typer.Typer) -> None:
+    """Adds the commands."""
+    command(app, "import")(import_)
+    command(app, "export")(export)
+    command(app, "check")(check)
+    command(app, "backup")(backup)
+
+
+def import_(
+    desk: Desk,
+    *,
+    files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
+) -> Answer:
+    """Log the shots of spreadsheets, all or none."""
+    told = {file: read_csv(file) for file in files}
+    rows = [shot for shots in told.values() for shot in shots]
+    if len({os.path.realpath(file) for file in files}) < len(files):
+        raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
+    names = ", ".join(file.name for file in files)
+    with desk.book() as book:
+        kept = current(book)
+        try:
+            numbers = book.import_shots(kept.id, rows, names)
+        except BadValue as bad:
+            raise _where(bad, told) from None
+        asked = afterwards([], looked_at, book, kept, numbers)
+        odd = len({number for number, _ in asked})
+        first, last, many = numbers[0], numbers[-1], len(numbers) > 1
+        return Answer(
+            did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
+            + (f"as shots {first} to {last}." if many else f"as shot {first}.")
+            + (f" {odd} of {'them want' if odd > 1 else 'them wants'} a second look." if odd and many else ""),
+            lines=listed_lines(asked),
+            next_step=(MEND if asked else "")
+            + "`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
+            data={
+                "pairing": kept.id,
+                "files": [file.absolute() for file in files],
+                "numbers": numbers,
+                "questions": look_data(asked),
+            },
+        )
+
+
+def _where(bad: BadValue, told: dict[Path, list[Shot]]) -> Refused:
+    """The same with the file and the row that it is in: only the logbook knows which time hasn't come yet."""
+    for file, shots in told.items():
+        for number, shot in enumerate(shots, start=1):
+            if bad.field == "pulled_at" and shot.pulled_at is not None and shot.pulled_at.isoformat() == bad.value:
+                return BadFile(
+                    file.name, [f"shot {number} of it, pulled_at can't be {bad.value}; it takes {bad.accepted}"]
+                )
+    return bad
+
+
+def export(
+    desk: Desk,
+    *,
+    file: Annotated[Path, typer.Argument(metavar="FILE.csv", help="Where to write them.")],
+    replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
+) -> Answer:
+    """Write the shots to a spreadsheet file."""
+    check_place(file, example="shots.csv", replace=replace)
+    with desk.book() as book:
+        kept = current(book)
+        shots = book.shots(kept.id)
+        export_csv(shots, file, replace=replace)
+        return Answer(
+            did=f"Wrote {len(shots)} shot{'s' * (len(shots) != 1)} of {kept.pairing.title} to {file}.",
+            next_step="`dialopt import` reads such a file back.",
+            data={"pairing": kept.id, "file": file.absolute(), "shots": len(shots)},
+        )
+
+
+def check(desk: Desk) -> Answer:
+    """Look the logbook over, page by page."""
+    with desk.book() as book:
+        findings = book.check()
+        if findings:
+            more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
+            raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
+        if book.current_lost():
+            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use can't be told any more.")
+            error.add_note(CHOOSE)
+            raise error
+        return Answer(
+            did=f"The logbook {book.path} is whole.",
+            next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",
+            data={"logbook": book.path, "findings": findings},
+        )
+
+
+def backup(desk: Desk) -> Answer:
+    """Make a dated copy of the logbook beside it."""
+    with desk.book() as book:
+        copy = book.back_up()
+        return Answer(
+            did=f"Copied the logbook to {copy}.",
+            next_step="`dialopt restore` lists all copies, and goes back to one.",
+            data={"logbook": book.path, "copy": copy},
+        )

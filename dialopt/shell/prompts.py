@@ -1,0 +1,118 @@
+"""Asks for a shot, a question at a time. A mistake is told and asked again; an optional answer is skipped by Enter."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TypeVar
+
+from dialopt.errors import BadValue
+from dialopt.logbook.typed import check_setting, read_number
+from dialopt.shell.context import Context
+from dialopt.text.formats import dial_words
+from dialopt.trade.dial import Dial, plain_setting
+from dialopt.trade.pairing import DIAL_UNITS, Pairing
+from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import FAULTS, Shot
+
+T = TypeVar("T")
+STOP = "stop"
+_ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
+_NOTHING = ("n", "no", "none")
+_CALLED = {"dose_g": "dose", "temp_c": "temperature", "yield_g": "cup", "time_s": "time", "tds_pct": "strength"}
+"""What a field is called in a conversation, where that isn't its name."""
+
+
+class Stopped(Exception):
+    """The person said stop, or there is nobody left to answer."""
+
+
+def ask(context: Context, question: str) -> str:
+    """One line of answer, trimmed. Raises Stopped."""
+    context.say(question, end=" ")
+    line = sys.stdin.readline() if sys.stdin is not None else ""
+    if not line:
+        context.say("")
+        raise Stopped
+    answer = line.strip()
+    if answer.lower() == STOP:
+        raise Stopped
+    return answer
+
+
+def ask_value(context: Context, question: str, read: Callable[[str], T], otherwise: T) -> T:
+    """The value read from an answer, `otherwise` for Enter; asks until it can be taken. Raises Stopped."""
+    while True:
+        answer = ask(context, question)
+        if not answer:
+            return otherwise
+        try:
+            return read(answer)
+        except BadValue as bad:
+            context.say(f"  {str(bad).replace(bad.field, _CALLED.get(bad.field, bad.field), 1)}")
+
+
+def yes(context: Context, question: str) -> bool:
+    """Whether the answer is yes; Enter means no. Raises Stopped."""
+    return ask_value(context, f"{question} [y/N]", _read_yes, False)
+
+
+def _read_yes(text: str) -> bool:
+    if text.lower() not in _ANSWERS:
+        raise BadValue("answer", text, "y or n, and Enter means no")
+    return _ANSWERS[text.lower()]
+
+
+def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Shot | None, with_strength: bool) -> Shot:
+    """A whole shot. Raises Stopped.
+
+    suggested: the settings that Enter stands for. with_strength: whether to ask for strength too.
+    """
+    asked = {it: _ask_setting(context, it, dial, getattr(suggested, it), last) for it, dial in pairing.dials.items()}
+    recipe = Recipe(**asked)
+    target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio:g}"
+
+    def number(field: str, question: str) -> float | None:
+        def read(text: str) -> float | None:
+            value: float | None = getattr(Shot(recipe=recipe, **{field: read_number(field, text)}), field)  # type: ignore[arg-type]  # a number field
+            return value
+
+        before = getattr(last, field, None)
+        hint = "" if before is None else f" (last {before:g})"
+        return ask_value(context, f"{question}{hint}; Enter to skip:", read, None)
+
+    noted = {
+        "yield_g": number("yield_g", f"In the cup, g; {target}"),
+        "time_s": number("time_s", "Time from pump on to cup away, s"),
+        "score": number("score", "Score, 0 to 10"),
+        "balance": number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter"),
+        "tds_pct": number("tds_pct", "Strength, % dissolved") if with_strength else None,
+    }
+    fault = ask_value(
+        context,
+        f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
+        lambda text: None if text.lower() in _NOTHING else Shot(recipe=recipe, fault=text).fault,
+        None,
+    )
+    note = ask_value(context, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
+    return Shot(recipe=recipe, fault=fault, note=note, pulled_at=context.now(), **noted)
+
+
+def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
+    if dial.fixed:
+        return dial.low
+    name, span = _CALLED.get(field, field).capitalize(), dial_words(dial, DIAL_UNITS[field])
+    hint = "" if last is None else f" (last {plain_setting(getattr(last.recipe, field))})"
+
+    def read(text: str) -> float:
+        value = read_number(field, text)
+        check_setting(field, value)
+        return value
+
+    while True:
+        question = f"{name}, {span}{hint}; Enter for {plain_setting(suggested)}:"
+        value = ask_value(context, question, read, suggested)
+        if dial.offers(value) or value == suggested:
+            return value
+        if yes(context, f"  {plain_setting(value)} isn't on the dial, {span}. Was it really that?"):
+            return value

@@ -1,0 +1,264 @@
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import subprocess
+import sys
+
+import pytest
+
+import dialopt
+from dialopt.logbook.book import Logbook
+
+KEYS = {"ok", "command", "did", "next_step", "data", "error", "dialopt"}
+
+
+@pytest.mark.usefixtures("engine")
+def test_every_quick_command_answers_in_the_envelope(bench, tmp_path):
+    file = str(tmp_path / "shots.csv")
+    for arguments in (
+        ("kit",),
+        ("water", "--hardness", "80"),
+        ("prepare",),
+        ("caffeine",),
+        ("pairings",),
+        ("use", "1"),
+        ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6.5"),
+        ("amend", "1", "--score", "7"),
+        ("shots", "--history"),
+        ("export", file),
+        ("undo",),
+        ("check",),
+        ("backup",),
+        ("next",),
+        ("sweet-spot",),
+        ("palate",),
+        ("compare", "18:18:93", "next"),
+        ("serve", "triangle"),
+        ("judge", "T6-KQ7F4", "132213"),
+    ):
+        done = bench(*arguments, "--json")
+        assert done.status == 0, (arguments, done.out)
+        assert done.err == ""
+        whole = done.json
+        assert set(whole) == KEYS
+        assert (whole["ok"], whole["command"], whole["error"]) == (True, arguments[0], None)
+        assert whole["did"].endswith((".", ":"))
+        assert whole["data"]
+        assert whole["dialopt"] == dialopt.__version__
+
+
+def test_json_may_stand_before_the_command(bench):
+    assert bench("--json", "kit").json["command"] == "kit"
+
+
+@pytest.mark.usefixtures("engine")
+def test_numbers_are_numbers(bench):
+    done = bench("shot", "--grind", "18", "--dose", "18,2", "--temp", "93", "--score", "6,5", "--json")
+    shot = done.json["data"]["shot"]
+    assert (shot["grind"], shot["dose_g"], shot["score"], shot["number"]) == (18.0, 18.2, 6.5, 1)
+    assert shot["yield_g"] is None
+    advice = bench("next", "--json").json["data"]
+    assert isinstance(advice["expected"]["score"]["mean"], float)
+    assert advice["settled"] is False
+    assert advice["recipe"]["yield_g"] == round(advice["recipe"]["dose_g"] * 2, 1)
+
+
+@pytest.mark.usefixtures("engine")
+@pytest.mark.parametrize(
+    ("arguments", "status", "kind"),
+    [
+        (("next", "--wrong"), 2, "wrong_use"),
+        (("nxt",), 2, "wrong_use"),
+        ((), 2, "wrong_use"),
+        (("grinder", "x"), 2, "wrong_use"),
+        (("amend", "one"), 2, "wrong_use"),
+        (("amend", "1"), 2, "wrong_use"),
+        (("shot",), 2, "wrong_use"),
+        (("kit", "--home", ""), 2, "wrong_use"),
+        (("use", "nobody's"), 3, "not_found"),
+        (("undo",), 3, "not_found"),
+        (("import", "not-there.csv"), 3, "not_found"),
+        (("shot", "--grind", "x"), 4, "bad_value"),
+        (("next", "--seed", "-1"), 4, "bad_value"),
+        (("compare", "7"), 3, "not_found"),
+        (("compare", "18:18"), 4, "bad_value"),
+        (("compare", "41:18:93"), 4, "bad_value"),
+        (("serve",), 2, "wrong_use"),
+        (("serve", "triangle", "--expect", "A"), 2, "wrong_use"),
+        (("serve", "paired", "--code", "T6-KQ7F4"), 2, "wrong_use"),
+        (("serve", "--servings", "20", "--code", "T6-KQ7F4"), 2, "wrong_use"),
+        (("serve", "triangle", "--servings", "0"), 4, "bad_value"),
+        (("water", "--magnesium", "10"), 2, "wrong_use"),
+        (("serve", "paired", "--expect", "C"), 4, "bad_value"),
+        (("serve", "paired", "--servings", "5"), 4, "bad_value"),
+        (("judge", "T6-KQ7F5", "132213"), 4, "bad_value"),
+        (("judge", "T6-KQ7F4", "13221"), 4, "bad_value"),
+        (("judge", "T6-KQ7F4", "left"), 4, "bad_value"),
+        (("report", "--out", "no/such/folder.html"), 4, "refused"),
+    ],
+)
+def test_each_error_in_the_envelope_and_as_a_sentence(bench, arguments, status, kind):
+    done = bench(*arguments, "--json")
+    assert done.status == status
+    assert done.err == ""
+    whole = done.json
+    assert set(whole) == KEYS
+    assert (whole["ok"], whole["did"], whole["data"]) == (False, None, {})
+    assert (whole["error"]["kind"], whole["error"]["status"]) == (kind, status)
+    plain = bench(*arguments)
+    assert plain.status == status
+    if arguments:
+        assert plain.out == ""
+        assert plain.err.splitlines()[0] == whole["error"]["message"]
+    assert "Traceback" not in plain.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (("amend", "x"), "NUMBER takes a whole number."),
+        (("next", "--seed", "x"), "--seed takes a whole number."),
+        (("amend",), "`dialopt amend` needs NUMBER."),
+        (("receive", "x"), "`dialopt receive` needs --from."),
+        (("shot", "--grind"), "--grind needs a value after it."),
+        (("shots", "of", "mine"), "`dialopt shots` can't make anything of of mine."),
+        (("--version", "next"), "--version stands alone, without a command."),
+    ],
+)
+def test_wrong_use_in_words_of_our_own(bench, arguments, sentence):
+    plain, whole = bench(*arguments), bench("--json", *arguments)
+    assert (plain.status, whole.status) == (2, 2)
+    assert plain.err.splitlines()[0] == whole.json["error"]["message"] == sentence
+    assert whole.json["error"]["kind"] == "wrong_use"
+
+
+def test_the_version_is_a_line_or_the_envelope(run):
+    assert run("--version").out.splitlines()[0] == f"dialopt {dialopt.__version__}"
+    whole = run("--version", "--json").json
+    assert (whole["ok"], whole["data"]) == (True, {"version": dialopt.__version__})
+
+
+def test_a_bad_value_names_its_field_and_what_would_do(bench):
+    error = bench("shot", "--grind", "18", "--dose", "18", "--temp", "200", "--json").json["error"]
+    assert error["field"] == "temp_c"
+    assert "20 to 110" in error["accepted"]
+
+
+def test_no_pairing_says_what_to_do_next(run):
+    whole = run("shots", "--json")
+    assert whole.status == 3
+    assert "dialopt grinder" in whole.json["next_step"]
+
+
+def test_a_logbook_from_a_newer_version(bench, home):
+    db = sqlite3.connect(home / "logbook.db")
+    db.execute("PRAGMA user_version = 99")
+    db.close()
+    done = bench("next", "--json")
+    assert (done.status, done.json["error"]["kind"]) == (5, "logbook_too_new")
+
+
+def test_a_damaged_logbook(bench, home):
+    (home / "logbook.db").write_bytes(b"not a logbook" * 100)
+    done = bench("shots")
+    assert done.status == 5
+    assert "Traceback" not in done.err
+    said, way_out = done.err.splitlines()
+    assert "can't be read: file is not a database" in said
+    assert way_out.startswith("Next: `dialopt restore`")
+
+
+def test_a_fault_is_one_sentence_and_the_traceback_on_demand(bench, monkeypatch):
+    def broken(self, *_):
+        raise RuntimeError("wires\ncrossed")
+
+    monkeypatch.setattr(Logbook, "pairings", broken)
+    done = bench("pairings")
+    assert done.status == 1
+    assert "Traceback" not in done.err
+    assert "--debug" in done.err
+    whole = bench("pairings", "--json")
+    assert (whole.status, whole.json["error"]["kind"]) == (1, "fault")
+    assert "wires crossed" in whole.json["error"]["message"]
+    assert "Traceback" in bench("pairings", "--debug").err
+    monkeypatch.setenv("DIALOPT_DEBUG", "1")
+    assert "Traceback" in bench("pairings").err
+
+
+def test_home_may_be_named_before_or_after_the_command(bench, home, tmp_path):
+    other = tmp_path / "elsewhere"
+    for arguments in (("--home", str(other), "kit", "--json"), ("kit", "--json", "--home", str(other))):
+        whole = bench(*arguments).json
+        assert whole["command"] == "kit"
+        assert whole["data"]["logbook"] == str(other / "logbook.db")
+        assert whole["data"]["pairing"] is None
+    assert bench("kit", "--json").json["data"]["logbook"] == str(home / "logbook.db")
+
+
+def test_the_object_is_ascii_on_one_line(bench):
+    done = bench("bean", "Žluťoučký kůň", "--json")
+    assert done.out.isascii()
+    assert done.out.count("\n") == 1
+    assert json.loads(done.out)["data"]["bean"]["name"] == "Žluťoučký kůň"
+
+
+HOSTILE = "\x1b[2J\x1b]8;;http://example.invalid\x07\x9b31m\u202e\u2066\x07\r\x7f<b>"
+
+
+def test_what_steers_a_terminal_never_reaches_it(bench):
+    note = HOSTILE + "plum"
+    name = "harbour \x9b31m\u202e fog"  # control characters of the first block are refused in names
+    for words in (
+        ("bean", name, "--roaster", name),
+        ("grinder", name, "--grind", "0:40:1", "--finer", "down", "--burrs", name),
+        ("machine", name, "--temp", "93"),
+        ("basket", name, "--dose", "18"),
+        ("pairing", "--water", name),
+        ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--note", note),
+        ("shots", "--history"),
+        ("kit",),
+        ("pairings",),
+        ("prepare",),
+        ("next",),
+        ("use", name),
+        ("serve", "paired", "--a", name, "--b", name),
+        ("use", HOSTILE),
+        ("serve", HOSTILE),
+        (HOSTILE,),
+        ("shot", f"--{HOSTILE}"),
+        ("shot", "--score", HOSTILE),
+        ("shot", "--score", HOSTILE, "--debug"),
+        ("import", HOSTILE),
+        ("bean", HOSTILE),
+        ("kit", "--home", "~" + HOSTILE),
+    ):
+        for more in ((), ("--json",)):
+            done = bench(*words, *more)
+            assert "fault of its own" not in done.err
+            shown = done.out + done.err
+            assert shown
+            assert not [letter for letter in shown if not letter.isprintable() and letter != "\n"], words
+    assert bench("shots", "--json").json["data"]["shots"][0]["note"] == note
+
+
+def test_bytes_that_are_no_text_are_read_as_a_question_mark(bench, home):
+    typed = b"18\n18\n93\n36\n27\n7\n0\n\ns\xfc\xdf\nstop\n"
+    done = subprocess.run(
+        [sys.executable, "-m", "dialopt", "sitting"],
+        input=b"\n" + typed,
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8:strict"},
+        timeout=300,
+    )
+    assert done.returncode == 0, done.stderr
+    assert b"Saved as shot" in done.stdout
+    notes = [shot["note"] for shot in bench("shots", "--json").json["data"]["shots"]]
+    assert notes == ["s\ufffd\ufffd"]
+
+
+def test_a_command_that_is_none_is_not_taken_for_a_later_word(run):
+    done = run("nonsense", "next", "--json")
+    assert (done.status, done.json["command"]) == (2, None)
+    assert "`dialopt --help`" in done.json["next_step"]
