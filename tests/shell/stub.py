@@ -8,6 +8,7 @@ from typing import Any
 
 import dialopt
 from dialopt.engine.advice import Advice, Estimate, PredictedOutcome, SweetSpot
+from dialopt.engine.reason import Reason
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -36,7 +37,7 @@ def advise(
         pairing=pairing,
         next_recipe=middle,
         settled=settled,
-        reason="Made up for the tests.",
+        why=Reason(kind="nearest", prob_near_optimal=0.3),
         sweet_spot=SweetSpot(recipe=beside, score=OUTCOME.score, prob_near_optimal=0.3, edges=(), predictive=Unmoved()),
         expected=OUTCOME,
         shots_left=9,
