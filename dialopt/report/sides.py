@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from dialopt.engine.advice import Advice
 from dialopt.engine.grinder_independent import GrinderIndependent, grinder_independent
 from dialopt.errors import WrongUse
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.records import BurrSet
 from dialopt.report.figures.svg import LETTERS
 from dialopt.report.hindsight import Look, Progress, look_back
 from dialopt.report.words import plain

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.words import balance_words, plain, score_span, setting
 from dialopt.trade.pairing import Pairing

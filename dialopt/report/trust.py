@@ -9,7 +9,7 @@ from dialopt.engine.advice import Advice
 from dialopt.engine.carried import carried, carried_words
 from dialopt.engine.joined import joined
 from dialopt.engine.palate_words import palate_sentences
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.model.limits import LATEST, with_a_say
 from dialopt.report.hindsight import Look, track_record
 from dialopt.report.study import study_sentence

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from dialopt.logbook.kept import SHOWN
+from dialopt.logbook.records import SHOWN
 from dialopt.logbook.whole_file import stands
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import Evidence
+from dialopt.logbook.records import Evidence
 from dialopt.shell.progress import working
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from dialopt.engine.reason import change_in_words
-from dialopt.logbook.kept import LastPull
+from dialopt.logbook.records import LastPull
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.trade import caffeine
 from dialopt.trade.caffeine import Caffeine
 from dialopt.trade.checks import one_of
@@ -49,7 +49,7 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = caffeine.UNKNO
     )
 
 
-def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
+def _drunk_here(book: Logbook, kept: PairingRecord) -> list[Shot]:
     if kept.pairing.taster is None:
         return book.shots(kept.id)
     logged = {entry.number for act in book.history(kept.id) if act.kind == "log" for entry in act.entries}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from dialopt.logbook.kept import Case, Evidence
+from dialopt.logbook.records import Case, Evidence
 
 FEW_TASTINGS = 3
 """From so many tastings of its own on, a pairing gains next to nothing by another one's (measured: reports/study)."""

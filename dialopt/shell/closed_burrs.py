@@ -5,11 +5,11 @@ from __future__ import annotations
 from shlex import quote
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.trade.names import same_name
 
 
-def closed_burrs_lines(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+def closed_burrs_lines(book: Logbook, kept: PairingRecord) -> tuple[str, ...]:
     """That the grinder has had its burrs changed since the pairing was made, and how to go on with the new ones."""
     old, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
     if same_name(old.burrs, now.burrs):

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TextIO
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.home import home_folder
+from dialopt.logbook.file import home_folder
 from dialopt.shell.answer import clean
 
 

@@ -100,14 +100,14 @@ def export(
 
 
 def check(desk: Desk) -> Answer:
-    """Look the logbook over, page by page."""
+    """Check the logbook and its journal for damage."""
     with desk.book() as book:
         findings = book.check()
         if findings:
             more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
         if book.current_lost():
-            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use can't be told any more.")
+            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use is lost.")
             error.add_note(CHOOSE)
             raise error
         return Answer(

@@ -11,7 +11,7 @@ import typer
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.records import BurrSet
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.typed import read_number
 from dialopt.shell import options, words

@@ -10,7 +10,7 @@ import typer
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
-from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.logbook.records import Entry, Operation, PairingRecord
 from dialopt.shell import options, words
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
@@ -120,7 +120,7 @@ def undo(
         )
 
 
-def _shot_taken_back(book: Logbook, kept: KeptPairing, number: int) -> Answer:
+def _shot_taken_back(book: Logbook, kept: PairingRecord, number: int) -> Answer:
     entry = _entry(book, kept, number)
     acts = book.take_back(kept.id, number)
     left = afterwards(None, book.entries, kept.id)
@@ -164,7 +164,7 @@ def shots(
         )
 
 
-def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
+def _entry(book: Logbook, kept: PairingRecord, number: int) -> Entry:
     try:
         return book.entry(kept.id, number)
     except NotFound:
@@ -186,7 +186,7 @@ def _told(shot: Shot, other: Shot) -> str:
     return ", ".join([words.shot_words(shot), *more])
 
 
-def _taken_back(act: Act, stands: Entry | None) -> tuple[str, ...]:
+def _taken_back(act: Operation, stands: Entry | None) -> tuple[str, ...]:
     """The shots that are gone; where it was an amendment, how the shot was by it and how it stands now."""
     if act.kind != "amend":
         return _few_shots(act.entries)
@@ -208,7 +208,7 @@ def _few_shots(entries: tuple[Entry, ...], at_most: int = 5) -> tuple[str, ...]:
     return (*lines, f"    and {len(entries) - at_most} more") if len(entries) > at_most else tuple(lines)
 
 
-def act_words(act: Act) -> str:
+def act_words(act: Operation) -> str:
     """What was done, e.g. "shot 3" or "the amendment of shot 3"."""
     first = act.entries[0].number
     if act.kind == "import":
@@ -217,6 +217,6 @@ def act_words(act: Act) -> str:
     return f"{'shot' if act.kind == 'log' else 'the amendment of shot'} {first}"
 
 
-def _history_line(act: Act) -> str:
+def _history_line(act: Operation) -> str:
     undone = f", taken back {act.undone_at:%Y-%m-%d %H:%M}" if act.undone_at else ""
     return f"{act.at:%Y-%m-%d %H:%M}  {act_words(act)}{undone}"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from shlex import quote
 
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 
 
-def others_kit_lines(kept: KeptPairing) -> tuple[str, ...]:
+def others_kit_lines(kept: PairingRecord) -> tuple[str, ...]:
     """That kit and scores are somebody else's, and how to go on with one's own; nothing for a pairing of one's own."""
     taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
     if taster is None:

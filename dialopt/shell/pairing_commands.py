@@ -9,7 +9,7 @@ import typer
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.shell import options, setting_up, words
 from dialopt.shell.answer import Answer
 from dialopt.shell.carrying import kept_data, kept_lines
@@ -197,7 +197,7 @@ def _other_ratio_lines(made: Pairing, *, told: bool) -> tuple[str, ...]:
     )
 
 
-def _other_burrs_lines(made: Pairing, used: KeptPairing | None) -> tuple[str, ...]:
+def _other_burrs_lines(made: Pairing, used: PairingRecord | None) -> tuple[str, ...]:
     """A word where it goes on with other burrs than the pairing in use had, as they have been changed since."""
     if used is None or not same_name(used.pairing.grinder.name, made.grinder.name):
         return ()
@@ -219,6 +219,6 @@ def _newest(kind: str, listed: Callable[[int], list[T]], book: Logbook) -> T:
     return things[0]
 
 
-def _line(kept: KeptPairing, said: str, now: KeptPairing | None) -> str:
+def _line(kept: PairingRecord, said: str, now: PairingRecord | None) -> str:
     mark = "  (in use)" if now is not None and kept.id == now.id else ""
     return f"  {kept.id:>3}  {said}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.shell.afterwards import afterwards
 
 GRINDER = "`dialopt grinder NAME --grind LOW:HIGH:STEP --finer down` sets up the grinder."
@@ -19,7 +19,7 @@ FIRST_SHOT = (
 )
 
 
-def current(book: Logbook) -> KeptPairing:
+def current(book: Logbook) -> PairingRecord:
     """The pairing in use. Raises NotFound, with what to do about it as its note."""
     try:
         return book.current()
@@ -28,7 +28,7 @@ def current(book: Logbook) -> KeptPairing:
         raise
 
 
-def in_use(book: Logbook) -> KeptPairing | None:
+def in_use(book: Logbook) -> PairingRecord | None:
     """The pairing in use, None when none was chosen yet."""
     try:
         return book.current()

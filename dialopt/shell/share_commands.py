@@ -12,7 +12,7 @@ import typer
 from dialopt.engine.joined import joined
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import Evidence, KeptPairing, Received
+from dialopt.logbook.records import Evidence, PairingRecord, Received
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.store.words import known_as
 from dialopt.logbook.whole_file import write_whole
@@ -201,7 +201,7 @@ def _age_lines(bean: Bean, shots: list[Shot]) -> tuple[str, ...]:
 
 
 def _head_start(
-    book: Logbook, used: KeptPairing | None, pairing: Pairing, evidence: Evidence | None, number: int
+    book: Logbook, used: PairingRecord | None, pairing: Pairing, evidence: Evidence | None, number: int
 ) -> str:
     """How it becomes a head start from here. evidence: what advice on one's own pairing with that bean rests on."""
     if used is None:

@@ -11,7 +11,7 @@ from dialopt.engine.joined import joined
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.shell import options, words
 from dialopt.shell.afterwards import afterwards
 from dialopt.shell.answer import Answer
@@ -91,7 +91,7 @@ def asked(desk: Desk, pairing: Pairing, taken: Assumed, *, best: bool) -> Shot:
     return ask_shot(desk, pairing, suggested=start, last=taken.last, with_strength=taken.with_strength)
 
 
-def saved(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str]) -> Answer:
+def saved(book: Logbook, kept: PairingRecord, made: Shot, sources: dict[str, str]) -> Answer:
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
     odd = afterwards([], looked_at, book, kept, [number])

@@ -11,7 +11,7 @@ import typer
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.logbook.store.words import known_as
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
@@ -75,7 +75,7 @@ def side_by_side(
         )
 
 
-def lined_up(book: Logbook, chosen: list[KeptPairing], *, today: date, seed: int = SEED) -> tuple[Shown, ...]:
+def lined_up(book: Logbook, chosen: list[PairingRecord], *, today: date, seed: int = SEED) -> tuple[Shown, ...]:
     """The pairings with advice on each, looked back on shot by shot."""
     told = []
     for kept in chosen:
@@ -100,7 +100,7 @@ def lined_up(book: Logbook, chosen: list[KeptPairing], *, today: date, seed: int
         )
 
 
-def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
+def _chosen(book: Logbook, keys: list[str]) -> list[PairingRecord]:
     """The pairings that were asked for, else all that have to do with the one in use, the oldest first."""
     if not keys:
         return _related(book, current(book))
@@ -114,7 +114,7 @@ def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
     return found
 
 
-def _related(book: Logbook, here: KeptPairing) -> list[KeptPairing]:
+def _related(book: Logbook, here: PairingRecord) -> list[PairingRecord]:
     bean, grinder = known_as(here.pairing.bean.name), known_as(here.pairing.grinder.name)
     others = [
         kept

@@ -10,7 +10,7 @@ import typer
 from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import SHOWN, KeptPairing
+from dialopt.logbook.records import SHOWN, PairingRecord
 from dialopt.shell import words
 from dialopt.shell.advice_commands import ENJOY
 from dialopt.shell.advising import advised, wake_model
@@ -69,7 +69,7 @@ def sitting(desk: Desk) -> Answer:
         return _ended(book, book.pairing(kept.id), numbers, advice, caffeine_tally(book, desk.now()))
 
 
-def _wake(book: Logbook, kept: KeptPairing) -> None:
+def _wake(book: Logbook, kept: PairingRecord) -> None:
     """Starts to import the model beside the conversation. What goes wrong there comes up when advice is asked for."""
     tastings = sum(shot.tasted for shot in book.shots(kept.id)) + 1
 
@@ -80,7 +80,7 @@ def _wake(book: Logbook, kept: KeptPairing) -> None:
     threading.Thread(target=wake, daemon=True).start()
 
 
-def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot | None]:
+def _suggest(desk: Desk, book: Logbook, kept: PairingRecord) -> tuple[Advice, Shot | None]:
     """The advice that was shown, and the shot of this pairing that was pulled last."""
     evidence, advice = advised(book, kept.id, today=desk.now().date(), shown=SHOWN)
     # What went through burrs that are out of the grinder says nothing of how it stands.
@@ -90,7 +90,9 @@ def _suggest(desk: Desk, book: Logbook, kept: KeptPairing) -> tuple[Advice, Shot
     return advice, evidence.shots[-1] if evidence.shots else None
 
 
-def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Shot | None, numbers: list[int]) -> None:
+def _pull(
+    desk: Desk, book: Logbook, kept: PairingRecord, advice: Advice, last: Shot | None, numbers: list[int]
+) -> None:
     """One shot pulled, entered and saved, or the last entry taken back; keeps the numbers of this sitting."""
     _wake(book, kept)
     question = "Pull it, then press Enter" + (f" (`{UNDO}` takes back the last entry)" if numbers else "") + ":"
@@ -115,7 +117,7 @@ def _pull(desk: Desk, book: Logbook, kept: KeptPairing, advice: Advice, last: Sh
         desk.say(*tally_lines(caffeine_tally(book, desk.now())))
 
 
-def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int]) -> bool:
+def _took_back(desk: Desk, book: Logbook, kept: PairingRecord, numbers: list[int]) -> bool:
     """Whether the last act was on a shot of this sitting, and is undone now. Any other stays, and is told."""
     last = next((act for act in reversed(book.history(kept.id)) if act.undone_at is None), None)
     if last is None:
@@ -135,7 +137,9 @@ def _took_back(desk: Desk, book: Logbook, kept: KeptPairing, numbers: list[int])
     return True
 
 
-def _ended(book: Logbook, kept: KeptPairing, numbers: list[int], advice: Advice | None, tally: CaffeineTally) -> Answer:
+def _ended(
+    book: Logbook, kept: PairingRecord, numbers: list[int], advice: Advice | None, tally: CaffeineTally
+) -> Answer:
     shots = book.shots(kept.id)
     many = f"{len(numbers) or 'No'} shot{'s' * (len(numbers) != 1)}"
     settled = advice is not None and advice.settled

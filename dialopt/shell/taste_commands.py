@@ -9,7 +9,7 @@ import typer
 
 from dialopt.engine.palate_words import BLIND, noise_words, offset_words, source_words
 from dialopt.errors import NotFound
-from dialopt.logbook.kept import Entry, Evidence
+from dialopt.logbook.records import Entry, Evidence
 from dialopt.shell import options, words
 from dialopt.shell.advising import SEED, advised
 from dialopt.shell.answer import Answer

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dialopt.logbook.kept import Case
+from dialopt.logbook.records import Case
 from dialopt.shell.words import recipe_words
 
 

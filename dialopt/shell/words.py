@@ -11,7 +11,7 @@ from dialopt.engine.odds import odds
 from dialopt.engine.palate_words import BLIND
 from dialopt.engine.shape_words import shape_sentences
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import LastPull
+from dialopt.logbook.records import LastPull
 from dialopt.report.words import dial_words
 from dialopt.shell.bench import change_lines, change_to
 from dialopt.trade.bag_recipe import BagRecipe

@@ -8,7 +8,7 @@ from pathlib import Path
 from dialopt.engine.advice import Advice
 from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import Evidence
+from dialopt.logbook.records import Evidence
 from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
 from dialopt.report.template import is_page
 from dialopt.shell.progress import working

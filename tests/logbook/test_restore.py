@@ -6,12 +6,12 @@ import sqlite3
 from contextlib import closing
 
 import pytest
+from dialopt.logbook.copies import dated_copies, held
+from dialopt.logbook.rebuild import CopyUnusable
 
 from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked, Refused
 from dialopt.logbook import backup, check, file, schema_pages
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.copies import dated_copies, held
-from dialopt.logbook.rebuild import CopyUnusable
 from dialopt.logbook.restore import NothingWrong, restored, state_of
 from dialopt.logbook.schema import STEPS
 

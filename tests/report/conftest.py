@@ -11,7 +11,7 @@ import pytest
 from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Predictions, SweetSpot
 from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.engine.standing import mark_steps, standing
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.sides import Shown, Side, labels
 from dialopt.trade.bean import Bean

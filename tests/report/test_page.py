@@ -16,7 +16,7 @@ import pytest
 from dialopt import advise
 from dialopt.engine.advice import Advice
 from dialopt.errors import Refused
-from dialopt.logbook.kept import BurrSet, Log
+from dialopt.logbook.records import BurrSet, Log
 from dialopt.model.task_correlation import UNTOLD_OF_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report

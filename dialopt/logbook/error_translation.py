@@ -14,14 +14,14 @@ UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def translated(path: Path) -> Iterator[None]:
     """Turns what SQLite or the file system raises inside into LogbookError and its kind."""
     try:
         yield
     except sqlite3.IntegrityError:
         raise  # a fault of the program: the person can't help it
     except sqlite3.Error as error:
-        raise _as_trouble(error, path) from error
+        raise _translated(error, path) from error
     except UnicodeDecodeError as error:
         raise damaged(path, "some of its text isn't text any more") from error
     except OSError as error:
@@ -60,7 +60,7 @@ def moved(path: Path) -> LogbookError:
     )
 
 
-def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
+def _translated(error: sqlite3.Error, path: Path) -> LogbookError:
     # The low byte is the kind, the rest the finer shade. Errors raised by the Python module itself carry no code.
     code = getattr(error, "sqlite_errorcode", None)
     kind = None if code is None else code & 0xFF

@@ -20,7 +20,7 @@ SHOWN = ("next", "sweet_spot")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptPairing:
+class PairingRecord:
     """A pairing in the logbook. `id` is the number a person may call it by.
 
     revision: 1 as first saved, one more with each amendment. shots: how many live shots it has. saved_at: when this
@@ -64,7 +64,7 @@ def in_turn(entries: Sequence[Entry]) -> tuple[Entry, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Act:
+class Operation:
     """One thing a person did to the shots of a pairing: the unit that undo takes back.
 
     kind: "log", "amend" or "import". source: the imported file's name. undone_at: None while it stands.
@@ -193,7 +193,7 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptAdvice:
+class AdviceRecord:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
     rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled. shown: which
