@@ -4,7 +4,6 @@
 
     line     1, 2, 3 …; of two with one number the later counts
     schema   that of the tables, see `STEPS`
-    at       when, ISO 8601
     rows     [table, {column: value}], in turn; a setting replaces the one before, the value null takes it back
     check    CRC-32, eight hex digits, of the line's bytes before `,"check"`
 
@@ -23,7 +22,7 @@ import json
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -35,7 +34,6 @@ from dialopt.logbook.backup import copies_folder
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import KEYS, STEPS, TABLES
 from dialopt.logbook.store.recording import Recording, Row, add, put
-from dialopt.logbook.store.words import stamp
 from dialopt.logbook.whole_file import flush, flush_folder, placed, temporary_for
 
 SUFFIX = ".jsonl"
@@ -91,7 +89,7 @@ def follows(db: sqlite3.Connection, path: Path) -> bool:
         return all(line is None or line.number == number + 1 for line in _lines(handle.read(), size))
 
 
-def begin(db: sqlite3.Connection, path: Path, now: datetime) -> None:
+def begin(db: sqlite3.Connection, path: Path, now: Callable[[], datetime]) -> None:
     """Writes a journal of all that the logbook holds, in place of one that doesn't go with it, which is kept.
 
     Within a transaction that holds the write lock and has changed nothing, and is committed next. Raises LogbookDamaged
@@ -99,14 +97,14 @@ def begin(db: sqlite3.Connection, path: Path, now: datetime) -> None:
     """
     journal, rows = journal_of(path), _everything(db)
     parts = [rows[start : start + _ROWS] for start in range(0, len(rows), _ROWS)]
-    lines = [_written(number, schema_of(db), part, now) for number, part in enumerate(parts, start=1)]
+    lines = [_written(number, schema_of(db), part) for number, part in enumerate(parts, start=1)]
     temporary = temporary_for(journal.name, journal.parent)
     try:
         temporary.write_bytes(b"".join(lines))
         shutil.copymode(path, temporary)
         flush(temporary)
         if journal.is_file() and journal.stat().st_size:
-            placed(journal, copies_folder(path) / f"{path.stem}-{now:%Y-%m-%d-%H%M%S}{SUFFIX}")
+            placed(journal, copies_folder(path) / f"{path.stem}-{now():%Y-%m-%d-%H%M%S}{SUFFIX}")
         temporary.replace(journal)
     finally:
         temporary.unlink(missing_ok=True)
@@ -115,7 +113,7 @@ def begin(db: sqlite3.Connection, path: Path, now: datetime) -> None:
 
 
 @contextmanager
-def noted(db: Recording, path: Path, now: datetime) -> Iterator[None]:
+def noted(db: Recording, path: Path) -> Iterator[None]:
     """Puts what was written since the transaction began into the journal, on disk, before the commit inside.
 
     The line is taken out again where the commit fails. Raises OSError, sqlite3.Error.
@@ -125,7 +123,7 @@ def noted(db: Recording, path: Path, now: datetime) -> Iterator[None]:
         yield
         return
     number = stands[0] + 1
-    line = _written(number, schema_of(db), db.written, now)
+    line = _written(number, schema_of(db), db.written)
     with journal_of(path).open("r+b", buffering=0) as handle:
         before = handle.seek(0, os.SEEK_END)
         if before:
@@ -224,8 +222,8 @@ def _everything(db: sqlite3.Connection) -> list[Row]:
     return rows
 
 
-def _written(number: int, schema: int, rows: Sequence[Row], now: datetime) -> bytes:
-    values = {"line": number, "schema": schema, "at": stamp(now), "rows": rows}
+def _written(number: int, schema: int, rows: Sequence[Row]) -> bytes:
+    values = {"line": number, "schema": schema, "rows": rows}
     with error_translation.reading_back():
         text = json.dumps(values, ensure_ascii=False, separators=(",", ":"), allow_nan=False)[:-1].encode()
     return text + _ending(f"{crc32(text):08x}") + b"\n"

@@ -125,9 +125,9 @@ class KitBook:
                 with file.transaction(db, "IMMEDIATE"):
                     self._refuse_moved()
                     if not journal.follows(db, self.path):
-                        journal.begin(db, self.path, self._now())
+                        journal.begin(db, self.path, self._now)
                 db.written.clear()
-                with file.transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path, self._now())):
+                with file.transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
                     self._refuse_moved()
                     yield db
             except sqlite3.IntegrityError:
