@@ -8,11 +8,20 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound
 from dialopt.logbook import backup, check, error_translation, file
 from dialopt.logbook.kit_book import KitBook
-from dialopt.logbook.records import SHOWN, AdviceRecord, Entry, Evidence, LastPull, Operation, PairingRecord, Received
+from dialopt.logbook.records import (
+    SHOWN,
+    AdviceGiven,
+    AdviceRecord,
+    Entry,
+    Evidence,
+    LastPull,
+    Operation,
+    PairingRecord,
+    Received,
+)
 from dialopt.logbook.store import advice as advices
 from dialopt.logbook.store import burrs, kit, pairings, received, recording, shots
 from dialopt.logbook.store.words import known_as
@@ -206,7 +215,7 @@ class Logbook(KitBook):
         with self._reading() as db:
             return advices.evidence(db, pairing_id)
 
-    def keep_advice(self, evidence: Evidence, advice: Advice, shown: Sequence[str] = SHOWN) -> int:
+    def keep_advice(self, evidence: Evidence, advice: AdviceGiven, shown: Sequence[str] = SHOWN) -> int:
         """Keeps a piece of advice, what it rested on and what of it was shown; returns its number in the logbook."""
         with self._writing() as db:
             return advices.keep(db, evidence, advice, self._now(), shown)

@@ -178,8 +178,8 @@ def differences(db: sqlite3.Connection, path: Path) -> list[str]:
     found = read(journal_of(path), up_to=stands[0])
     if found.missing:
         return [
-            f"{found.missing} line{'s' * (found.missing > 1)} of its journal {journal_of(path)} can't be read; move the "
-            "journal away, and the next shot begins it anew."
+            f"{found.missing} line{'s' * (found.missing > 1)} of its journal {journal_of(path)} can't be read; move "
+            "the journal away, and the next shot begins it anew."
         ]
     wrong = []
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as other:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Protocol
 
-from dialopt.engine.advice import Estimate, PredictedOutcome
-from dialopt.model.limits import MOST_EARLIER
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.estimate import Estimate, PredictedOutcome
+from dialopt.trade.pairing import MOST_EARLIER, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, kitchen_time
 
@@ -223,3 +223,51 @@ class AdviceRecord:
     most_moves: int
     today: date | None
     finer_today: Estimate | None
+
+
+class SweetSpotGiven(Protocol):
+    """What is kept of a sweet spot: a `SweetSpot` is one."""
+
+    @property
+    def recipe(self) -> Recipe: ...
+    @property
+    def score(self) -> Estimate: ...
+    @property
+    def prob_near_optimal(self) -> float: ...
+    @property
+    def edges(self) -> tuple[str, ...]: ...
+    @property
+    def near_optimal_ridge(self) -> tuple[Recipe, Recipe] | None: ...
+    @property
+    def modes(self) -> tuple[Recipe, ...]: ...
+
+
+class AdviceGiven(Protocol):
+    """What is kept of a piece of advice: an `Advice` is one."""
+
+    @property
+    def pairing(self) -> Pairing: ...
+    @property
+    def next_recipe(self) -> Recipe: ...
+    @property
+    def settled(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def expected(self) -> PredictedOutcome: ...
+    @property
+    def shots_left(self) -> int: ...
+    @property
+    def finer_today(self) -> Estimate | None: ...
+    @property
+    def gp_weight(self) -> float: ...
+    @property
+    def seed(self) -> int: ...
+    @property
+    def today(self) -> date | None: ...
+    @property
+    def most_moves(self) -> int: ...
+    @property
+    def version(self) -> str: ...
+    @property
+    def sweet_spot(self) -> SweetSpotGiven: ...

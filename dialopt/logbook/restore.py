@@ -201,6 +201,7 @@ def _finish(loaded: _Loaded, source: Path, *, carried_on: bool) -> None:
 def _write(db: sqlite3.Connection, temporary: Path, path: Path) -> None:
     temporary.unlink(missing_ok=True)
     with closing(sqlite3.connect(temporary)) as new:
+        new.execute("PRAGMA journal_mode = OFF")  # one that fails is thrown away
         db.backup(new)
     if path.is_file():
         shutil.copymode(path, temporary)

@@ -24,13 +24,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.errors import Refused
 from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
+from dialopt.logbook.records import AdviceGiven
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import read_whole
 from dialopt.trade.checks import maybe_number, number
+from dialopt.trade.estimate import Estimate
+from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import SCALE, Shot
 
@@ -58,7 +59,9 @@ class Sent:
     recipe: GrinderIndependent | None
 
 
-def share_json(advice: Advice, shots: Sequence[Shot], recipe: GrinderIndependent, *, now: datetime, notes: bool) -> str:
+def share_json(
+    advice: AdviceGiven, shots: Sequence[Shot], recipe: GrinderIndependent, *, now: datetime, notes: bool
+) -> str:
     """The share file's text. Personal notes are in it only where asked for."""
     share: dict[str, Any] = {
         "format": FORMAT,

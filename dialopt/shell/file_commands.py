@@ -102,14 +102,14 @@ def export(
 def check(desk: Desk) -> Answer:
     """Check the logbook and its journal for damage."""
     with desk.book() as book:
+        if book.current_lost():
+            error = LogbookDamaged(f"In the logbook {book.path} which pairing is in use is lost.")
+            error.add_note(CHOOSE)
+            raise error
         findings = book.check()
         if findings:
             more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
-        if book.current_lost():
-            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use is lost.")
-            error.add_note(CHOOSE)
-            raise error
         return Answer(
             did=f"The logbook {book.path} is whole.",
             next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from datetime import date
 
 from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import GrinderIndependent, mark_words
 from dialopt.engine.odds import odds
 from dialopt.engine.palate_words import BLIND
 from dialopt.engine.shape_words import shape_sentences
@@ -18,6 +17,7 @@ from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import plain_setting
 from dialopt.trade.freshness import freshness
+from dialopt.trade.grinder_independent import GrinderIndependent, mark_words
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.milk import STOP_STEAMING
 from dialopt.trade.pairing import Pairing

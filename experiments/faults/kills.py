@@ -1,7 +1,8 @@
 """Kills commands at random moments, and looks at what they leave.
 
 A shot is confirmed once its line stood on standard output. Half of the kills come at any moment of the command, half
-within two thousandths of a second after a temporary file has come to be, SQLite's own among them: the moments that matter.
+within two thousandths of a second after a temporary file, or one of SQLite's own, has come to be: the moments that
+matter.
 """
 
 from __future__ import annotations

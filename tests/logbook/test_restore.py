@@ -146,7 +146,7 @@ def test_values_that_were_never_written_are_refused_from_a_journal_too(path, clo
     machine = {"id": 9, "known_as": "x", "saved_at": "2031", "name": "x"}
     machine |= {"temp_c_low": 96, "temp_c_high": 88, "temp_c_step": 1}
     journal.write_bytes(journal.read_bytes() + _written(99, len(STEPS), [("machines", machine)]))
-    with pytest.raises(CopyUnusable, match="it isn't whole. Row 9 of machines holds what was never written"):
+    with pytest.raises(CopyUnusable, match=r"it isn't whole\. Row 9 of machines holds what was never written"):
         _restored(path, clock, journal, replace=True)
 
 

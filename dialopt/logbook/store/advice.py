@@ -9,15 +9,14 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
 from dialopt.errors import BadValue, NotFound
 from dialopt.logbook import error_translation
-from dialopt.logbook.records import SHOWN, AdviceRecord, Case, Evidence, in_turn
+from dialopt.logbook.records import SHOWN, AdviceGiven, AdviceRecord, Case, Evidence, in_turn
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
-from dialopt.model.limits import MOST_EARLIER
-from dialopt.trade.pairing import COUNTS
+from dialopt.trade.estimate import Estimate, PredictedOutcome
+from dialopt.trade.pairing import COUNTS, MOST_EARLIER
 from dialopt.trade.recipe import Recipe
 
 _COLUMNS = "id, pairing_id, at, seed, version, saw, told"
@@ -29,7 +28,7 @@ def evidence(db: sqlite3.Connection, pairing_id: int) -> Evidence:
     return Evidence(case=case, others=tuple(_case_now(db, other_id) for other_id in _others(db, pairing_id)))
 
 
-def keep(db: Recording, evidence: Evidence, advice: Advice, now: datetime, shown: Sequence[str] = SHOWN) -> int:
+def keep(db: Recording, evidence: Evidence, advice: AdviceGiven, now: datetime, shown: Sequence[str] = SHOWN) -> int:
     """Adds a piece of advice; returns its row. Raises NotFound, BadValue."""
     pairings.check_there(db, evidence.case.pairing_id)
     # numpy's own kinds of number are not all JSON's, hence the plain ones here.
