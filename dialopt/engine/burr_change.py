@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.engine.independent import apart, chance_more
 from dialopt.engine.interval import around_median
 from dialopt.engine.standing import settings_finer, time_line
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 

@@ -1,5 +1,6 @@
 """What the logbook hands out: shots, pairings and advice together with where and when they were kept."""
 
+# ruff: noqa: D102 - the members of the protocols mean what they mean in `Advice`
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence

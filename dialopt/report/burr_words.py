@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.engine.odds import odds
 from dialopt.model.limits import with_a_say
 from dialopt.report.side_words import CLEAR, amount, signed, turned
 from dialopt.report.sides import Shown
 from dialopt.report.words import plain, span
+from dialopt.trade.grinder_independent import MARK_S
 
 if TYPE_CHECKING:
     from dialopt.engine.burr_change import Moved

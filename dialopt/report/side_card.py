@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dialopt.engine.grinder_independent import MARK_S, mark_words
 from dialopt.engine.joined import joined
 from dialopt.engine.odds import odds
 from dialopt.engine.shape_words import shape_sentences
@@ -15,6 +14,7 @@ from dialopt.report.card import CardLine
 from dialopt.report.side_words import kit_words, roast_words, shot_count_words
 from dialopt.report.sides import Shown
 from dialopt.report.words import missing_sentences, plain, recipe_words, score_span, setting, span
+from dialopt.trade.grinder_independent import MARK_S, mark_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

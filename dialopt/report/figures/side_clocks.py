@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.report.figures.figure import place
 from dialopt.report.figures.line_chart import Axis, Line, line_chart
 from dialopt.report.figures.picture import Picture
@@ -13,6 +12,7 @@ from dialopt.report.figures.svg import Point, ticks
 from dialopt.report.sides import Shown
 from dialopt.report.tables import Table
 from dialopt.report.words import finer_words, plain, setting
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.recipe import Recipe
 
 _LOW_S, _HIGH_S = 8.0, 90.0
