@@ -55,6 +55,12 @@ def test_sentences_are_made_in_one_room_which_computes_nothing() -> None:
     assert subprocess.run([sys.executable, "-c", fresh], check=False).returncode == 0, "words wake no model"
 
 
+def test_the_logbook_rests_on_the_trade_alone() -> None:
+    for path in (ROOT / "logbook").rglob("*.py"):
+        rooms = {name.split(".")[1] for name in imports(path) if name.startswith("dialopt.")}
+        assert rooms <= {"errors", "logbook", "trade"}, path
+
+
 def test_what_stands_beside_the_layers_is_light() -> None:
     assert not {n for n in imports(ROOT / "errors.py") if n.startswith("dialopt")}
     for path in (ROOT / "demo").rglob("*.py"):

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Protocol
 
 from dialopt.engine.checked import checked_level
 from dialopt.engine.reason import Reason
+from dialopt.trade.estimate import Estimate as Estimate
+from dialopt.trade.estimate import PredictedOutcome as PredictedOutcome
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
@@ -16,18 +18,6 @@ if TYPE_CHECKING:
     import numpy as np
     import pandas as pd
     from numpy.typing import NDArray
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
-    """What is believed of one number.
-
-    mean: its expectation. low, high: the 90 % interval, or that of the level asked for.
-    """
-
-    mean: float
-    low: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,17 +44,6 @@ class Draws:
 
     liking: NDArray[np.float64]
     time_s: NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PredictedOutcome:
-    """What one pull of a recipe is expected to be noted as: taster noise and the scatter of pucks included.
-
-    score: 0–10. time_s: shot time, s; its `mean` is the median, as times may stretch far on one side.
-    """
-
-    score: Estimate
-    time_s: Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from dialopt.engine.advice import Advice, Estimate
 from dialopt.engine.carried import Carried
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.engine.independent import Difference, apart, chance_more
 from dialopt.engine.interval import around_median
 from dialopt.engine.standing import settings_finer, time_line
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 

@@ -5,38 +5,15 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from dialopt.engine.advice import Advice, Estimate
+from dialopt.engine.advice import Advice
+from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
-MARK_S = 25.0
-"""Shot time from which the grind is counted, s: 25 ± 5 s for the Italian institute's espresso (second-hand)."""
 _REACHES = 1.15
 """How far off the mark, as a factor, the nearest setting may run."""
 _MOST_SETTINGS = 200
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GrinderIndependent:
-    """dose_g, yield_g: coffee in and cup out, g. ratio: the second over the first. temp_c: brew water, °C.
-
-    time_s: expected shot time with its 90 % interval, s. flow_g_s: cup over expected time, g/s. tds_pct: strength as
-    measured there, % of beverage; None where it never was. steps_finer_than_mark: grind steps from the setting that
-    runs nearest to `MARK_S` at this dose and temperature; None where none comes near. score: liking with its 90 %
-    interval.
-    """
-
-    dose_g: float
-    yield_g: float
-    ratio: float
-    temp_c: float
-    time_s: Estimate
-    flow_g_s: float
-    tds_pct: float | None
-    steps_finer_than_mark: int | None
-    score: Estimate
 
 
 def grinder_independent(advice: Advice, shots: Sequence[Shot]) -> GrinderIndependent:

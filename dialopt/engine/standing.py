@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from dialopt.engine.advice import Advice
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.model.observations import Floats
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.kit import Grinder
 from dialopt.trade.recipe import Recipe
 

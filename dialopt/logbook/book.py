@@ -8,13 +8,22 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from dialopt.engine.advice import Advice
 from dialopt.errors import NotFound
-from dialopt.logbook import backup, check, file, trouble
-from dialopt.logbook.kept import SHOWN, Act, Entry, Evidence, KeptAdvice, KeptPairing, LastPull, Received
+from dialopt.logbook import backup, check, error_translation, file
 from dialopt.logbook.kit_book import KitBook
+from dialopt.logbook.records import (
+    SHOWN,
+    AdviceGiven,
+    AdviceRecord,
+    Entry,
+    Evidence,
+    LastPull,
+    Operation,
+    PairingRecord,
+    Received,
+)
 from dialopt.logbook.store import advice as advices
-from dialopt.logbook.store import burrs, kit, pairings, received, settings, shots
+from dialopt.logbook.store import burrs, kit, pairings, received, recording, shots
 from dialopt.logbook.store.words import known_as
 from dialopt.trade.kit import Grinder
 from dialopt.trade.pairing import Pairing
@@ -67,7 +76,7 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.amend(db, pairing_id, pairing, self._now())
 
-    def pairings(self, at_most: int = -1, *, pulled_since: datetime | None = None) -> list[KeptPairing]:
+    def pairings(self, at_most: int = -1, *, pulled_since: datetime | None = None) -> list[PairingRecord]:
         """The pairings, the one used last first, or `at_most` of them.
 
         pulled_since: only those with a shot that says it was pulled at or after this local time, time zones passed
@@ -76,7 +85,7 @@ class Logbook(KitBook):
         with self._reading() as db:
             return pairings.listed(db, at_most, pulled_since)
 
-    def pairing(self, key: int | str) -> KeptPairing:
+    def pairing(self, key: int | str) -> PairingRecord:
         """The pairing with that number, bean name or title ("bean on grinder"), whatever the case.
 
         Raises NotFound; WrongUse when several go by that name, listing their numbers.
@@ -84,13 +93,13 @@ class Logbook(KitBook):
         with self._reading() as db:
             return pairings.found(db, key)
 
-    def current(self) -> KeptPairing:
+    def current(self) -> PairingRecord:
         """The pairing in use. Raises NotFound when none was chosen yet."""
         with self._reading() as db:
             return pairings.current(db)
 
     def current_lost(self) -> bool:
-        """Whether which pairing is in use can't be told any more; choosing one mends it."""
+        """Whether which pairing is in use is lost; choosing one mends it."""
         with self._reading() as db:
             return pairings.current_lost(db)
 
@@ -99,8 +108,8 @@ class Logbook(KitBook):
         with self._writing() as db:
             pairings.make_current(db, pairing_id)
 
-    def change_burrs(self, grinder: Grinder) -> KeptPairing | None:
-        """Keeps a known grinder with other burrs in it, and opens a pairing of the bag in use with them, in one act.
+    def change_burrs(self, grinder: Grinder) -> PairingRecord | None:
+        """Keeps a known grinder with other burrs in it, and opens a pairing of the bag in use with them, all in one.
 
         That pairing is in use from then on; a pairing that was just that before, as when burrs are put back, is taken
         up again. None when the pairing in use is on another grinder, or none is in use.
@@ -128,7 +137,7 @@ class Logbook(KitBook):
             return shots.log(db, pairing_id, [shot], "log", None, self._now())[0]
 
     def import_shots(self, pairing_id: int, rows: Sequence[Shot], source: str) -> list[int]:
-        """Logs many shots as one act and returns their numbers. source: the file's name.
+        """Logs many shots as one operation and returns their numbers. source: the file's name.
 
         Raises NotFound; Refused for no rows, for dated rows that repeat one another and for rows that are in the log
         already; BadValue.
@@ -150,17 +159,17 @@ class Logbook(KitBook):
         with self._writing() as db:
             return shots.amend(db, pairing_id, number, shot, self._now())
 
-    def undo(self, pairing_id: int, act_id: int | None = None) -> Act:
-        """Takes back the latest act that stands: a logged shot, an amendment, a whole import. Returns that act.
+    def undo(self, pairing_id: int, operation_id: int | None = None) -> Operation:
+        """Takes back the latest operation that stands: a logged shot, an amendment, a whole import. Returns it.
 
-        act_id: the act that is meant. Nothing is deleted; `history` still shows it.
-        Raises NotFound when there is nothing left to undo, Refused when the latest act isn't the one meant.
+        operation_id: the operation that is meant. Nothing is deleted; `history` still shows it.
+        Raises NotFound when there is nothing left to undo, Refused when the latest operation isn't the one meant.
         """
         with self._writing() as db:
-            return shots.undo(db, pairing_id, self._now(), act_id)
+            return shots.undo(db, pairing_id, self._now(), operation_id)
 
-    def take_back(self, pairing_id: int, number: int) -> list[Act]:
-        """Takes back one shot with its amendments, whatever was done since. Returns the acts, the latest first.
+    def take_back(self, pairing_id: int, number: int) -> list[Operation]:
+        """Takes back one shot with its amendments, whatever was done since. Returns the operations, the latest first.
 
         Raises NotFound without such a shot, Refused for one that came with others in an import.
         """
@@ -189,8 +198,8 @@ class Logbook(KitBook):
         with self._reading() as db:
             return burrs.last_pull(db, pairing_id)
 
-    def history(self, pairing_id: int) -> list[Act]:
-        """Everything that was done to the shots of a pairing, undone or not, from the first act on. Raises NotFound."""
+    def history(self, pairing_id: int) -> list[Operation]:
+        """Everything that was done to the shots of a pairing, undone or not, the first of it first. Raises NotFound."""
         with self._reading() as db:
             return shots.history(db, pairing_id)
 
@@ -206,17 +215,17 @@ class Logbook(KitBook):
         with self._reading() as db:
             return advices.evidence(db, pairing_id)
 
-    def keep_advice(self, evidence: Evidence, advice: Advice, shown: Sequence[str] = SHOWN) -> int:
+    def keep_advice(self, evidence: Evidence, advice: AdviceGiven, shown: Sequence[str] = SHOWN) -> int:
         """Keeps a piece of advice, what it rested on and what of it was shown; returns its number in the logbook."""
         with self._writing() as db:
             return advices.keep(db, evidence, advice, self._now(), shown)
 
-    def advice_history(self, pairing_id: int) -> list[KeptAdvice]:
+    def advice_history(self, pairing_id: int) -> list[AdviceRecord]:
         """Every piece of advice on a pairing, in the order given. Raises NotFound."""
         with self._reading() as db:
             return advices.history(db, pairing_id)
 
-    def latest_advice(self, pairing_id: int, shown: str = "next") -> KeptAdvice | None:
+    def latest_advice(self, pairing_id: int, shown: str = "next") -> AdviceRecord | None:
         """The last advice on a pairing of which that recipe, of `SHOWN`, was shown; None without. Raises NotFound."""
         with self._reading() as db:
             return advices.latest(db, pairing_id, shown)
@@ -235,24 +244,21 @@ class Logbook(KitBook):
     def pregnant(self) -> bool:
         """Whether the person has set that they are pregnant."""
         with self._reading() as db:
-            return settings.kept(db, _PREGNANT) is not None
+            return recording.setting(db, _PREGNANT) is not None
 
     def set_pregnant(self, pregnant: bool) -> None:
         """Remembers it until it is taken back, which leaves no trace among the settings."""
         with self._writing() as db:
-            if pregnant:
-                settings.keep(db, _PREGNANT, "yes")
-            else:
-                settings.forget(db, _PREGNANT)
+            recording.keep(db, _PREGNANT, "yes" if pregnant else None)
 
     # The file itself.
 
     def check(self) -> list[str]:
-        """Reads the whole file and returns what is wrong with it, a sentence each; an empty list when all is well."""
-        with trouble.told(self.path):
-            return check.findings(self._db)
+        """Reads the whole file and its journal and returns what is wrong, a sentence each; empty when all is well."""
+        with error_translation.translated(self.path):
+            return check.findings(self._db) or check.against_journal(self._db, self.path)
 
     def back_up(self) -> Path:
         """Makes a dated copy beside the logbook and returns where it is."""
-        with trouble.told(self.path):
+        with error_translation.translated(self.path):
             return backup.dated_copy(self.path, self._now())

@@ -1,17 +1,26 @@
-"""Looks a logbook over: page by page, reference by reference, and each row as what it stands for."""
+"""Looks a logbook over: pages, references, each row as what it stands for, and all of it against the journal."""
 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable, Mapping
+from functools import partial
+from pathlib import Path
+from typing import Any
 
 from dialopt.errors import LogbookDamaged
-from dialopt.logbook import trouble
-from dialopt.logbook.store import rows
-from dialopt.logbook.store.words import spans
+from dialopt.logbook import error_translation, file, journal
+from dialopt.logbook.schema import TABLES
+from dialopt.logbook.store import advice, kit, pairings, shots
+from dialopt.logbook.store.words import moment
+
+Reader = Callable[[sqlite3.Connection, Mapping[str, Any]], object]
+"""Reads a row back as what it stands for, since damage may leave it in a form that SQLite takes. Raises LogbookDamaged
+for what was never written."""
 
 
 def findings(db: sqlite3.Connection) -> list[str]:
-    """What is wrong, a sentence each; empty when all is well. Reads the whole file."""
+    """What is wrong with the file, a sentence each; empty when all is well. Reads all of it."""
     found = []
     try:
         for (line,) in db.execute("PRAGMA integrity_check"):
@@ -20,36 +29,61 @@ def findings(db: sqlite3.Connection) -> list[str]:
         for table, row, parent, _ in db.execute("PRAGMA foreign_key_check"):
             which = "A row" if row is None else f"Row {row}"
             found.append(f"{which} of {table} refers to a row of {parent} that is missing.")
-    except trouble.UNREADABLE as error:
+    except error_translation.UNREADABLE as error:
         found.append(f"The file's structure is damaged: {error}.")
-    for each in rows.TABLES:
-        found += _unread(db, each)
+    for table in TABLES:
+        found += _unread(db, table)
     return found
 
 
-def _unread(db: sqlite3.Connection, table: rows.Table) -> list[str]:
-    # A damaged page takes many rows with it, so those are told together.
-    gone, found, end = list[int](), list[str](), list[int]()
-    for number, those in rows.walk(db, table):
-        if those is None:
-            end.append(number)
-            continue
-        gone += end
-        end = []
-        for row in those:
+def against_journal(db: sqlite3.Connection, path: Path) -> list[str]:
+    """Where a whole file holds something else than was confirmed, or its journal can't be read. Raises OSError."""
+    with file.transaction(db, "DEFERRED"):
+        return journal.differences(db, path)
+
+
+def _unread(db: sqlite3.Connection, table: str) -> list[str]:
+    found = list[str]()
+    try:
+        cursor = db.execute(f"SELECT * FROM {table}")
+        names = [column[0] for column in cursor.description]
+        for values in cursor:
+            row = dict(zip(names, values, strict=True))
             try:
-                table.read_back(db, row)
+                _READERS[table](db, row)
             except LogbookDamaged as error:
-                found.append(f"Row {number} of {table.name} holds what was never written: {_why(error)}")
-            except trouble.UNREADABLE:
-                gone.append(number)
-    if gone:
-        found.append(f"Of {table.name} the rows {spans(gone)} can't be read.")
-    if end:  # how many there were, nothing tells
-        found.append(f"Of {table.name} nothing can be read from row {end[0]} on.")
+                found.append(f"Row {values[0]} of {table} holds what was never written: {_why(error)}")
+    except error_translation.UNREADABLE as error:
+        found.append(f"Not all rows of {table} can be read: {error}.")
     return found
 
 
 def _why(error: LogbookDamaged) -> str:
     why = error.__cause__
     return f"{str(why).removesuffix('.')}." if isinstance(why, ValueError) else "its parts don't belong together."
+
+
+def _kit(kind: kit.Kind[Any], db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
+    kit.by_row(db, kind, row["id"])
+    _moment("saved_at", db, row)
+
+
+def _revision(db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
+    pairings.revision(db, row["pairing_id"], row["revision"])
+    _moment("saved_at", db, row)
+
+
+def _moment(column: str, db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
+    with error_translation.reading_back():
+        moment(row[column])
+
+
+_READERS: dict[str, Reader] = {
+    **{kind.table: partial(_kit, kind) for kind in (kit.GRINDERS, kit.MACHINES, kit.BASKETS, kit.BEANS)},
+    "pairings": lambda db, row: None,
+    "pairing_revisions": _revision,
+    "acts": partial(_moment, "at"),
+    "shots": lambda db, row: shots.by_row(db, row["id"]),
+    "undone": partial(_moment, "at"),
+    "advice": lambda db, row: advice.by_row(db, row["id"]),
+}

@@ -13,9 +13,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from dialopt.logbook import check, file, trouble
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook import backup, check, error_translation, file, journal
+from dialopt.logbook.records import BurrSet
 from dialopt.logbook.store import burrs, kit
+from dialopt.logbook.store.recording import Recording
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 
@@ -30,11 +31,12 @@ _KINDS: dict[type, kit.Kind[Any]] = {
 class KitBook:
     """Grinders, machines, baskets and beans by name. `Logbook` adds the rest."""
 
-    def __init__(self, path: Path, connection: sqlite3.Connection, now: Callable[[], datetime]) -> None:
+    def __init__(self, path: Path, connection: Recording, now: Callable[[], datetime]) -> None:
         self.path = path
         self._identity = file.identity(path)
         self._db = connection
         self._now = now
+        self._copied = False
 
     def save_grinder(self, grinder: Grinder) -> None:
         """Keeps a grinder; saving the same again changes nothing."""
@@ -111,25 +113,38 @@ class KitBook:
 
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection]:
-        with trouble.told(self.path), file.transaction(self._db, "DEFERRED"):
+        with error_translation.translated(self.path), file.transaction(self._db, "DEFERRED"):
             yield self._db
 
     @contextmanager
-    def _writing(self) -> Iterator[sqlite3.Connection]:
-        with trouble.told(self.path):
+    def _writing(self) -> Iterator[Recording]:
+        db = self._db
+        with error_translation.translated(self.path):
+            self._copy_of_the_day()
             try:
-                with file.transaction(self._db, "IMMEDIATE"):
-                    if not self._in_place():
-                        raise trouble.moved(self.path)
-                    yield self._db
+                with file.transaction(db, "IMMEDIATE"):
+                    self._refuse_moved()
+                    if not journal.follows(db, self.path):
+                        journal.begin(db, self.path, self._now)
+                db.written.clear()
+                with file.transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
+                    self._refuse_moved()
+                    yield db
             except sqlite3.IntegrityError:
                 # A damaged file can seem to hold what it doesn't; in a whole one it is a fault of the program.
-                if found := check.findings(self._db):
-                    raise trouble.damaged(self.path, found[0].removesuffix(".")) from None
+                if found := check.findings(db):
+                    raise error_translation.damaged(self.path, found[0].removesuffix(".")) from None
                 raise
 
-    def _in_place(self) -> bool:
+    def _copy_of_the_day(self) -> None:
+        if not self._copied and self._db.execute("SELECT 1 FROM acts LIMIT 1").fetchone():
+            backup.daily_copy(self.path, self._now())
+            self._copied = True
+
+    def _refuse_moved(self) -> None:
         try:
-            return file.identity(self.path) == self._identity
+            in_place = file.identity(self.path) == self._identity
         except OSError:
-            return False
+            in_place = False
+        if not in_place:
+            raise error_translation.moved(self.path)

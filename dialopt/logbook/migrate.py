@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from dialopt.errors import LogbookDamaged, LogbookTooNew
-from dialopt.logbook import trouble
+from dialopt.logbook import error_translation
 from dialopt.logbook.backup import dated_copy
 
 Step = Callable[[sqlite3.Connection], None]
@@ -33,7 +33,7 @@ def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: date
     result is checked instead. Raises LogbookTooNew, LogbookDamaged, sqlite3.Error, OSError.
     """
     if schema_of(db) < 1:
-        raise trouble.damaged(path, "its header lost the number of its schema")
+        raise error_translation.damaged(path, "its header lost the number of its schema")
     copy: Path | None = None
     while schema_of(db) < len(steps):
         db.execute("BEGIN IMMEDIATE")
@@ -54,6 +54,16 @@ def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: date
             f"{len(steps)}); update dialopt to use it."
         )
     return copy
+
+
+def take_steps(db: sqlite3.Connection, steps: Sequence[Step]) -> None:
+    """Brings a logbook that nobody else uses to schema `len(steps)`; foreign keys are on from then. Raises as `run`."""
+    db.execute("PRAGMA foreign_keys = OFF")
+    while (schema := schema_of(db)) < len(steps):
+        db.execute("BEGIN")
+        run(db, steps, schema)
+        db.execute("COMMIT")
+    db.execute("PRAGMA foreign_keys = ON")
 
 
 def run(db: sqlite3.Connection, steps: Sequence[Step], schema: int) -> None:

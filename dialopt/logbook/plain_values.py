@@ -83,20 +83,20 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
             drink=case["drink"],
             water=case.get("water"),
         )
-        told = case["shots"]
-        if not isinstance(told, list) or len(told) > MOST_SHOTS:
+        shots = case["shots"]
+        if not isinstance(shots, list) or len(shots) > MOST_SHOTS:
             raise Refused(f"The shots aren't a list, or are more than {MOST_SHOTS:,}.")
-        return pairing, [_shot(f"shot {number}", shot) for number, shot in enumerate(told, start=1)]
+        return pairing, [_shot(f"shot {number}", shot) for number, shot in enumerate(shots, start=1)]
     except KeyError as missing:
         raise Refused(f"{_WHOLE}; here {missing.args[0]} is missing.") from None
 
 
 def _shot(place: str, value: object) -> Shot:
-    told = _mapping(place, value)
-    values = {name: told.get(name) for name in (*_SHOT_FIELDS, "note")}
+    given = _mapping(place, value)
+    values = {name: given.get(name) for name in (*_SHOT_FIELDS, "note")}
     if values["pulled_at"] is not None:
         values["pulled_at"] = _moment(values["pulled_at"])
-    return Shot(recipe=Recipe(**{name: told[name] for name in RECIPE_COLUMNS}), **values)
+    return Shot(recipe=Recipe(**{name: given[name] for name in RECIPE_COLUMNS}), **values)
 
 
 def _fields(thing: Bean | Grinder | Machine | Basket) -> dict[str, Any]:
@@ -111,9 +111,9 @@ def _plain(value: object) -> object:
     return asdict(value) if isinstance(value, BagRecipe) else value
 
 
-def _known(kind: type[Any], place: str, told: object, **readers: Any) -> dict[str, Any]:
+def _known(kind: type[Any], place: str, values: object, **readers: Any) -> dict[str, Any]:
     """The values of the fields that such a thing has. Raises KeyError for one that it can't do without."""
-    given = _mapping(place, told)
+    given = _mapping(place, values)
     known = {}
     for field in fields(kind):
         needed = field.default is MISSING and field.default_factory is MISSING
@@ -130,8 +130,8 @@ def _mapping(place: str, value: object) -> Mapping[str, Any]:
 
 
 def _dial(value: object) -> Dial:
-    told = _mapping("a dial", value)
-    return Dial(told["low"], told["high"], told["step"])
+    values = _mapping("a dial", value)
+    return Dial(values["low"], values["high"], values["step"])
 
 
 def _bag_recipe(value: object) -> BagRecipe:

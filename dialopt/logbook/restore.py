@@ -1,7 +1,7 @@
-"""Brings a dated copy of the logbook back, and with it what the damaged file still yields.
+"""Brings the logbook back from its journal, or from a dated copy.
 
-Nothing is overwritten: the file that was in the logbook's place is kept aside under a dated name first, and the new one
-takes its place in one step. A kill at any moment leaves the old logbook or the new one there.
+Nothing is overwritten: what was in the logbook's place is kept under a dated name first, and the new one takes its
+place in one step. A kill at any moment leaves the old logbook or the new one there.
 """
 
 from __future__ import annotations
@@ -9,25 +9,30 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from dialopt.errors import LogbookDamaged, LogbookTooNew, Refused
-from dialopt.logbook import backup, check, copies, file, trouble
-from dialopt.logbook.copies import Held
-from dialopt.logbook.half import is_left
-from dialopt.logbook.rebuild import built, duplicate
-from dialopt.logbook.salvage import Salvaged
-
-_WORKPLACE = ".restore-"
+from dialopt.errors import LogbookDamaged, LogbookError, LogbookTooNew, Refused
+from dialopt.logbook import backup, check, error_translation, file, journal
+from dialopt.logbook.migrate import schema_of, take_steps
+from dialopt.logbook.schema import APPLICATION_ID, STEPS
+from dialopt.logbook.store.words import moment, printable
+from dialopt.logbook.whole_file import flush, flush_folder, place, placed, temporary_for, tidy
 
 
 class NothingWrong(Refused):
     """The logbook is whole, and going back wasn't asked for."""
+
+
+class CopyUnusable(Refused):
+    """The copy or journal doesn't hold a whole logbook of a schema that is known here. why: in a few words."""
+
+    def __init__(self, source: Path, why: str) -> None:
+        self.why = why
+        super().__init__(f"{printable(source.name)} can't be used: {why}. Nothing was changed; choose another.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +45,33 @@ class State:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Restored:
-    """The logbook as it is now. copy: what it was made of, None without one. aside: where the file went that was in its
-    place, None when there was none.
+class Held:
+    """What a logbook, a copy of one or a journal holds.
 
-    damaged: whether that file was. salvaged: what was read out of it; None where it was whole, can't be read, or isn't
-    of the copy's later.
+    operations: how much was ever done, which orders the copies of one logbook whatever the clock said. last_at: when
+    something was done last. missing: how many lines of a journal can't be read. problem: why it can't be used, None
+    when it can.
+    """
+
+    path: Path
+    pairings: int = 0
+    shots: int = 0
+    operations: int = 0
+    last_at: datetime | None = None
+    missing: int = 0
+    problem: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Restored:
+    """The logbook as it is now. source: what it was made of. aside: where that went which was in its place, None when
+    there was nothing. unfit: how many rows of the journal were left out, as they rest on lines that can't be read.
     """
 
     logbook: Held
-    copy: Path | None
+    source: Path
     aside: Path | None
-    damaged: bool
-    salvaged: Salvaged | None
+    unfit: int
 
 
 def state_of(path: Path, *, now: Callable[[], datetime], wait_s: float) -> State:
@@ -60,8 +79,8 @@ def state_of(path: Path, *, now: Callable[[], datetime], wait_s: float) -> State
     if not os.path.lexists(path):
         return State(there=False, sound=False, why=f"There is no logbook at {path}.")
     try:
-        with trouble.told(path), closing(file.opened(path, now=now, wait_s=wait_s)) as db:
-            found = check.findings(db)
+        with error_translation.translated(path), closing(file.opened(path, now=now, wait_s=wait_s)) as db:
+            found = check.findings(db) or check.against_journal(db, path)
     except LogbookTooNew as error:
         return State(there=True, sound=True, why=str(error))
     except LogbookDamaged as error:
@@ -70,55 +89,140 @@ def state_of(path: Path, *, now: Callable[[], datetime], wait_s: float) -> State
     return State(there=True, sound=not found, why=f"The logbook {path} is damaged. {found[0]}{more}" if found else None)
 
 
-def restored(
-    path: Path, chosen: Sequence[Path | None], *, now: Callable[[], datetime], wait_s: float, replace: bool = False
-) -> Restored:
-    """Puts a copy in the logbook's place: the first of those chosen that is whole.
+def dated_copies(path: Path) -> list[Held]:
+    """The copies beside the logbook, the fullest first, those that can't be used last. Raises LogbookError."""
+    folder = path.parent / backup.FOLDER
+    with error_translation.translated(path):
+        files = sorted(folder.glob("[!.]*.*")) if folder.is_dir() else []
+    copies = [held(one) for one in files if one.suffix in (".db", journal.SUFFIX)]
+    return sorted(copies, key=lambda it: (it.problem is None, it.operations, it.path.name), reverse=True)
 
-    chosen: None among them stands for none, to build the logbook from the damaged file alone. Of a damaged logbook
-    that is later than the copy, what can still be read is added. One with nothing wrong is only replaced when asked
-    for, and then just by what the copy holds. Of a link to a logbook, the file that it leads to is replaced.
-    Raises NothingWrong, CopyUnusable, Refused, LogbookLocked, LogbookError; then nothing was changed.
+
+def held(path: Path) -> Held:
+    """What the file holds; it is left as it is."""
+    try:
+        loaded = _loaded(path)
+        with closing(loaded.db) as db, error_translation.translated(path):
+            if db.execute("PRAGMA integrity_check(1)").fetchone() != ("ok",):
+                return Held(path=path, problem="it is damaged")
+            return _counted(db, path, loaded.missing)
+    except CopyUnusable as error:
+        return Held(path=path, problem=error.why)
+    except LogbookError:
+        return Held(path=path, problem="it can't be read")
+
+
+def restored(
+    path: Path, source: Path, *, now: Callable[[], datetime], wait_s: float, replace: bool = False
+) -> Restored:
+    """Puts what a journal or a copy holds in the logbook's place. Of a link, the file that it leads to is replaced.
+
+    replace: though nothing is wrong with the logbook there, which then becomes one more copy.
+    Raises NothingWrong, CopyUnusable, LogbookLocked, LogbookError; then nothing was changed.
     """
-    beside, path = path, Path(os.path.realpath(path)) if path.is_symlink() else path
+    beside, path = path, Path(os.path.realpath(path))
     state = state_of(path, now=now, wait_s=wait_s)
     if state.sound and not replace:
         raise NothingWrong(state.why or f"The logbook {path} is whole, so nothing was restored.")
-    with trouble.told(path), _workplace(path) as place:
-        before = _stamp(path)
-        new, copy, saved = built(path, chosen, place, add=state.there and not state.sound)
-        stem = f"{path.stem}-damaged-{now():%Y-%m-%d-%H%M%S}"
-        aside = backup.dated_copy(beside, now()) if state.sound else None
-        as_it_is = None if state.sound else duplicate(path, place / "aside.db")
-        with _alone(path, wait_s):
-            # From here on no file of the logbook is opened and closed: that would let go of the lock.
-            if _stamp(path) != before:
-                raise trouble.in_use(path)
-            if as_it_is is not None:
-                aside = _put_aside(as_it_is, path.parent, stem)
-            elif os.path.lexists(path) and not path.is_file():
-                aside = path.rename(path.with_name(stem))
-            file.journal_of(path).unlink(missing_ok=True)
-            if path.is_file():
-                new.replace(path)
-            else:
-                backup.place(new, path)
-        backup.flush_folder(path.parent)
-    return Restored(logbook=copies.held(path), copy=copy, aside=aside, damaged=as_it_is is not None, salvaged=saved)
+    temporary = temporary_for(path.stem, path.parent)
+    with error_translation.translated(path), _alone(path, wait_s):
+        loaded = _loaded(source)
+        with closing(loaded.db) as db:
+            _finish(loaded, source, carried_on=source == journal.journal_of(path))
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            try:
+                _write(db, temporary, path)
+                aside = backup.dated_copy(beside, now()) if state.sound else _put_aside(path, now())
+                file.rollback_of(path).unlink(missing_ok=True)
+                if path.is_file():
+                    temporary.replace(path)
+                else:
+                    place(temporary, path)
+            finally:
+                temporary.unlink(missing_ok=True)
+            flush_folder(path.parent)
+            return Restored(logbook=_counted(db, path, loaded.missing), source=source, aside=aside, unfit=loaded.unfit)
 
 
-@contextmanager
-def _workplace(path: Path) -> Iterator[Path]:
-    # Beside the logbook, so that what is made there can take its place in one step. One that a kill left is removed.
-    path.parent.mkdir(parents=True, exist_ok=True)
-    place = Path(tempfile.mkdtemp(prefix=_WORKPLACE, dir=path.parent))
-    for left in path.parent.glob(f"{_WORKPLACE}*"):
-        if is_left(left, place):
-            shutil.rmtree(left, ignore_errors=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Loaded:
+    """A logbook in memory, as a copy or a journal holds it. found: the journal. unfit: rows of it that didn't fit."""
+
+    db: sqlite3.Connection
+    found: journal.Journal | None = None
+    unfit: int = 0
+
+    @property
+    def missing(self) -> int:
+        return self.found.missing if self.found else 0
+
+
+def _loaded(source: Path) -> _Loaded:
+    """Reads the source. Raises CopyUnusable, LogbookError."""
+    db = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        yield place
-    finally:
-        shutil.rmtree(place, ignore_errors=True)
+        with error_translation.translated(source):
+            if source.suffix == journal.SUFFIX:
+                found = journal.read(source)
+                if not found.lines:
+                    raise CopyUnusable(source, "it isn't a journal of dialopt, or nothing of it can be read")
+                if max(line.schema for line in found.lines) > len(STEPS):
+                    raise CopyUnusable(source, "it was written by a newer dialopt")
+                db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+                return _Loaded(db=db, found=found, unfit=journal.replay(db, found))
+            with closing(backup.existing(source, "ro")) as copy:
+                copy.backup(db)
+            if db.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID or schema_of(db) < 1:
+                raise CopyUnusable(source, "it isn't a dialopt logbook")
+            if schema_of(db) > len(STEPS):
+                raise CopyUnusable(source, "it was written by a newer dialopt")
+            return _Loaded(db=db)
+    except LogbookDamaged:
+        db.close()
+        raise CopyUnusable(source, "it is damaged") from None
+    except BaseException:
+        db.close()
+        raise
+
+
+def _finish(loaded: _Loaded, source: Path, *, carried_on: bool) -> None:
+    """Brings it to the schema of now, looks it over, and says whether it carries on the journal that it was made of."""
+    db = loaded.db
+    try:
+        take_steps(db, STEPS)
+        found = check.findings(db)
+    except LogbookDamaged as error:
+        found = [str(error)]
+    if found:
+        raise CopyUnusable(source, f"it isn't whole. {found[0].removesuffix('.')}")
+    journal.stand(db, loaded.found if carried_on and not loaded.missing and not loaded.unfit else None)
+
+
+def _write(db: sqlite3.Connection, temporary: Path, path: Path) -> None:
+    temporary.unlink(missing_ok=True)
+    with closing(sqlite3.connect(temporary)) as new:
+        new.execute("PRAGMA journal_mode = OFF")  # one that fails is thrown away
+        db.backup(new)
+    if path.is_file():
+        shutil.copymode(path, temporary)
+    else:
+        temporary.chmod(0o600)
+    flush(temporary)
+    tidy(path.stem, temporary)
+
+
+def _counted(db: sqlite3.Connection, path: Path, missing: int) -> Held:
+    operations, last_at = db.execute(
+        "SELECT count(*), (SELECT at FROM acts ORDER BY id DESC LIMIT 1) FROM acts"
+    ).fetchone()
+    (shots,) = db.execute(
+        "SELECT count(*) FROM (SELECT DISTINCT pairing_id, number FROM shots "
+        "WHERE act_id NOT IN (SELECT act_id FROM undone))"
+    ).fetchone()
+    (pairings,) = db.execute("SELECT count(*) FROM pairings").fetchone()
+    with error_translation.reading_back():
+        last = None if last_at is None else moment(last_at)
+    return Held(path=path, pairings=pairings, shots=shots, operations=operations, last_at=last, missing=missing)
 
 
 @contextmanager
@@ -129,22 +233,21 @@ def _alone(path: Path, wait_s: float) -> Iterator[None]:
         return
     with closing(sqlite3.connect(path, timeout=wait_s, isolation_level=None)) as db:
         try:
-            db.execute("BEGIN EXCLUSIVE")
-        except trouble.UNREADABLE as error:
+            db.execute("BEGIN IMMEDIATE")
+        except error_translation.UNREADABLE as error:
             if (getattr(error, "sqlite_errorcode", 0) & 0xFF) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
                 raise
         yield
 
 
-def _stamp(path: Path) -> tuple[int, ...] | None:
-    if not path.exists():
+def _put_aside(path: Path, now: datetime) -> Path | None:
+    """Gives what is there a second name, or another one where it can have only one."""
+    if not os.path.lexists(path):
         return None
-    status = path.stat()
-    return status.st_ino, status.st_size, status.st_mtime_ns
-
-
-def _put_aside(as_it_is: Path, folder: Path, stem: str) -> Path:
-    aside = backup.placed(as_it_is, folder, stem)
+    aside = path.with_name(f"{path.stem}-damaged-{now:%Y-%m-%d-%H%M%S}")
+    if not path.is_file():
+        return path.rename(aside)
+    aside = placed(path, aside.with_suffix(".db"))
     with suppress(FileNotFoundError):
-        backup.place(file.journal_of(as_it_is), file.journal_of(aside))
+        placed(file.rollback_of(path), file.rollback_of(aside))
     return aside

@@ -5,15 +5,12 @@ A change to the tables is a new step at the end of `STEPS`; a step that was ever
 
 from __future__ import annotations
 
-import sqlite3
-
-from dialopt.logbook.digest import DIGESTED, digest_of
 from dialopt.logbook.migrate import Step, statements
 
 APPLICATION_ID = 0x6469616C
 """Stands in the file's header; the letters "dial" in ASCII."""
 
-_NEVER_CHANGED = (
+TABLES = (
     "grinders",
     "machines",
     "baskets",
@@ -25,6 +22,15 @@ _NEVER_CHANGED = (
     "undone",
     "advice",
 )
+"""All but the settings, each after those that it refers to. Their rows are added, and never changed."""
+
+KEYS: dict[str, tuple[str, ...]] = {
+    **dict.fromkeys(TABLES, ("id",)),
+    "pairing_revisions": ("pairing_id", "revision"),
+    "undone": ("act_id",),
+    "settings": ("name",),
+}
+"""What tells the rows of a table apart."""
 
 
 def _append_only(table: str) -> tuple[str, str]:
@@ -71,7 +77,7 @@ _first = statements(
         PRIMARY KEY (pairing_id, revision)
     ) STRICT, WITHOUT ROWID""",
     "CREATE INDEX pairing_revisions_bean ON pairing_revisions (bean_id)",
-    # An act is what undo takes back as a whole. A shot's number stays, its revisions pile up.
+    # An act, an operation, is what undo takes back as a whole. A shot's number stays, its revisions pile up.
     """CREATE TABLE acts (
         id INTEGER PRIMARY KEY, pairing_id INTEGER NOT NULL REFERENCES pairings,
         kind TEXT NOT NULL CHECK (kind IN ('log', 'amend', 'import')), source TEXT, at TEXT NOT NULL
@@ -94,7 +100,7 @@ _first = statements(
     "CREATE INDEX advice_pairing ON advice (pairing_id, id)",
     # The one table whose rows are replaced: what a person prefers now.
     "CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
-    *(trigger for table in _NEVER_CHANGED for trigger in _append_only(table)),
+    *(trigger for table in TABLES for trigger in _append_only(table)),
 )
 
 _suggestions = statements(
@@ -113,19 +119,18 @@ _ways_in = statements(
 )
 
 
-def _digests(db: sqlite3.Connection) -> None:
-    # What a shot was when it was written: SQLite can't tell a value that a failing disk changed into another.
-    no_update, _ = _append_only("shots")
-    db.execute("ALTER TABLE shots ADD COLUMN digest INTEGER")
-    db.execute("DROP TRIGGER shots_no_update")
-    db.create_function("digest_of", len(DIGESTED), lambda *values: digest_of(values), deterministic=True)
-    db.execute(f"UPDATE shots SET digest = digest_of({', '.join(DIGESTED)})")
-    db.execute(no_update)
-
-
+# Held a checksum until `_journal`; nothing reads it any more, so that it isn't reckoned when an old logbook comes by.
+_digests = statements("ALTER TABLE shots ADD COLUMN digest INTEGER")
 _what_counts = statements(
     "ALTER TABLE pairing_revisions ADD COLUMN counts TEXT NOT NULL DEFAULT 'cups'",
     "ALTER TABLE pairing_revisions ADD COLUMN bags_to_come INTEGER NOT NULL DEFAULT 0",
+)
+# Where in the journal this logbook stands: number, end in bytes and check of its last line. No row: nowhere.
+_journal = statements(
+    "ALTER TABLE shots DROP COLUMN digest",
+    """CREATE TABLE journal (
+        id INTEGER PRIMARY KEY CHECK (id = 1), line INTEGER NOT NULL, size INTEGER NOT NULL, "check" TEXT NOT NULL
+    ) STRICT""",
 )
 
 STEPS: tuple[Step, ...] = (
@@ -137,5 +142,6 @@ STEPS: tuple[Step, ...] = (
     _ways_in,
     _digests,
     _what_counts,
+    _journal,
 )
 """Schema n is what the first n steps make."""

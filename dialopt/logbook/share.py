@@ -24,13 +24,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.errors import Refused
 from dialopt.logbook.plain_values import case_from_values, case_values, data_hash
+from dialopt.logbook.records import AdviceGiven
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import read_whole
 from dialopt.trade.checks import maybe_number, number
+from dialopt.trade.estimate import Estimate
+from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import SCALE, Shot
 
@@ -58,7 +59,9 @@ class Sent:
     recipe: GrinderIndependent | None
 
 
-def share_json(advice: Advice, shots: Sequence[Shot], recipe: GrinderIndependent, *, now: datetime, notes: bool) -> str:
+def share_json(
+    advice: AdviceGiven, shots: Sequence[Shot], recipe: GrinderIndependent, *, now: datetime, notes: bool
+) -> str:
     """The share file's text. Personal notes are in it only where asked for."""
     share: dict[str, Any] = {
         "format": FORMAT,
@@ -114,15 +117,15 @@ def share_from_text(text: str, name: str) -> Sent:
     """What the text of a file called `name` holds. Raises Refused, BadValue."""
     in_report = _IN_REPORT.search(text)
     try:
-        told = json.loads(in_report.group(1) if in_report else text)
+        content = json.loads(in_report.group(1) if in_report else text)
     except (ValueError, RecursionError):
         raise Refused(f"{printable(name)} is no share file and no report of dialopt, or it isn't whole.") from None
     if in_report:
-        pairing, shots = case_from_values(told)
+        pairing, shots = case_from_values(content)
         return Sent(pairing=pairing, shots=shots, recipe=None)
-    if not isinstance(told, dict) or told.get("format") != FORMAT:
+    if not isinstance(content, dict) or content.get("format") != FORMAT:
         raise Refused(f"{printable(name)} is no share file of dialopt.")
-    schema = told.get("schema")
+    schema = content.get("schema")
     if not isinstance(schema, int) or isinstance(schema, bool) or schema < 1:
         raise Refused(f"{printable(name)} doesn't say which schema it follows.")
     if schema > SCHEMA:
@@ -130,29 +133,29 @@ def share_from_text(text: str, name: str) -> Sent:
             f"{printable(name)} was written by a newer dialopt (schema {schema}, this one knows up to {SCHEMA}); "
             "bring dialopt up to date first."
         )
-    pairing, shots = case_from_values(told.get("case"))
-    if told.get("hash") not in (None, data_hash(shots)):
+    pairing, shots = case_from_values(content.get("case"))
+    if content.get("hash") not in (None, data_hash(shots)):
         raise Refused(f"{printable(name)} was changed or damaged on its way: its shots aren't those that were sent.")
-    return Sent(pairing=pairing, shots=shots, recipe=_recipe(told.get("recipe"), name))
+    return Sent(pairing=pairing, shots=shots, recipe=_recipe(content.get("recipe"), name))
 
 
-def _recipe(told: Any, name: str) -> GrinderIndependent | None:
+def _recipe(content: Any, name: str) -> GrinderIndependent | None:
     """The recipe in a share file. It is shown to people, so its numbers are looked over like any others."""
-    if told is None:
+    if content is None:
         return None
     try:
-        steps = told["steps_finer_than_mark"]
-        read: dict[str, Any] = {field: number(field, told[field], *bounds) for field, bounds in _NUMBERS.items()}
+        steps = content["steps_finer_than_mark"]
+        read: dict[str, Any] = {field: number(field, content[field], *bounds) for field, bounds in _NUMBERS.items()}
         for field, bounds in _RANGES.items():
-            ends = {end: number(field, told[field][end], *bounds) for end in ("mean", "low", "high")}
+            ends = {end: number(field, content[field][end], *bounds) for end in ("mean", "low", "high")}
             read[field] = Estimate(**ends)
         return GrinderIndependent(
             **read,
-            tds_pct=maybe_number("tds_pct", told["tds_pct"], 0.1, 30, "%"),
+            tds_pct=maybe_number("tds_pct", content["tds_pct"], 0.1, 30, "%"),
             steps_finer_than_mark=None if steps is None else round(number("grind steps", steps, -1e6, 1e6)),
         )
     except (KeyError, TypeError, IndexError):
-        raise Refused(f"The recipe in {printable(name)} isn't told whole.") from None
+        raise Refused(f"The recipe in {printable(name)} isn't complete.") from None
 
 
 def _three(span: Estimate) -> tuple[float, float, float]:

@@ -1,15 +1,24 @@
-"""Files that are read and written whole or not at all."""
+"""Files that are read and written whole or not at all.
+
+What is being written is a temporary file: hidden beside its place until it is whole and on disk, then given its name in
+one step. What a killed process leaves of them, a later one tidies up.
+"""
 
 from __future__ import annotations
 
 import os
+import re
 import stat
 from contextlib import suppress
 from pathlib import Path
 
 from dialopt.errors import NotFound, Refused
-from dialopt.logbook.half import half_for, tidy
 from dialopt.logbook.store.words import printable
+
+_OLD_S = 3600.0
+"""Older than another by so much, a temporary file isn't being written any more, s."""
+_NAME_START = 40
+"""Letters of a name that go into that of its temporary file: the whole of one that just fits would no longer do."""
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -17,21 +26,19 @@ def write_whole(path: Path, data: bytes) -> None:
     mode = _mode(path)
     if mode is not None and not stat.S_ISREG(mode):
         raise Refused(f"{printable(path)} isn't a file that can be replaced; name another.")
-    half = half_for(path.name, path.parent)
+    temporary = temporary_for(path.name, path.parent)
     try:
-        with half.open("wb") as handle:
-            handle.write(data)
-            handle.flush()
-            os.fsync(handle.fileno())
-        tidy(path.name, half)
-        half.replace(path)
+        temporary.write_bytes(data)
+        flush(temporary)
+        tidy(path.name, temporary)
+        temporary.replace(path)
     except OSError as error:
         raise Refused(
             f"{printable(path)} can't be written: {error.strerror or error}. Name a file in a folder you may write to."
         ) from error
     finally:
         with suppress(OSError):
-            half.unlink(missing_ok=True)
+            temporary.unlink(missing_ok=True)
 
 
 def read_whole(path: Path, *, most_bytes: int, wanted: str) -> bytes:
@@ -81,6 +88,71 @@ def refuse_nowhere(path: Path) -> None:
     mode = _mode(path.parent)
     if mode is None or not stat.S_ISDIR(mode):
         raise Refused(f"There is no folder {printable(path.parent)}; name a file in a folder that exists.")
+
+
+def temporary_for(stem: str, folder: Path) -> Path:
+    """A hidden name in the folder that no other process uses. stem: what the whole file goes by."""
+    return folder / f".{stem[:_NAME_START]}-{os.getpid()}.tmp"
+
+
+def tidy(stem: str, temporary: Path) -> None:
+    """Removes temporary files of that stem that were left beside this one, which was just written.
+
+    Their age is told by the file system's own times, so that a clock that was set back can't make what is new look old.
+    """
+    named = re.compile(rf"\.{re.escape(stem[:_NAME_START])}-[0-9-]+\.tmp")
+    with suppress(OSError):
+        written = temporary.stat().st_mtime
+        for other in temporary.parent.iterdir():
+            with suppress(OSError):
+                if named.fullmatch(other.name) and other.stat().st_mtime < written - _OLD_S:
+                    other.unlink()
+
+
+def place(temporary: Path, final: Path) -> None:
+    """Gives a finished file its name. Raises FileExistsError rather than replace another file."""
+    try:
+        os.link(temporary, final)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A file system without hard links: the check and the renaming are two steps there.
+        if final.exists():
+            raise FileExistsError(final) from None
+        temporary.rename(final)
+
+
+def placed(temporary: Path, final: Path) -> Path:
+    """Gives a finished file the first free of the names STEM.db, STEM-2.db … and returns it.
+
+    Two copies within a second, or a clock that was set back, must not cost the older copy.
+    """
+    turn, free = 1, final
+    while True:
+        try:
+            place(temporary, free)
+        except FileExistsError:
+            turn += 1
+            free = final.with_name(f"{final.stem}-{turn}{final.suffix}")
+        else:
+            return free
+
+
+def flush(path: Path) -> None:
+    """Waits until a file's content is on disk."""
+    with path.open("r+b") as handle:
+        os.fsync(handle.fileno())
+
+
+def flush_folder(folder: Path) -> None:
+    """Waits until a folder's list of names is on disk, where the platform can."""
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def _mode(path: Path) -> int | None:

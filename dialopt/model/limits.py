@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.pairing import MOST_EARLIER, Pairing
 from dialopt.trade.shot import Shot
 
-MOST_EARLIER = 4
-"""Earlier pairings that are looked at, the first ones given that have something to tell."""
 LATEST = 40
 """Tastings, and as many other shots: several bags' worth. Of more, the latest of every recipe stay, then the next."""
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from dialopt.engine.advice import Advice
 from dialopt.engine.grinder_independent import grinder_independent
-from dialopt.logbook.kept import BurrSet, Log
 from dialopt.logbook.plain_values import case_values, data_hash
+from dialopt.logbook.records import BurrSet, Log
 from dialopt.logbook.whole_file import write_whole
 from dialopt.model.limits import with_a_say
 from dialopt.report.bundle import bundle

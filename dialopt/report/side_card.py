@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.model.limits import with_a_say
 from dialopt.report.card import CardLine
 from dialopt.report.sides import Shown
@@ -15,6 +14,7 @@ from dialopt.text.formats import joined, odds, plain, score_span, setting, span
 from dialopt.text.pairings import kit_words, shot_count_words
 from dialopt.text.recipes import mark_words, recipe_words
 from dialopt.text.sweet_spot import missing_sentences, shape_sentences
+from dialopt.trade.grinder_independent import MARK_S
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice
-from dialopt.engine.grinder_independent import GrinderIndependent, grinder_independent
+from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.errors import WrongUse
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.records import BurrSet
 from dialopt.report.hindsight import Look, Progress, look_back
 from dialopt.text.formats import LETTERS, plain
+from dialopt.trade.grinder_independent import GrinderIndependent
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 

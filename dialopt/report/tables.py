@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.text.formats import plain, score_span, setting
 from dialopt.text.shots import cup_words, remarks

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from dialopt.engine.advice import Advice
 from dialopt.engine.carried import carried
 from dialopt.engine.counted import counted
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.model.limits import with_a_say
 from dialopt.report.hindsight import LEVEL, Look
 from dialopt.text import trust

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from dialopt.logbook.kept import LastPull
+from dialopt.logbook.records import LastPull
 from dialopt.text.recipes import change_in_words
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing

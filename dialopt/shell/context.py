@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any, TextIO, TypeVar, TypeVarTuple
 
 from dialopt.errors import LogbookError, NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.home import home_folder
-from dialopt.logbook.kept import Evidence
+from dialopt.logbook.file import home_folder
+from dialopt.logbook.records import Evidence
 from dialopt.shell.render import clean, working
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import Any
 
 from dialopt.engine.advice import Advice, Palate
 from dialopt.errors import BadValue
-from dialopt.logbook.kept import Act, BurrSet, Entry, KeptPairing, LastPull
+from dialopt.logbook.records import BurrSet, Entry, LastPull, Operation, PairingRecord
 from dialopt.shell.change import change_data, change_to
 from dialopt.text.beans import freshness_advice
 from dialopt.trade.bean import Bean
@@ -20,7 +20,7 @@ from dialopt.trade.shot import Shot
 Data = dict[str, Any]
 
 
-def pairing_data(kept: KeptPairing) -> Data:
+def pairing_data(kept: PairingRecord) -> Data:
     """A pairing with its number and its title."""
     return {"id": kept.id, "title": kept.pairing.title, "shots": kept.shots, **asdict(kept.pairing)}
 
@@ -57,7 +57,7 @@ def entry_data(entry: Entry) -> Data:
     return {"number": entry.number, "revision": entry.revision, **shot_data(entry.shot)}
 
 
-def act_data(act: Act) -> Data:
+def act_data(act: Operation) -> Data:
     """What was done, and whether it was taken back."""
     return {
         "kind": act.kind,
@@ -68,7 +68,7 @@ def act_data(act: Act) -> Data:
     }
 
 
-def advice_data(kept: KeptPairing, advice: Advice, last: LastPull | None) -> Data:
+def advice_data(kept: PairingRecord, advice: Advice, last: LastPull | None) -> Data:
     """Advice whole. change: from the shot that went through the grinder last; None with none."""
     pairing, recipe, spot = advice.pairing, advice.next_recipe, advice.sweet_spot
     return {

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptAdvice, KeptPairing, in_turn
+from dialopt.logbook.records import AdviceRecord, PairingRecord, in_turn
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -24,7 +24,7 @@ class Defaults:
     with_strength: bool
 
 
-def defaults(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Defaults:
+def defaults(book: Logbook, kept: PairingRecord, *, best: bool = False) -> Defaults:
     """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's, or
     that of the last one that isn't far off the dials: a slip of the pen goes no further.
 
@@ -46,7 +46,7 @@ def defaults(book: Logbook, kept: KeptPairing, *, best: bool = False) -> Default
     )
 
 
-def _fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
+def _fresh_advice(book: Logbook, kept: PairingRecord) -> AdviceRecord | None:
     """The latest advice on what to pull, if it saw just the shots that stand now and its recipes are on the dials."""
     latest = book.latest_advice(kept.id)
     if latest is None or not _is_fresh(book, kept, latest):
@@ -55,7 +55,7 @@ def _fresh_advice(book: Logbook, kept: KeptPairing) -> KeptAdvice | None:
     return latest if all(_on_dials(kept, recipe) for recipe in recipes) else None
 
 
-def _shown_best(book: Logbook, kept: KeptPairing) -> tuple[Recipe, str]:
+def _shown_best(book: Logbook, kept: PairingRecord) -> tuple[Recipe, str]:
     """The sweet spot shown last, and where it comes from in words: a cup of it is drunk many times over."""
     latest = book.latest_advice(kept.id, "sweet_spot")
     if latest is None or not _on_dials(kept, latest.sweet_spot_recipe):
@@ -66,9 +66,9 @@ def _shown_best(book: Logbook, kept: KeptPairing) -> tuple[Recipe, str]:
     return latest.sweet_spot_recipe, f"of the sweet spot{since}"
 
 
-def _is_fresh(book: Logbook, kept: KeptPairing, advice: KeptAdvice) -> bool:
+def _is_fresh(book: Logbook, kept: PairingRecord, advice: AdviceRecord) -> bool:
     return advice.rows_seen == tuple(entry.row for entry in in_turn(book.entries(kept.id)))
 
 
-def _on_dials(kept: KeptPairing, recipe: Recipe) -> bool:
+def _on_dials(kept: PairingRecord, recipe: Recipe) -> bool:
     return all(dial.offers(getattr(recipe, name)) for name, dial in kept.pairing.dials.items())

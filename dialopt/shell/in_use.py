@@ -8,7 +8,7 @@ from typing import Any
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import BurrSet, Case, Evidence, KeptPairing, LastPull
+from dialopt.logbook.records import BurrSet, Case, Evidence, LastPull, PairingRecord
 from dialopt.shell.context import best_effort, if_known
 from dialopt.text.recipes import recipe_words
 from dialopt.text.terminal import count_words, pairing_words
@@ -25,7 +25,7 @@ FEW_TASTINGS = 3
 """From so many tastings of its own on, a pairing gains next to nothing by another one's (measured: reports/study)."""
 
 
-def current(book: Logbook) -> KeptPairing:
+def current(book: Logbook) -> PairingRecord:
     """The pairing in use. Raises NotFound, with what to do about it as its note."""
     try:
         return book.current()
@@ -34,12 +34,12 @@ def current(book: Logbook) -> KeptPairing:
         raise
 
 
-def in_use(book: Logbook) -> KeptPairing | None:
+def in_use(book: Logbook) -> PairingRecord | None:
     """The pairing in use, None when none was chosen yet."""
     return if_known(book.current)
 
 
-def in_use_line(kept: KeptPairing) -> str:
+def in_use_line(kept: PairingRecord) -> str:
     """Which pairing is in use."""
     return f"  In use   pairing {kept.id}, {pairing_words(kept.pairing)}, {count_words(kept.shots)}"
 
@@ -84,7 +84,7 @@ def _after_saving(book: Logbook, kind: str, name: str) -> str:
     return next_to_set_up(book)
 
 
-def others_kit_lines(kept: KeptPairing) -> tuple[str, ...]:
+def others_kit_lines(kept: PairingRecord) -> tuple[str, ...]:
     """That kit and scores are somebody else's, and how to go on with one's own; nothing for a pairing of one's own."""
     taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
     if taster is None:
@@ -94,7 +94,7 @@ def others_kit_lines(kept: KeptPairing) -> tuple[str, ...]:
     )
 
 
-def closed_burrs_lines(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+def closed_burrs_lines(book: Logbook, kept: PairingRecord) -> tuple[str, ...]:
     """That the grinder has had its burrs changed since the pairing was made, and how to go on with the new ones."""
     old, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
     if same_name(old.burrs, now.burrs):
@@ -106,12 +106,12 @@ def closed_burrs_lines(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
     return (mind, f"           `dialopt pairing {named}` goes on with these")
 
 
-def mind_lines(book: Logbook, kept: KeptPairing) -> tuple[str, ...]:
+def mind_lines(book: Logbook, kept: PairingRecord) -> tuple[str, ...]:
     """Both, as far as the logbook can be read just now."""
     return (*others_kit_lines(kept), *best_effort((), closed_burrs_lines, book, kept))
 
 
-def last_pull(book: Logbook, kept: KeptPairing) -> LastPull | None:
+def last_pull(book: Logbook, kept: PairingRecord) -> LastPull | None:
     """The shot that went through these burrs last; None where they are out of the grinder by now."""
     return None if closed_burrs_lines(book, kept) else book.last_pull(kept.id)
 

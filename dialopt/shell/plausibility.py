@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing, in_turn
+from dialopt.logbook.records import PairingRecord, in_turn
 from dialopt.logbook.typed import read_number
 from dialopt.shell.context import Context
 from dialopt.shell.options import called
@@ -36,7 +36,7 @@ RECENT = 50
 """Shots before that a shot is held against, so that a large import stays quick."""
 
 
-def looked_at(book: Logbook, kept: KeptPairing, numbers: Sequence[int]) -> list[tuple[int, Question]]:
+def looked_at(book: Logbook, kept: PairingRecord, numbers: Sequence[int]) -> list[tuple[int, Question]]:
     """The questions about these shots, each with its shot's number. Every shot is held against those before it."""
     entries = in_turn(book.entries(kept.id))
     wanted = set(numbers)
@@ -95,7 +95,7 @@ def _slips(number: int, question: Question) -> list[str]:
     return turned if question.finer else ["dialopt undo"]
 
 
-def ask_about(context: Context, book: Logbook, kept: KeptPairing, number: int, shot: Shot) -> None:
+def ask_about(context: Context, book: Logbook, kept: PairingRecord, number: int, shot: Shot) -> None:
     """Asks about a shot that is saved already, and amends it by the answers. Raises Stopped."""
     asked: set[str] = set()
     # Looked at anew after each answer: what was mended raises no further question.

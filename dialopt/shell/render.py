@@ -20,7 +20,7 @@ from dialopt.shell.options import CALLED
 # The class of all that typer's parser raises. typer itself names only this descendant of it, and has moved the rest.
 PARSER_ERROR: type[Exception] = typer.BadParameter.__mro__[2]
 
-RESTORE = "`dialopt restore` lists the dated copies of the logbook, and says what can be saved."
+RESTORE = "`dialopt restore journal` brings every confirmed shot back; `dialopt restore` shows what else there is."
 SHOW_ME = "--debug, or DIALOPT_DEBUG=1, shows where it happened"
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from dialopt.errors import NotFound, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import SHOWN, KeptPairing
+from dialopt.logbook.records import SHOWN, PairingRecord
 from dialopt.shell.change import change_lines, change_to
 from dialopt.shell.commands.advice import ENJOY
 from dialopt.shell.commands.care import caffeine_tally, past_lines, tally_data, tally_lines
@@ -53,7 +53,7 @@ class Sitting:
 
     context: Context
     book: Logbook
-    kept: KeptPairing
+    kept: PairingRecord
     numbers: list[int] = field(default_factory=list)
     advice: Advice | None = None
 

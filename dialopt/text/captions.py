@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.text.formats import joined, place, plain, setting
 from dialopt.text.recipes import steps_words
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.pairing import DIAL_WORDS
 
 MAP_KEY = (

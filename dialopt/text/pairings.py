@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.text.formats import (
     CLEAR,
     LETTERS,
@@ -21,6 +20,7 @@ from dialopt.text.formats import (
     turned,
 )
 from dialopt.text.quantities import QUANTITY_WORDS
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.text.formats import counted, place
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 

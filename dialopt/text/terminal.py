@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from datetime import date
 
 from dialopt.engine.advice import Advice, Estimate
-from dialopt.engine.grinder_independent import GrinderIndependent
 from dialopt.errors import BadValue
 from dialopt.text.beans import age_words, freshness_advice, stage_words
 from dialopt.text.formats import counted, dial_words, estimate_words, odds, signed
@@ -17,6 +16,7 @@ from dialopt.text.sweet_spot import shape_sentences
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import freshness
+from dialopt.trade.grinder_independent import GrinderIndependent
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe

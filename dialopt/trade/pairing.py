@@ -17,6 +17,8 @@ DRINKS = ("straight", "milk")
 COUNTS = ("cups", "recipe")
 """What counts of a bag: every cup that is drunk, tests too, or the final recipe alone, as where tests are spat out."""
 MOST_BAGS_TO_COME = 1000
+MOST_EARLIER = 4
+"""Other pairings whose taste and clock are read for one, the first ones given that have something to tell."""
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
 """The three dials by the recipe's field names, as people call them."""
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}

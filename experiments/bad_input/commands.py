@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
-from dialopt.shell.commands.restore import LATEST, SALVAGE
+from dialopt.shell.commands.restore import JOURNAL, LATEST
 from dialopt.shell.main import main
 from dialopt.shell.parsers import check_place
 from dialopt.trade.caffeine import SPECIES
@@ -141,7 +141,7 @@ _FIT = {
     "roasted-on": MOMENTS,
     "opened-on": MOMENTS,
     "species": st.sampled_from(SPECIES),
-    "restore": st.sampled_from([LATEST, SALVAGE, NAME]),
+    "restore": st.sampled_from([JOURNAL, LATEST, NAME]),
     "servings": st.sampled_from(["6", "12", "0", "-1", "1000000"]),
     "amend": st.sampled_from(["1", "2", "0"]),
     "serve": st.sampled_from(["triangle", "paired"]),

@@ -14,8 +14,7 @@ from joblib import Parallel, delayed
 
 from experiments.faults.bench import End, kept, said, set_up
 
-BEFORE, AFTER = 25, 25
-"""Shots logged before the dated copy and after it."""
+SHOTS = 50
 WHAT_PEOPLE_DO: tuple[tuple[str, ...], ...] = (
     ("shots", "--history"),
     ("pairings",),
@@ -68,9 +67,7 @@ def damage(times: int, seed: int, jobs: int) -> dict[str, Any]:
     report: dict[str, Any] = {"commands": len(WHAT_PEOPLE_DO), "kinds": {}, "unclear": []}
     with tempfile.TemporaryDirectory() as place:
         sound = Path(place, "sound")
-        set_up(sound, BEFORE)
-        said(sound, "backup")
-        set_up(sound, AFTER, first=BEFORE)
+        set_up(sound, SHOTS)
         said(sound, "next")
 
         for kind in KINDS:
@@ -94,31 +91,32 @@ def _once(sound: Path, kind: str, turn: int, seed: int) -> tuple[list[str], Coun
 
 def _lived_through(home: Path, sound: Path, rng: random.Random, counts: Counter[str]) -> list[str]:
     """Runs everything on a damaged logbook; returns what should not have happened."""
-    damaged = (home / "logbook.db").read_bytes()
+    damaged, journal = (home / "logbook.db").read_bytes(), (home / "logbook.jsonl").read_bytes()
     unclear = []
     first = said(home, "check", "--json")
     for words in ((*some, *json) for some in WHAT_PEOPLE_DO for json in ((), ("--json",)) if rng.random() < 0.5):
         unclear += _problems(words, said(home, *words), damaged_file=first.status == 5)
     unclear += _problems(("check", "--json"), first, damaged_file=first.status == 5)
-    (home / "logbook.db").write_bytes(damaged)  # as it was before something was logged into what still worked
+    # As it was before something was logged into what still worked.
+    (home / "logbook.db").write_bytes(damaged)
+    (home / "logbook.jsonl").write_bytes(journal)
     if first.status == 0:
         counts["harmless"] += 1
         was, now = kept(sound), kept(home)
         return unclear + _changed(sum(shot not in was for shot in now) + abs(len(was) - len(now)), counts)
     counts["told"] += 1
-    end = said(home, "restore", "latest", "--json")
-    unclear += _problems(("restore", "latest", "--json"), end, damaged_file=False)
+    end = said(home, "restore", "journal", "--json")
+    unclear += _problems(("restore", "journal", "--json"), end, damaged_file=False)
     if end.status:
         return [*unclear, f"restore: {end.out}"]
     if said(home, "check").status:
         unclear.append("what was restored isn't whole")
     was, now = kept(sound), kept(home)
-    if now[:BEFORE] != was[:BEFORE]:
-        unclear.append("a shot of the copy was lost")
+    if now != was:
+        unclear.append("what was restored isn't what was confirmed")
     if Path(end.data["data"]["aside"]).read_bytes() != damaged:
         unclear.append("the file kept aside isn't the damaged one")
-    counts["shots after the copy"] += AFTER
-    counts["shots salvaged"] += len(now) - BEFORE
+    counts["shots restored"] += len(now)
     return unclear + _changed(sum(shot not in was for shot in now), counts)
 
 

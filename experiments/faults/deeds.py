@@ -102,7 +102,7 @@ def _migrated(home: Path, screen: str, turn: int) -> list[str]:
 
 def _copies(home: Path, screen: str, turn: int) -> list[str]:
     told = said(home, "restore", "--json").data["data"]["copies"]
-    return [f"the copy {copy['file']} {copy['trouble']}" for copy in told if copy["trouble"]]
+    return [f"the copy {copy['file']} {copy['problem']}" for copy in told if copy["problem"]]
 
 
 # Files that leave: the old one or the new one, never half of one.
@@ -167,7 +167,7 @@ def _damaged(home: Path) -> None:
 
 def _restored(home: Path, screen: str, turn: int) -> list[str]:
     if damage_of(home):  # killed before the new one took its place
-        end = said(home, "restore", "latest")
+        end = said(home, "restore", "journal")
         if end.status:
             return [f"restoring again ended with {end.status}: {end.err}"]
     return [] if len(kept(home)) == 2 * SHOTS else [f"{len(kept(home))} of {2 * SHOTS} shots are there"]
@@ -195,11 +195,11 @@ DEEDS: dict[str, Deed] = {
     "receive": Deed(words=_receive, prepared=_with_files, left=_received),
     "backup": Deed(words=lambda home, turn: ("backup",), prepared=_bench, left=_copies),
     "restore": Deed(
-        words=lambda home, turn: ("restore", "latest"),
+        words=lambda home, turn: ("restore", "journal"),
         prepared=_damaged,
         left=_restored,
         fresh=True,
-        tidies=("restore", "latest", "--replace"),
+        tidies=("restore", "journal", "--replace"),
     ),
 }
 """By name, what the experiment kills."""

@@ -1,7 +1,8 @@
 """Kills commands at random moments, and looks at what they leave.
 
 A shot is confirmed once its line stood on standard output. Half of the kills come at any moment of the command, half
-within two thousandths of a second after a half-written file or a journal has come to be: the moments that matter.
+within two thousandths of a second after a temporary file, or one of SQLite's own, has come to be: the moments that
+matter.
 """
 
 from __future__ import annotations
@@ -38,18 +39,18 @@ def kill(name: str, times: int, seed: int) -> dict[str, Any]:
         for turn in range(1, times + 1):
             if deed.fresh:
                 home = _anew(first.parent, Path(place, "b"))
-            aimed, before = turn % 2 == 0, set(_halves(home))
+            aimed, before = turn % 2 == 0, set(_temporary(home))
             killed, screen = _killed(home, deed.words(home, turn), rng, lasts_s, aimed=aimed)
             counts["killed"] += killed
-            counts["killed while a file was half written"] += bool(set(_halves(home)) - before)
+            counts["killed while a file was being written"] += bool(set(_temporary(home)) - before)
             counts["confirmed"] += "\n" in screen
             wrong += [f"{name}, {turn}: {what}" for what in (*deed.left(home, screen, turn), *damage_of(home))]
-        counts["half files left"] = len(_halves(home))
+        counts["temporary files left"] = len(_temporary(home))
         _aged(home)
         end = said(home, *(deed.tidies or deed.words(home, times + 1)))
         if end.status not in (0, 4):  # receiving twice is refused
             wrong.append(f"{name}: afterwards it ended with {end.status}: {end.err}")
-        counts["half files left after the next time"] = len(_halves(home))
+        counts["temporary files left after the next time"] = len(_temporary(home))
     return {**counts, "wrong": wrong}
 
 
@@ -70,11 +71,11 @@ def _lasts(home: Path, words: Sequence[str]) -> float:
 
 def _killed(home: Path, words: Sequence[str], rng: random.Random, lasts_s: float, *, aimed: bool) -> tuple[bool, str]:
     """Whether the command was killed before its end, and what it had said."""
-    before = set(_halves(home))
+    before = set(_temporary(home))
     with process(home, words) as running:
         began = time.perf_counter()
         if aimed:
-            while running.poll() is None and not set(_halves(home)) - before:
+            while running.poll() is None and not set(_temporary(home)) - before:
                 if time.perf_counter() - began > _WAIT_S + 10 * lasts_s:
                     raise RuntimeError(f"`{' '.join(words)}` doesn't end")
             time.sleep(rng.uniform(0, 0.002))
@@ -85,9 +86,9 @@ def _killed(home: Path, words: Sequence[str], rng: random.Random, lasts_s: float
     return running.returncode == -signal.SIGKILL, out
 
 
-def _halves(home: Path) -> list[Path]:
-    """Half files, journals and workplaces in the home and beside it, where reports go."""
-    named = re.compile(r"\..*\.half(-journal)?|.*-journal|\.restore-.*")
+def _temporary(home: Path) -> list[Path]:
+    """Temporary files, SQLite's own among them, in the home and beside it, where reports go."""
+    named = re.compile(r"\..*\.tmp(-journal)?|.*-journal")
     folders = [home, home / "backups", home.parent]
     return [
         Path(entry.path)
@@ -99,5 +100,5 @@ def _halves(home: Path) -> list[Path]:
 
 
 def _aged(home: Path) -> None:
-    for half in _halves(home):
-        os.utime(half, (half.stat().st_atime, half.stat().st_mtime - 7_200))
+    for one in _temporary(home):
+        os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 7_200))

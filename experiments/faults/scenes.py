@@ -17,7 +17,7 @@ from typing import Any
 from experiments.faults.bench import End, kept, process, said, set_up
 
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
-RESTORE = ("restore", "latest")
+RESTORE = ("restore", "journal")
 # The superuser may write anywhere, unless the rights to do so are given up first, which only lasts for that process.
 _WITHOUT_RIGHTS = """
 import ctypes, os, sys

@@ -10,7 +10,7 @@ import pytest
 from dialopt.demo import scenario
 from dialopt.engine.advise import advise
 from dialopt.logbook.csv_in import read_csv
-from dialopt.logbook.kept import KeptPairing, LastPull
+from dialopt.logbook.records import LastPull, PairingRecord
 from dialopt.shell.data import advice_data
 
 
@@ -74,7 +74,7 @@ def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
     with scenario.shots_file() as file:
         shots = read_csv(file)
     advice = advise(scenario.pairing(), shots, today=scenario.LOOKED_AT.date())
-    kept = KeptPairing(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
+    kept = PairingRecord(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
     last = LastPull(pairing_id=1, pairing=scenario.pairing(), shot=shots[-1])
     told = advice_data(kept, advice, last)
     assert {name: whole["data"][name] for name in told} == told, "the same on any day"

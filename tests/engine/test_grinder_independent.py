@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from dialopt import Dial, Pairing, Recipe, Shot, advise
-from dialopt.engine.grinder_independent import MARK_S, grinder_independent
+from dialopt.engine.grinder_independent import grinder_independent
+from dialopt.trade.grinder_independent import MARK_S
 
 
 def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
-from dialopt.engine.grinder_independent import MARK_S, grinder_independent
+from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.engine.standing import mark_steps, settings_finer, standing, time_line
+from dialopt.trade.grinder_independent import MARK_S
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ import pytest
 
 from experiments.faults.__main__ import main
 from experiments.faults.bench import End
-from experiments.faults.damage import BEFORE, _lived_through, damage
+from experiments.faults.damage import SHOTS, _lived_through, damage
 from experiments.faults.deeds import DEEDS, Deed
 from experiments.faults.kills import kill
 from experiments.faults.scenes import SCENES, seen
@@ -44,17 +44,17 @@ def test_damage_is_told_and_mended():
     kinds = found["kinds"]
     assert kinds["empty"]["told"] == kinds["another kind of file"]["told"] == 2
     assert sum(kind["shots changed unnoticed"] for kind in kinds.values()) == 0
-    assert kinds["a hundred bytes flipped"]["shots salvaged"] > 0
+    assert kinds["empty"]["shots restored"] == 2 * SHOTS
 
 
-def test_only_what_a_kill_itself_left_half_written_counts(tmp_path, monkeypatch):
+def test_only_what_a_kill_itself_left_counts(tmp_path, monkeypatch):
     def prepared(home):
         home.mkdir(parents=True)
         (home / "old.db-journal").touch()
 
     def killed(home, words, *how, aimed):
         if words == [1]:
-            (home / ".new.half").touch()
+            (home / ".new.tmp").touch()
         return True, ""
 
     deed = Deed(words=lambda home, turn: [turn], prepared=prepared, left=lambda *about: [], tidies=())
@@ -67,14 +67,15 @@ def test_only_what_a_kill_itself_left_half_written_counts(tmp_path, monkeypatch)
     }.items():
         monkeypatch.setattr(f"experiments.faults.kills.{name}", stub)
     found = kill("made up", 3, seed=1)
-    assert (found["killed while a file was half written"], found["half files left"]) == (1, 2)
+    assert (found["killed while a file was being written"], found["temporary files left"]) == (1, 2)
 
 
 @pytest.mark.parametrize("status", [0, 5])
 def test_a_shot_that_differs_with_nothing_said_is_unclear(tmp_path, monkeypatch, status):
-    shots = {"sound": [{"id": number} for number in range(BEFORE + 1)]}
-    shots["home"] = [*shots["sound"][:BEFORE], {"id": "another"}]
-    (tmp_path / "logbook.db").touch()
+    shots = {"sound": [{"id": number} for number in range(SHOTS)]}
+    shots["home"] = [*shots["sound"][1:], {"id": "another"}]
+    for name in ("logbook.db", "logbook.jsonl"):
+        (tmp_path / name).touch()
 
     def said(home, *words):
         now = status if words == ("check", "--json") else 0
@@ -85,7 +86,8 @@ def test_a_shot_that_differs_with_nothing_said_is_unclear(tmp_path, monkeypatch,
     monkeypatch.setattr("experiments.faults.damage.WHAT_PEOPLE_DO", ())
     monkeypatch.setattr("experiments.faults.damage.kept", lambda home: shots["home" if home == tmp_path else "sound"])
     counts = Counter()
-    assert _lived_through(tmp_path, tmp_path / "sound", Random(1), counts) == ["shots that differ with nothing said: 1"]
+    said_of_it = _lived_through(tmp_path, tmp_path / "sound", Random(1), counts)
+    assert said_of_it[-1] == "shots that differ with nothing said: 1"
     assert counts["shots changed unnoticed"] == 1
 
 

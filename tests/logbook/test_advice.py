@@ -10,9 +10,9 @@ from dialopt.engine.advice import Advice, Estimate, PredictedOutcome, SweetSpot
 from dialopt.engine.advise import advise
 from dialopt.engine.reason import Move, Reason
 from dialopt.errors import BadValue, NotFound
-from dialopt.model.limits import MOST_EARLIER
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder, Machine
+from dialopt.trade.pairing import MOST_EARLIER
 from dialopt.trade.recipe import Recipe
 
 

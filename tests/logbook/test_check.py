@@ -36,10 +36,18 @@ def test_a_value_that_was_never_written_is_damage(book, a_pairing, a_shot):
     number = book.save_pairing(a_pairing())
     book.log(number, a_shot())
     book._db.execute("DROP TRIGGER shots_no_update")
-    book._db.execute("UPDATE shots SET score = 7.5")
-    with pytest.raises(LogbookDamaged, match="shot 1 isn't as it was written"):
+    book._db.execute("UPDATE shots SET score = 75")
+    with pytest.raises(LogbookDamaged, match="score can't be 75"):
         book.shots(number)
-    assert book.check() == ["Row 1 of shots holds what was never written: shot 1 isn't as it was written."]
+    (said,) = book.check()
+    assert said.startswith("Row 1 of shots holds what was never written: score can't be 75")
     book._db.execute("DROP TRIGGER grinders_no_update")
     book._db.execute("UPDATE grinders SET purge_g = -5")
     assert "Row 1 of grinders holds what was never written: purge_g can't be -5" in " ".join(book.check())
+
+
+def test_a_value_that_could_have_been_is_held_against_the_journal(book, a_pairing, a_shot):
+    book.log(book.save_pairing(a_pairing()), a_shot(score=7))
+    book._db.execute("DROP TRIGGER shots_no_update")
+    book._db.execute("UPDATE shots SET score = 5")
+    assert book.check() == ["Row 1 of shots isn't as the journal has it."]

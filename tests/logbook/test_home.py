@@ -6,7 +6,7 @@ import platformdirs
 import pytest
 
 from dialopt.errors import WrongUse
-from dialopt.logbook.home import home_folder
+from dialopt.logbook.file import home_folder
 
 
 def test_the_folder_that_was_named_wins() -> None:

@@ -12,6 +12,8 @@ import time
 import pytest
 
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.journal import journal_of
+from dialopt.logbook.restore import held, restored
 
 LOGGING = textwrap.dedent(
     """
@@ -58,6 +60,12 @@ def test_every_confirmed_shot_survives_a_kill(home, clock, a_pairing):
             assert kept[number].recipe.grind == turn % 40
             assert kept[number].note == f"turn {turn} " * 30
     assert kills == 20
+    book.path.unlink()
+    assert restored(book.path, journal_of(book.path), now=clock, wait_s=0.2).logbook.missing == 0
+    with Logbook.open(home, now=clock) as book:
+        from_journal = {entry.number: entry.shot for entry in book.entries(1)}
+    assert kept.items() <= from_journal.items()
+    assert len(from_journal) <= len(kept) + 1, "the last in flight may have been on its way into the file"
     assert len(confirmed) >= 20
     assert len(kept) <= len(confirmed) + 20  # at most the one shot in flight at each kill beyond those confirmed
 
@@ -105,6 +113,8 @@ def test_two_processes_log_at_once(home, clock, a_pairing):
     assert sorted(numbers) == list(range(1, 81))
     with Logbook.open(home, now=clock) as book:
         assert [entry.number for entry in book.entries(1)] == list(range(1, 81))
+        assert book.check() == []
+    assert held(journal_of(book.path)).shots == 80
 
 
 def test_two_processes_make_the_logbook_at_once(home, clock):

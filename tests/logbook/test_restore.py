@@ -1,55 +1,44 @@
 from __future__ import annotations
 
-import os
-import random
 import sqlite3
 from contextlib import closing
 
 import pytest
 
-from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked, Refused
-from dialopt.logbook import backup, check, file, schema_pages
+from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked
+from dialopt.logbook import backup, file
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.copies import dated_copies, held
-from dialopt.logbook.rebuild import CopyUnusable
-from dialopt.logbook.restore import NothingWrong, restored, state_of
+from dialopt.logbook.journal import _written, journal_of
+from dialopt.logbook.restore import CopyUnusable, NothingWrong, dated_copies, held, restored, state_of
 from dialopt.logbook.schema import STEPS
 
 
 @pytest.fixture
 def path(home, clock, a_pairing, a_shot):
-    """A logbook with five shots in a dated copy and five more, one of them amended and one undone."""
+    """A logbook with five shots in a dated copy and four more."""
     with Logbook.open(home, now=clock) as book:
         number = book.save_pairing(a_pairing())
         book.make_current(number)
         for grind in range(5):
             book.log(number, a_shot(grind=grind, score=7, note=f"{grind} " * 60))
         book.back_up()
-        for grind in range(5, 11):
+        for grind in range(5, 9):
             book.log(number, a_shot(grind=grind, score=8, note=f"{grind} " * 60))
-        book.amend(number, 7, a_shot(grind=6, score=2))
-        book.undo(number)
-        book.undo(number)
-        book.set_pregnant(True)
-        book.amend(number, 6, a_shot(grind=5, score=3))
         return book.path
 
 
 def _shots(path, clock):
     with Logbook.open(path.parent, now=clock) as book:
+        assert book.check() == []
         return book.shots(1)
 
 
-def _restored(path, clock, *chosen, **rest):
-    chosen = chosen or (next((path.parent / "backups").iterdir()),)
-    return restored(path, chosen, now=clock, wait_s=0.2, **rest)
+def _copy(path):
+    return next((path.parent / "backups").glob("logbook-2031-04-09-*.db"))
 
 
-def _spoil_table(path, table):
-    """Damages all that a small table holds."""
-    with closing(sqlite3.connect(path)) as db:
-        (page,) = db.execute("SELECT rootpage FROM sqlite_schema WHERE name = ?", (table,)).fetchone()
-    _spoil(path, (page - 1) * schema_pages.PAGE, size=schema_pages.PAGE)
+def _restored(path, clock, source=None, **rest):
+    return restored(path, source or _copy(path), now=clock, wait_s=0.2, **rest)
 
 
 def _spoil(path, *places, size=40):
@@ -60,78 +49,34 @@ def _spoil(path, *places, size=40):
     return bytes(data)
 
 
-def test_what_the_damaged_file_still_yields_is_added_to_the_copy(path, clock):
-    before = _shots(path, clock)
-    damaged = _spoil(path, 100)  # the header of the page that everything is found by
+def test_back_to_a_copy_and_the_damaged_file_is_kept(path, clock, a_shot):
+    damaged, told = _spoil(path, 100), journal_of(path).read_bytes()
     with pytest.raises(LogbookDamaged):
         Logbook.open(path.parent, now=clock)
     end = _restored(path, clock)
-    assert _shots(path, clock) == before
-    with Logbook.open(path.parent, now=clock) as book:
-        assert (book.check(), book.pregnant(), book.current().id) == ([], True, 1)
-        assert [act.undone_at is not None for act in book.history(1)].count(True) == 2
-    assert end.aside is not None
+    assert len(_shots(path, clock)) == end.logbook.shots == 5
     assert end.aside.name.startswith("logbook-damaged-2031-04-09-")
     assert end.aside.read_bytes() == damaged
-    assert (end.salvaged.lost, end.logbook.shots) == (0, len(before))
-    assert {one.name for one in path.parent.iterdir()} == {"logbook.db", "backups", end.aside.name}
+    names = {"logbook.db", "logbook.jsonl", "backups", end.aside.name}
+    assert {one.name for one in path.parent.iterdir()} == names
+    assert journal_of(path).read_bytes() == told, "until something is written"
+    with Logbook.open(path.parent, now=clock) as book:
+        book.log(1, a_shot())
+    (kept,) = (path.parent / "backups").glob("*.jsonl")
+    assert kept.read_bytes() == told
+    assert len(_shots(path, clock)) == 6
 
 
-def test_a_column_whose_name_was_damaged_is_known_by_the_copy(path, clock):
-    before = _shots(path, clock)
-    data = path.read_bytes()
-    assert data.count(b"tds_pct REAL") == 1
-    path.write_bytes(data.replace(b"tds_pct REAL", b"tds_pbt REAL"))
-    assert "rows 1–13 can't be read" in state_of(path, now=clock, wait_s=0.2).why
-    with pytest.raises(CopyUnusable, match="Nothing can be read"):
-        _restored(path, clock, None)
-    assert _restored(path, clock).salvaged.lost == 0
-    assert _shots(path, clock) == before
-
-
-def test_without_a_copy_the_damaged_file_alone_is_read(path, clock):
-    before = _shots(path, clock)
-    with closing(sqlite3.connect(path, isolation_level=None)) as db:
-        db.execute("PRAGMA writable_schema = ON")
-        db.execute("UPDATE sqlite_schema SET rootpage = 3 WHERE name = 'shots_act'")
-    assert "damaged" in state_of(path, now=clock, wait_s=0.2).why
-    end = _restored(path, clock, None)
-    assert end.copy is None
-    assert _shots(path, clock) == before
-
-
-def test_a_changed_value_is_found_and_the_copys_is_taken(path, clock, a_shot):
-    with closing(sqlite3.connect(path, isolation_level=None)) as db:
-        db.execute("DROP TRIGGER shots_no_update")
-        db.execute("UPDATE shots SET score = 6.5 WHERE id IN (2, 9)")
-        assert [finding[:14] for finding in check.findings(db)] == ["Row 2 of shots", "Row 9 of shots"]
-    with Logbook.open(path.parent, now=clock) as book, pytest.raises(LogbookDamaged, match="isn't as it was written"):
-        book.shots(1)
-    end = _restored(path, clock)
-    assert end.salvaged.lost == 1
-    scores = {shot.recipe.grind: shot.score for shot in _shots(path, clock)}
-    assert scores == {0: 7, 1: 7, 2: 7, 3: 7, 4: 7, 5: 3, 6: 8, 7: 8, 9: 8}  # 8 was in row 9, 10 was undone
-
-
-def test_random_damage_never_adds_a_shot_that_never_was(path, clock):
-    before, sound = _shots(path, clock), path.read_bytes()
-    copied = [shot for shot in before if shot.recipe.grind < 5]
-    kept = 0
-    for seed in range(12):
-        rng = random.Random(seed)
-        data = bytearray(sound)
-        for _ in range(60):
-            data[rng.randrange(len(data))] ^= rng.randrange(1, 256)
-        path.write_bytes(bytes(data))
-        if state_of(path, now=clock, wait_s=0.2).sound:
-            continue
-        _restored(path, clock)
-        now = _shots(path, clock)
-        assert now[:5] == copied
-        # Where an amendment was lost, the shot stands as first noted.
-        assert {shot.recipe.grind for shot in now} <= {shot.recipe.grind for shot in before} | {10}
-        kept += len(now) - 5
-    assert kept > 20
+def test_a_copy_one_shot_behind_does_not_lose_that_shot_from_the_journal(home, clock, a_pairing, a_shot):
+    with Logbook.open(home, now=clock) as book:
+        book.save_pairing(a_pairing())
+        copy = book.back_up()
+        book.log(1, a_shot(note="the one after"))
+    _restored(book.path, clock, copy, replace=True)
+    with Logbook.open(home, now=clock) as book:
+        book.log(1, a_shot(note="another"))
+    (kept,) = (home / "backups").glob("*.jsonl")
+    assert "the one after" in kept.read_text(encoding="utf-8")
 
 
 def test_a_whole_logbook_is_replaced_only_on_purpose_and_kept(path, clock):
@@ -140,7 +85,7 @@ def test_a_whole_logbook_is_replaced_only_on_purpose_and_kept(path, clock):
         _restored(path, clock)
     assert _shots(path, clock) == before
     end = _restored(path, clock, replace=True)
-    assert (end.salvaged, len(_shots(path, clock))) == (None, 5)
+    assert len(_shots(path, clock)) == 5
     assert end.aside.parent.name == "backups"
     _restored(path, clock, end.aside, replace=True)
     assert _shots(path, clock) == before
@@ -153,48 +98,60 @@ def test_a_logbook_of_a_newer_version_can_be_gone_back_from(path, clock):
         _restored(path, clock)
     end = _restored(path, clock, replace=True)
     assert len(_shots(path, clock)) == 5
-    assert held(end.aside).trouble == "it was written by a newer dialopt"
+    assert held(end.aside).problem == "it was written by a newer dialopt"
 
 
-def test_a_damaged_copy_is_passed_over_and_a_worse_one_refused(path, clock):
+def test_a_damaged_copy_is_listed_last_and_refused(path, clock):
     _spoil(path, 4096 * 3)
     before = path.read_bytes()
-    good = next((path.parent / "backups").iterdir())
+    good = _copy(path)
     bad = good.with_name("logbook-2031-05-01-000000.db")
     bad.write_bytes(before)
-    assert [copy.trouble for copy in dated_copies(path)] == [None, "it is damaged"]
-    with pytest.raises(CopyUnusable, match="isn't whole"):
+    copies = dated_copies(path)
+    assert (copies[0].path, copies[-1].path, copies[-1].problem) == (good, bad, "it is damaged")
+    with pytest.raises(CopyUnusable, match=r"2031-05-01-000000\.db can't be used: it isn't whole\. .+ Nothing was ch"):
         _restored(path, clock, bad)
     assert path.read_bytes() == before
-    assert _restored(path, clock, bad, good).copy == good
+    assert _restored(path, clock, good).source == good
 
 
-def test_another_programs_file_is_no_copy(path, clock, tmp_path):
-    _spoil(path, 0)
+def test_what_is_no_copy_and_no_journal_is_refused(path, clock, tmp_path):
+    before = _spoil(path, 0)
     other = tmp_path / "other.db"
     with closing(sqlite3.connect(other)) as db:
         db.execute("CREATE TABLE t (x)")
-    with pytest.raises(CopyUnusable, match="isn't a dialopt logbook"):
-        _restored(path, clock, other)
-    other.write_text("no database " * 100)
-    with pytest.raises(Refused):
-        _restored(path, clock, other)
+    text, newer, wrong = (tmp_path / name for name in ("text.db", "newer.jsonl", "wrong.jsonl"))
+    text.write_text("no database " * 100)
+    newer.write_bytes(_written(1, len(STEPS) + 1, [("pairings", {"id": 1})]))
+    wrong.write_text('{"line":1}\n')
+    for source, why in (
+        (other, "it isn't a dialopt logbook"),
+        (text, "it is damaged"),
+        (newer, "it was written by a newer dialopt"),
+        (wrong, "it isn't a journal of dialopt, or nothing of it can be read"),
+    ):
+        with pytest.raises(CopyUnusable, match=why):
+            _restored(path, clock, source)
+        assert held(source).problem == why
+    assert path.read_bytes() == before
+    assert not list(path.parent.glob(".*")), "nothing half done is left"
 
 
-def test_a_logbook_of_another_history_is_not_mixed_in(path, clock, home, a_pairing, a_shot, tmp_path):
-    with Logbook.open(tmp_path / "theirs", now=clock) as book:
-        number = book.save_pairing(a_pairing())
-        for grind in range(9):
-            book.log(number, a_shot(grind=grind + 20))
-        theirs = book.path
-    _spoil(theirs, schema_pages.PAGE * 2)
-    end = restored(theirs, [next((home / "backups").iterdir())], now=clock, wait_s=0.2)
-    assert end.salvaged is None
-    assert len(_shots(theirs, clock)) == 5
+def test_values_that_were_never_written_are_refused_from_a_journal_too(path, clock):
+    journal = journal_of(path)
+    wrong = _written(99, len(STEPS), [("grinders", {"id": 9} | dict.fromkeys(("known_as", "saved_at", "name"), "x"))])
+    journal.write_bytes(journal.read_bytes() + wrong)
+    path.unlink()
+    assert _restored(path, clock, journal).unfit == 1, "columns are missing"
+    machine = {"id": 9, "known_as": "x", "saved_at": "2031", "name": "x"}
+    machine |= {"temp_c_low": 96, "temp_c_high": 88, "temp_c_step": 1}
+    journal.write_bytes(journal.read_bytes() + _written(99, len(STEPS), [("machines", machine)]))
+    with pytest.raises(CopyUnusable, match=r"it isn't whole\. Row 9 of machines holds what was never written"):
+        _restored(path, clock, journal, replace=True)
 
 
 def test_a_missing_logbook_and_a_folder_in_its_place(path, clock):
-    copy = next((path.parent / "backups").iterdir())
+    copy = _copy(path)
     path.unlink()
     assert _restored(path, clock, copy).aside is None
     assert len(_shots(path, clock)) == 5
@@ -211,18 +168,34 @@ def test_a_logbook_in_use_is_left_alone(path, clock):
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(LogbookLocked):
             _restored(path, clock, replace=True)
-    assert len(_shots(path, clock)) > 5
+    assert len(_shots(path, clock)) == 9
 
 
-def test_a_copy_of_the_first_schema_is_brought_up_to_date(home, clock):
-    home.mkdir()
+def test_nobody_logs_into_a_file_that_is_being_set_aside(path, clock, a_shot, monkeypatch):
+    asked = []
+
+    def meanwhile(*about):
+        with Logbook.open(path.parent, now=clock, wait_s=0.05) as book, pytest.raises(LogbookLocked):
+            book.log(1, a_shot())
+        asked.append(True)
+
+    from dialopt.logbook import restore
+
+    monkeypatch.setattr(restore, "tidy", meanwhile)
+    _restored(path, clock, replace=True)
+    assert asked == [True]
+    assert len(_shots(path, clock)) == 5
+
+
+def test_a_copy_of_any_earlier_schema_is_brought_up_to_date(home, clock):
     folder = home / "backups"
-    folder.mkdir()
-    file.lay_out(folder / "old.db", STEPS[:1])
-    end = _restored(home / "logbook.db", clock, folder / "old.db")
-    assert (end.logbook.trouble, end.logbook.shots) == (None, 0)
-    with Logbook.open(home, now=clock) as book:
-        assert book.check() == []
+    folder.mkdir(parents=True)
+    for schema in range(1, len(STEPS)):
+        file.lay_out(folder / f"old-{schema}.db", STEPS[:schema])
+        end = _restored(home / "logbook.db", clock, folder / f"old-{schema}.db", replace=True)
+        assert (end.logbook.problem, end.logbook.shots) == (None, 0)
+        with Logbook.open(home, now=clock) as book:
+            assert book.check() == []
 
 
 def test_a_damaged_logbook_is_not_backed_up(path, clock):
@@ -243,66 +216,32 @@ def test_nothing_is_logged_into_a_file_that_was_moved(path, clock, a_shot):
             book.log(1, a_shot())
 
 
-def test_a_journal_of_a_logbook_that_was_moved_away_is_not_taken_for_the_new_ones(path, clock):
+def test_a_rollback_file_of_a_logbook_that_was_moved_away_is_not_taken_for_the_new_ones(path, clock):
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
         db.execute("PRAGMA cache_spill = 1")
         db.execute("PRAGMA cache_size = 1")
         db.execute("BEGIN IMMEDIATE")
         db.execute("DROP TRIGGER shots_no_update")
         db.execute("UPDATE shots SET note = hex(randomblob(4000))")
-        journal = file.journal_of(path).read_bytes()  # as a kill would leave it
+        rollback = file.rollback_of(path).read_bytes()  # as a kill would leave it
         db.execute("ROLLBACK")
-    assert len(journal) > 4096
+    assert len(rollback) > 4096
     path.unlink()
-    file.journal_of(path).write_bytes(journal)
+    journal_of(path).unlink()
+    file.rollback_of(path).write_bytes(rollback)
     with Logbook.open(path.parent, now=clock) as book:
         assert (book.check(), book.pairings()) == ([], [])
-    assert (path.parent / "logbook.db-journal-left-1").read_bytes() == journal
+    assert (path.parent / "logbook.db-journal-left-1").read_bytes() == rollback
 
 
-@pytest.mark.parametrize("stem", ["logbook", "report.html"])
-def test_half_files_of_an_hour_ago_are_removed_and_nothing_else(stem, path):
-    from dialopt.logbook.half import half_for, tidy
-
-    folder = path.parent
-    old, new, own = (
-        folder / f".{stem}-2031-04-09-071500-77.half",
-        folder / f".{stem}-78.half",
-        folder / f".{stem}-x.half",
-    )
-    for one in (old, new, own):
-        one.write_text("half")
-    for one in (old, own):
-        os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 4_000))
-    half = half_for(stem, folder)
-    half.write_text("half")
-    tidy(stem, half)
-    assert [one.exists() for one in (old, new, own, half)] == [False, True, True, True]
-
-
-@pytest.mark.parametrize("table", ["beans", "grinders", "machines", "baskets"])
-def test_shots_that_lost_their_bean_or_kit_are_counted_apart(table, path, clock):
-    there = len(_shots(path, clock))
-    _spoil_table(path, table)
-    end = _restored(path, clock, None)
-    assert (end.logbook.pairings, end.logbook.shots, end.logbook.unlisted) == (0, 0, there)
-    assert (end.salvaged.shots, end.logbook.last_at) == (0, None)
-    with Logbook.open(path.parent, now=clock) as book:
-        assert (book.pairings(), book.check()) == ([], [])
-
-
-def test_only_the_shots_of_the_bag_that_was_lost_are_counted_apart(path, clock, a_pairing, a_shot):
-    with Logbook.open(path.parent, now=clock) as book:
-        there = len(book.shots(1))
-        number = book.save_pairing(a_pairing(bean="quay dusk"))
-        for grind in range(3):
-            book.log(number, a_shot(grind=grind))
-        book.amend(number, 1, a_shot(grind=9))
-        book.undo(number)
-        book.log(number, a_shot(grind=4))
-        book.undo(number)
-    _spoil_table(path, "beans")
-    end = _restored(path, clock)
-    assert (end.logbook.pairings, end.logbook.shots, end.logbook.unlisted) == (1, there, 3)
-    with Logbook.open(path.parent, now=clock) as book:
-        assert [kept.shots for kept in book.pairings()] == [there]
+def test_what_is_there_is_told(path, clock):
+    assert state_of(path, now=clock, wait_s=0.2).sound
+    (journal, copy) = (held(journal_of(path)), held(_copy(path)))
+    assert (journal.shots, journal.operations, copy.shots, copy.pairings) == (9, 9, 5, 1)
+    assert journal.last_at > copy.last_at
+    _spoil(path, 0)
+    state = state_of(path, now=clock, wait_s=0.2)
+    assert (state.there, state.sound) == (True, False)
+    assert "not a database" in state.why
+    path.unlink()
+    assert state_of(path, now=clock, wait_s=0.2).why == f"There is no logbook at {path}."

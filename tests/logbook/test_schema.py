@@ -4,14 +4,14 @@ import sqlite3
 
 import pytest
 
-from dialopt.logbook.schema import _NEVER_CHANGED
+from dialopt.logbook.schema import TABLES
 
 
 def test_every_table_is_strict(book):
     tables = book._db.execute(
         "SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND name NOT LIKE 'sqlite%'"
     ).fetchall()
-    assert {name for name, _ in tables} == {*_NEVER_CHANGED, "settings"}
+    assert {name for name, _ in tables} == {*TABLES, "settings", "journal"}
     assert all(strict for _, strict in tables)
 
 

@@ -131,7 +131,7 @@ def test_half_a_character_in_a_note_is_refused_whole(book, number, a_shot):
 
 
 def test_a_clock_that_was_set_back_changes_no_order(home, clock, a_pairing, a_shot):
-    moments = iter(datetime(2031, 4, day) for day in (9, 9, 8, 7, 6, 5))
+    moments = iter(datetime(2031, 4, day) for day in (9, 9, 8, 8, 7, 6, 5))
     with Logbook.open(home, now=lambda: next(moments)) as book:
         number = book.save_pairing(a_pairing())
         book.log(number, a_shot(score=1))

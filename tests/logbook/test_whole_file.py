@@ -7,7 +7,17 @@ from pathlib import Path
 import pytest
 
 from dialopt.errors import NotFound, Refused
-from dialopt.logbook.whole_file import read_whole, refuse_nowhere, refuse_taken, stands, write_whole
+from dialopt.logbook import whole_file
+from dialopt.logbook.whole_file import (
+    placed,
+    read_whole,
+    refuse_nowhere,
+    refuse_taken,
+    stands,
+    temporary_for,
+    tidy,
+    write_whole,
+)
 
 IMPOSSIBLE = ("x" * 256, "é" * 200, "d/" * 3000 + "x", "a\0b", "half \ud800")
 """Names that no file on this system can have."""
@@ -68,3 +78,44 @@ def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
     for parent in ("no", "file"):
         with pytest.raises(Refused, match=r"^There is no folder .*; name a file in a folder that exists\.$"):
             refuse_nowhere(tmp_path / parent / "x")
+
+
+def test_place_without_hard_links_still_never_replaces(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_links(*_: object) -> None:
+        raise PermissionError("no hard links here")
+
+    monkeypatch.setattr(whole_file.os, "link", no_links)
+    temporary, final = tmp_path / "temporary", tmp_path / "final"
+    temporary.write_text("one")
+    whole_file.place(temporary, final)
+    assert final.read_text() == "one"
+    temporary.write_text("two")
+    with pytest.raises(FileExistsError):
+        whole_file.place(temporary, final)
+    assert final.read_text() == "one"
+
+
+def test_of_one_name_the_first_free_number_is_taken(tmp_path: Path) -> None:
+    for text in "123":
+        (tmp_path / "temporary").write_text(text)
+        placed(tmp_path / "temporary", tmp_path / "copy-2031.db")
+        (tmp_path / "temporary").unlink()
+    assert {one.name: one.read_text() for one in tmp_path.iterdir()} == {
+        "copy-2031.db": "1",
+        "copy-2031-2.db": "2",
+        "copy-2031-3.db": "3",
+    }
+
+
+@pytest.mark.parametrize("stem", ["logbook", "report.html"])
+def test_temporary_files_of_an_hour_ago_are_removed_and_nothing_else(stem: str, tmp_path: Path) -> None:
+    names = (f".{stem}-2031-04-09-071500-77.tmp", f".{stem}-78.tmp", f".{stem}-x.tmp")
+    old, new, own = (tmp_path / name for name in names)
+    for one in (old, new, own):
+        one.write_text("")
+    for one in (old, own):
+        os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 4_000))
+    temporary = temporary_for(stem, tmp_path)
+    temporary.write_text("")
+    tidy(stem, temporary)
+    assert [one.exists() for one in (old, new, own, temporary)] == [False, True, True, True]

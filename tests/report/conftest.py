@@ -12,7 +12,7 @@ from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Pre
 from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.engine.reason import Move, Reason
 from dialopt.engine.standing import mark_steps, standing
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.sides import Shown, Side, labels
 from dialopt.trade.bean import Bean

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from dialopt import advise
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report import hindsight
 from dialopt.report.hindsight import look_back
 from dialopt.trade.pairing import Pairing

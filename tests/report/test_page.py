@@ -17,7 +17,7 @@ from dialopt import advise
 from dialopt.engine.advice import Advice
 from dialopt.engine.reason import Move, Reason
 from dialopt.errors import Refused
-from dialopt.logbook.kept import BurrSet, Log
+from dialopt.logbook.records import BurrSet, Log
 from dialopt.model.task_correlation import ROBUST_OTHER_BEANS
 from dialopt.report.hindsight import Look
 from dialopt.report.page import compose, write_report

@@ -11,7 +11,7 @@ import pytest
 
 from dialopt import advise
 from dialopt.errors import Refused, WrongUse
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.records import BurrSet
 from dialopt.report.policy import source_hash
 from dialopt.report.side_by_side import burr_changes, compose, write_side_by_side
 from dialopt.report.sides import MOST, Shown, Side, labels, line_up

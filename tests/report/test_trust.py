@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from dialopt.engine.advice import Advice, Estimate, Palate
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.trust import grounds, sources, track_record
 from dialopt.trade.pairing import Pairing

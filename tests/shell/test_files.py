@@ -204,7 +204,7 @@ def test_a_logbook_that_lost_which_pairing_is_in_use(bench, home, value):
     for words, status in ((("check",), 5), (("shots",), 3)):
         done = bench(*words)
         assert done.status == status
-        assert "which pairing is in use can't be told any more" in done.err.lower()
+        assert "which pairing is in use is lost" in done.err.lower()
         assert "`dialopt use KEY`" in done.err
     assert "(in use)" not in bench("pairings").out
     assert bench("use", "1").status == 0

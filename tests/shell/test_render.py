@@ -167,7 +167,7 @@ def test_a_damaged_logbook(bench, home):
     assert "Traceback" not in done.err
     said, way_out = done.err.splitlines()
     assert "can't be read: file is not a database" in said
-    assert way_out.startswith("Next: `dialopt restore`")
+    assert way_out.startswith("Next: `dialopt restore journal`")
 
 
 def test_a_fault_is_one_sentence_and_the_traceback_on_demand(bench, monkeypatch):

@@ -1,8 +1,5 @@
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
-
 import pytest
 
 SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score")
@@ -19,12 +16,14 @@ def copied(bench):
 def test_the_copies_are_listed(copied):
     done = copied("restore")
     assert done.status == 0
-    first, copy, then = done.out.splitlines()
+    first, journal, *copies, then = done.out.splitlines()
     assert first.endswith("is whole: 2 shots of 1 pairing, until " + first[-17:])
-    assert "1 shot of 1 pairing" in copy
+    assert journal.startswith("  logbook.jsonl  2 shots of 1 pairing")
+    assert all("1 shot of 1 pairing" in copy for copy in copies)
     assert "--replace" in then
     whole = copied("restore", "--json").json["data"]
-    assert (whole["sound"], [one["shots"] for one in whole["copies"]]) == (True, [1])
+    assert (whole["sound"], whole["journal"]["shots"]) == (True, 2)
+    assert [one["shots"] for one in whole["copies"]] == [1, 1], "that of the day, and the one that was asked for"
 
 
 def test_a_damaged_logbook_is_said_found_and_restored(copied, home):
@@ -34,11 +33,12 @@ def test_a_damaged_logbook_is_said_found_and_restored(copied, home):
     for words in (("shots",), ("check",), (*SHOT, "5")):
         done = copied(*words)
         assert done.status == 5
-        assert done.err.splitlines()[1].startswith("Next: `dialopt restore`")
-    assert "latest" in copied("restore").out
-    done = copied("restore", "latest", "--json")
+        assert done.err.splitlines()[1].startswith("Next: `dialopt restore journal`")
+    assert "Next: `dialopt restore journal`" in copied("restore").out
+    done = copied("restore", "journal", "--json")
     assert done.status == 0
-    assert done.json["data"]["salvaged"] == {"shots": 1, "lost_rows": 0}
+    assert (done.json["data"]["holds"]["shots"], done.json["data"]["left_out_rows"]) == (2, 0)
+    assert (home / done.json["data"]["aside"]).read_bytes() == data
     assert [shot["score"] for shot in copied("shots", "--json").json["data"]["shots"]] == [7, 8]
     assert copied("check").status == 0
 
@@ -60,12 +60,16 @@ def test_what_cannot_be_restored_changes_nothing(copied, home):
     assert "--replace" in done.json["next_step"]
     assert (home / "logbook.db").read_bytes() == before
     (home / "logbook.db").write_bytes(b"")
+    (home / "logbook.jsonl").unlink()
+    assert "Next: `dialopt restore latest`" in copied("restore").out
     for copy in (home / "backups").iterdir():
         copy.unlink()
-    assert "salvage" in copied("restore").out
-    assert copied("restore", "latest").status == 3
-    done = copied("restore", "salvage")
-    assert (done.status, (home / "logbook.db").read_bytes()) == (4, b"")
+    assert "Move the file away to start a new logbook" in copied("restore").out
+    for source in ("latest", "journal"):
+        assert copied("restore", source).status == 3
+    (home / "logbook.jsonl").write_text("no journal\n")
+    assert copied("restore", "journal").status == 4
+    assert (home / "logbook.db").read_bytes() == b""
 
 
 def test_without_anything_to_restore(run):
@@ -73,16 +77,6 @@ def test_without_anything_to_restore(run):
     assert done.status == 0
     assert "There is no logbook" in done.out
     assert "dialopt grinder" in done.out
-
-
-def test_it_says_when_nothing_could_be_taken_from_the_damaged_file(copied, home):
-    (home / "logbook.db").write_bytes(b"\xa5" * 8192)
-    done = copied("restore", "latest")
-    assert done.status == 0, done.err
-    assert "  Lost     nothing could be taken from the damaged file" in done.out
-    again = copied("restore", "latest", "--replace")
-    assert again.status == 0
-    assert "Lost" not in again.out
 
 
 def test_through_a_link_the_file_that_it_leads_to_is_restored(copied, home, tmp_path):
@@ -97,7 +91,7 @@ def test_through_a_link_the_file_that_it_leads_to_is_restored(copied, home, tmp_
     assert real.read_bytes().startswith(b"SQLite")
     assert [shot["score"] for shot in copied("shots", "--json").json["data"]["shots"]] == [7]
     assert copied("restore", "latest", "--replace").status == 0
-    assert len(copied("restore", "--json").json["data"]["copies"]) == 2, "the whole one is kept where copies are listed"
+    assert len(copied("restore", "--json").json["data"]["copies"]) == 3, "the whole one is kept where copies are listed"
 
 
 @pytest.mark.parametrize("name", ["x" * 300, "a\0b", ""], ids=["long", "NUL", "empty"])
@@ -105,24 +99,6 @@ def test_a_copy_whose_name_no_file_can_have_is_not_found(copied, name):
     done = copied("restore", name)
     assert done.status == 3
     assert "There is no copy" in done.err
-
-
-def test_there_is_nothing_to_salvage_from_a_whole_logbook(copied, home):
-    plain = copied("restore", "salvage")
-    assert plain.status == 4
-    assert "is whole" in plain.err
-    assert "--replace" not in plain.err
-    for name in ("whole", "gone"):
-        if name == "gone":
-            (home / "logbook.db").unlink()
-        done = copied("restore", "salvage", "--replace")
-        assert (done.status, "There is no damaged logbook to build from" in done.err) == (4, True)
-
-
-def test_without_a_copy_a_whole_logbook_is_not_sent_to_salvage(bench):
-    done = bench("restore", "latest")
-    assert done.status == 3
-    assert "`dialopt backup`" in done.err
 
 
 def test_a_file_in_the_place_of_the_copies_is_named(bench, home):
@@ -133,24 +109,37 @@ def test_a_file_in_the_place_of_the_copies_is_named(bench, home):
     assert (home / "backups").read_text() == "mine"
 
 
-def test_shots_that_lost_their_bean_are_told_apart_from_those_that_are_there(copied, home):
-    copied("bean", "quay dusk")
-    copied("pairing")
-    for score in ("5", "6"):
-        copied(*SHOT, score)
-    with closing(sqlite3.connect(home / "logbook.db")) as db:
-        (page,) = db.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'beans'").fetchone()
-    data = bytearray((home / "logbook.db").read_bytes())
-    data[(page - 1) * 4096 : page * 4096] = bytes(4096)
-    (home / "logbook.db").write_bytes(data)
-    done = copied("restore", "latest")
+def test_an_export_of_everything_makes_an_equal_logbook_elsewhere(copied, home, run, tmp_path):
+    exported = tmp_path / "everything.jsonl"
+    exported.write_bytes((home / "logbook.jsonl").read_bytes())
+    shots = copied("shots", "--history", "--json").json["data"]
+    other = tmp_path / "other"
+    done = run("restore", str(exported), "--home", str(other))
     assert done.status == 0, done.err
-    first, saved, *_ = done.out.splitlines()
-    assert "2 shots of 1 pairing, until " in first
-    assert first.endswith("; 2 more shots lost their bean or kit and can't be listed.")
-    assert saved == "  Saved    1 entry of shots that only the damaged file held"
-    assert copied("pairings", "--json").json["data"]["pairings"][0]["shots"] == 2
-    (home / "logbook.db").write_bytes(data)
-    alone = copied("restore", "salvage", "--json").json["data"]
-    assert (alone["holds"]["pairings"], alone["holds"]["shots"], alone["holds"]["unlisted"]) == (0, 0, 4)
-    assert alone["salvaged"]["shots"] == 0
+    assert "from everything.jsonl: 2 shots of 1 pairing" in done.out
+    assert run("shots", "--history", "--json", "--home", str(other)).json["data"] == shots
+    assert run(*SHOT, "9", "--home", str(other)).status == 0
+    assert run("check", "--home", str(other)).status == 0
+
+
+def test_a_logbook_that_vanished_is_named_with_what_to_run(copied, home):
+    (home / "logbook.db").unlink()
+    done = copied("shots")
+    assert done.status == 5
+    assert "it is gone, and only its journal is there. " not in done.out
+    assert "Next: `dialopt restore journal`" in done.err
+    assert copied("restore", "journal").status == 0
+    assert len(copied("shots", "--json").json["data"]["shots"]) == 2
+
+
+def test_what_a_damaged_journal_lost_is_said(copied, home):
+    lines = (home / "logbook.jsonl").read_text(encoding="utf-8").splitlines(keepends=True)
+    del lines[-2]  # the first shot
+    (home / "logbook.jsonl").write_text("".join(lines), encoding="utf-8")
+    done = copied("check")
+    assert done.status == 0, "what was written last isn't where it was, so the journal is begun anew"
+    (home / "logbook.db").unlink()
+    done = copied("restore", "journal")
+    assert done.status == 0
+    assert "  Lost     1 line of the journal can't be read" in done.out
+    assert "1 line can't be read" in done.out.splitlines()[0]

@@ -9,14 +9,14 @@ from dataclasses import asdict
 from datetime import date, datetime
 from typing import Any
 
-from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
 from dialopt.errors import BadValue, NotFound
-from dialopt.logbook import trouble
-from dialopt.logbook.kept import SHOWN, Case, Evidence, KeptAdvice, in_turn
+from dialopt.logbook import error_translation
+from dialopt.logbook.records import SHOWN, AdviceGiven, AdviceRecord, Case, Evidence, in_turn
 from dialopt.logbook.store import pairings, shots
+from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
-from dialopt.model.limits import MOST_EARLIER
-from dialopt.trade.pairing import COUNTS
+from dialopt.trade.estimate import Estimate, PredictedOutcome
+from dialopt.trade.pairing import COUNTS, MOST_EARLIER
 from dialopt.trade.recipe import Recipe
 
 _COLUMNS = "id, pairing_id, at, seed, version, saw, told"
@@ -28,9 +28,7 @@ def evidence(db: sqlite3.Connection, pairing_id: int) -> Evidence:
     return Evidence(case=case, others=tuple(_case_now(db, other_id) for other_id in _others(db, pairing_id)))
 
 
-def keep(
-    db: sqlite3.Connection, evidence: Evidence, advice: Advice, now: datetime, shown: Sequence[str] = SHOWN
-) -> int:
+def keep(db: Recording, evidence: Evidence, advice: AdviceGiven, now: datetime, shown: Sequence[str] = SHOWN) -> int:
     """Adds a piece of advice; returns its row. Raises NotFound, BadValue."""
     pairings.check_there(db, evidence.case.pairing_id)
     # numpy's own kinds of number are not all JSON's, hence the plain ones here.
@@ -38,7 +36,7 @@ def keep(
     if not -(2**63) <= seed < 2**63:
         raise BadValue("seed", seed, "a whole number of at most 63 bits")
     spot = advice.sweet_spot
-    told = {
+    values = {
         "next": asdict(advice.next_recipe),
         "settled": bool(advice.settled),
         "reason": advice.reason,
@@ -58,23 +56,20 @@ def keep(
         "finer_today": None if advice.finer_today is None else _numbers(advice.finer_today),
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
-    return int(
-        db.execute(
-            "INSERT INTO advice (pairing_id, at, seed, version, saw, told) VALUES (?, ?, ?, ?, ?, ?)",
-            (
-                evidence.case.pairing_id,
-                stamp(now),
-                seed,
-                storable("version", advice.version),
-                json.dumps(saw, separators=(",", ":")),
-                json.dumps(told, separators=(",", ":"), allow_nan=False),
-            ),
-        ).lastrowid
-        or 0
+    return db.insert(
+        "advice",
+        {
+            "pairing_id": evidence.case.pairing_id,
+            "at": stamp(now),
+            "seed": seed,
+            "version": storable("version", advice.version),
+            "saw": json.dumps(saw, separators=(",", ":")),
+            "told": json.dumps(values, separators=(",", ":"), allow_nan=False),
+        },
     )
 
 
-def history(db: sqlite3.Connection, pairing_id: int) -> list[KeptAdvice]:
+def history(db: sqlite3.Connection, pairing_id: int) -> list[AdviceRecord]:
     """Every piece of advice on a pairing, in the order given. Raises NotFound."""
     pairings.check_there(db, pairing_id)
     return [
@@ -83,14 +78,14 @@ def history(db: sqlite3.Connection, pairing_id: int) -> list[KeptAdvice]:
     ]
 
 
-def latest(db: sqlite3.Connection, pairing_id: int, shown: str) -> KeptAdvice | None:
+def latest(db: sqlite3.Connection, pairing_id: int, shown: str) -> AdviceRecord | None:
     """The last advice on a pairing of which that recipe was shown, None without any. Raises NotFound."""
     pairings.check_there(db, pairing_id)
     rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id DESC", (pairing_id,))
     return next((kept for row in rows if shown in (kept := _kept(row)).shown), None)
 
 
-def by_row(db: sqlite3.Connection, row: int) -> KeptAdvice:
+def by_row(db: sqlite3.Connection, row: int) -> AdviceRecord:
     """The piece of advice in that row, which must be there."""
     return _kept(db.execute(f"SELECT {_COLUMNS} FROM advice WHERE id = ?", (row,)).fetchone())
 
@@ -102,7 +97,7 @@ def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
         row = db.execute("SELECT saw FROM advice WHERE id = ?", (advice_id,)).fetchone()
     if row is None:
         raise NotFound(f"There is no piece of advice {advice_id} in the logbook; its history lists those there are.")
-    with trouble.reading_back():
+    with error_translation.reading_back():
         saw = json.loads(row[0])
         return Evidence(case=_case_then(db, saw["case"]), others=tuple(_case_then(db, one) for one in saw["others"]))
 
@@ -169,41 +164,41 @@ def _range(numbers: list[float]) -> Estimate:
     return Estimate(mean=mean, low=low, high=high)
 
 
-def _line(told: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
-    if told is None:
+def _line(values: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
+    if values is None:
         return None
-    one, other = told
+    one, other = values
     return Recipe(**one), Recipe(**other)
 
 
-def _kept(row: tuple[Any, ...]) -> KeptAdvice:
-    with trouble.reading_back():
-        advice_id, pairing_id, at, seed, version, saw_text, told_text = row
-        saw, told = json.loads(saw_text), json.loads(told_text)
-        return KeptAdvice(
+def _kept(row: tuple[Any, ...]) -> AdviceRecord:
+    with error_translation.reading_back():
+        advice_id, pairing_id, at, seed, version, saw_text, values_text = row
+        saw, values = json.loads(saw_text), json.loads(values_text)
+        return AdviceRecord(
             id=advice_id,
             pairing_id=pairing_id,
             given_at=moment(at),
             seed=seed,
             version=version,
             rows_seen=tuple(saw["case"][2]),
-            shown=tuple(told.get("shown", SHOWN)),
-            next_recipe=Recipe(**told["next"]),
-            settled=told["settled"],
-            reason=told["reason"],
-            sweet_spot_recipe=Recipe(**told["sweet_spot"]),
-            sweet_spot_score=_range(told["sweet_spot_score"]),
-            prob_near_optimal=told["chance_close"],
-            edges=tuple(told["edges"]),
-            near_optimal_ridge=_line(told.get("level_line")),
-            modes=tuple(Recipe(**rival) for rival in told.get("rivals", ())),
+            shown=tuple(values.get("shown", SHOWN)),
+            next_recipe=Recipe(**values["next"]),
+            settled=values["settled"],
+            reason=values["reason"],
+            sweet_spot_recipe=Recipe(**values["sweet_spot"]),
+            sweet_spot_score=_range(values["sweet_spot_score"]),
+            prob_near_optimal=values["chance_close"],
+            edges=tuple(values["edges"]),
+            near_optimal_ridge=_line(values.get("level_line")),
+            modes=tuple(Recipe(**rival) for rival in values.get("rivals", ())),
             expected=PredictedOutcome(
-                score=_range(told["expected"]["score"]), time_s=_range(told["expected"]["time_s"])
+                score=_range(values["expected"]["score"]), time_s=_range(values["expected"]["time_s"])
             ),
-            shots_left=told["shots_left"],
-            gp_weight=told["leaning"],
-            counts=told.get("counts", COUNTS[0]),
-            most_moves=told.get("most_moves", 1),
-            today=None if told["today"] is None else date.fromisoformat(told["today"]),
-            finer_today=None if told["finer_today"] is None else _range(told["finer_today"]),
+            shots_left=values["shots_left"],
+            gp_weight=values["leaning"],
+            counts=values.get("counts", COUNTS[0]),
+            most_moves=values.get("most_moves", 1),
+            today=None if values["today"] is None else date.fromisoformat(values["today"]),
+            finer_today=None if values["finer_today"] is None else _range(values["finer_today"]),
         )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import sqlite3
 
-from dialopt.logbook import trouble
-from dialopt.logbook.kept import BurrSet, LastPull
+from dialopt.logbook import error_translation
+from dialopt.logbook.records import BurrSet, LastPull
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.words import known_as, moment, stamp
 from dialopt.trade.pairing import Pairing
@@ -72,7 +72,7 @@ def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
     """The burr sets of the grinder of that name, the one in it now first; empty for a grinder never kept."""
     name = known_as(grinder)
     _with_kitchen_time(db)
-    with trouble.reading_back():
+    with error_translation.reading_back():
         tallies = {burrs: tally for burrs, *tally in db.execute(_TALLIES, (name,))}
         opened = db.execute(
             "SELECT burrs, min(saved_at) FROM grinders WHERE known_as = ? GROUP BY burrs ORDER BY max(id) DESC", (name,)

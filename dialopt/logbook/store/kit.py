@@ -9,7 +9,8 @@ from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 
 from dialopt.errors import LogbookDamaged, NotFound
-from dialopt.logbook import trouble
+from dialopt.logbook import error_translation
+from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import dial_columns, known_as, stamp, storable
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
@@ -113,7 +114,7 @@ BEANS: Kind[Bean] = Kind(
 )
 
 
-def save(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+def save(db: Recording, kind: Kind[T], thing: T, now: datetime) -> int:
     """The row of the thing; a new one, hence the newest version, unless the newest is just that already."""
     row = db.execute(
         f"SELECT id, {', '.join(kind.columns)} FROM {kind.table} WHERE known_as = ? ORDER BY id DESC LIMIT 1",
@@ -124,7 +125,7 @@ def save(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
     return _add(db, kind, thing, now)
 
 
-def row_of(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+def row_of(db: Recording, kind: Kind[T], thing: T, now: datetime) -> int:
     """The row of the thing in whatever version it is; added when it was never kept."""
     rows = db.execute(
         f"SELECT id, {', '.join(kind.columns)} FROM {kind.table} WHERE known_as = ? ORDER BY id DESC",
@@ -189,20 +190,14 @@ def is_unused(db: sqlite3.Connection, kind: Kind[T], name: str) -> bool:
 
 
 def _thing(kind: Kind[T], row: tuple[Any, ...]) -> T:
-    with trouble.reading_back():
+    with error_translation.reading_back():
         return kind.from_row(*row)
 
 
-def _add(db: sqlite3.Connection, kind: Kind[T], thing: T, now: datetime) -> int:
+def _add(db: Recording, kind: Kind[T], thing: T, now: datetime) -> int:
     values: tuple[Any, ...] = kind.to_row(thing)
     for value in values:
         if isinstance(value, str):
             storable(kind.word, value)
-    columns = ("known_as", "saved_at", *kind.columns)
-    return int(
-        db.execute(
-            f"INSERT INTO {kind.table} ({', '.join(columns)}) VALUES ({', '.join('?' * len(columns))})",
-            (known_as(thing.name), stamp(now), *values),
-        ).lastrowid
-        or 0
-    )
+    named = {"known_as": known_as(thing.name), "saved_at": stamp(now)}
+    return db.insert(kind.table, named | dict(zip(kind.columns, values, strict=True)))

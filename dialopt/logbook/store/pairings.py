@@ -8,33 +8,36 @@ from datetime import datetime
 from typing import Any
 
 from dialopt.errors import NotFound, Refused, WrongUse
-from dialopt.logbook import trouble
-from dialopt.logbook.kept import KeptPairing
-from dialopt.logbook.store import kit, settings
+from dialopt.logbook import error_translation
+from dialopt.logbook.records import PairingRecord
+from dialopt.logbook.store import kit, recording
+from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, storable
 from dialopt.trade.pairing import Pairing
 
-_NAMES = ("pairing_id", "revision", "saved_at", "bean_id", "grinder_id", "machine_id", "basket_id")
-_COLUMNS = ", ".join(f"r.{name}" for name in (*_NAMES, "ratio", "drink", "water", "taster", "counts", "bags_to_come"))
+_COLUMNS = (
+    "r.pairing_id, r.revision, r.saved_at, r.bean_id, r.grinder_id, r.machine_id, r.basket_id, "
+    "r.ratio, r.drink, r.water, r.taster, r.counts, r.bags_to_come"
+)
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 CURRENT = "current pairing"
 """The setting that holds the number of the pairing in use."""
 
 LAST_USED = "coalesce((SELECT max(id) FROM acts WHERE pairing_id = r.pairing_id), 0) DESC, r.pairing_id DESC"
-"""Sorts the pairing used last to the front: by the order of acts, which a clock that jumps can't upset."""
+"""Sorts the pairing used last to the front: by the order of operations, which a clock that jumps can't upset."""
 
 
-def save(db: sqlite3.Connection, pairing: Pairing, now: datetime) -> int:
+def save(db: Recording, pairing: Pairing, now: datetime) -> int:
     """The pairing's number: the one it has already, or a new one."""
     same = _same(db, pairing)
     if same is not None:
         return same
-    pairing_id = int(db.execute("INSERT INTO pairings DEFAULT VALUES").lastrowid or 0)
+    pairing_id = db.insert("pairings", {})
     _add_revision(db, pairing_id, 1, pairing, now)
     return pairing_id
 
 
-def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: datetime) -> None:
+def amend(db: Recording, pairing_id: int, pairing: Pairing, now: datetime) -> None:
     """Adds a revision, unless the pairing is just that already. Raises NotFound, Refused."""
     kept = by_number(db, pairing_id)
     same = _same(db, pairing)
@@ -45,7 +48,7 @@ def amend(db: sqlite3.Connection, pairing_id: int, pairing: Pairing, now: dateti
     _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
 
 
-def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | None = None) -> list[KeptPairing]:
+def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | None = None) -> list[PairingRecord]:
     """The pairings in their latest revision, the one used last first; only those with a shot pulled since then."""
     pulled = "AND r.pairing_id IN (SELECT pairing_id FROM shots WHERE pulled_at >= ?2)" if pulled_since else ""
     rows = db.execute(
@@ -56,7 +59,7 @@ def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | N
     return [_kept(db, row, shelf) for row in rows]
 
 
-def found(db: sqlite3.Connection, key: int | str) -> KeptPairing:
+def found(db: sqlite3.Connection, key: int | str) -> PairingRecord:
     """The pairing by number, bean name or title. Raises NotFound, WrongUse."""
     if isinstance(key, int):
         return by_number(db, key)
@@ -78,7 +81,7 @@ def found(db: sqlite3.Connection, key: int | str) -> KeptPairing:
     raise NotFound(f"There is no pairing {key!r}; {_there(db)}.")
 
 
-def by_number(db: sqlite3.Connection, pairing_id: int) -> KeptPairing:
+def by_number(db: sqlite3.Connection, pairing_id: int) -> PairingRecord:
     """The pairing with that number in its latest revision. Raises NotFound."""
     row = None
     if is_row_number(pairing_id):
@@ -104,19 +107,13 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
         raise NotFound(f"There is no pairing {pairing_id}; {_there(db)}.")
 
 
-def is_listed(db: sqlite3.Connection, pairing_id: int) -> bool:
-    """Whether it can be shown: of one whose bean or kit was lost to damage, no revision is left."""
-    found = db.execute("SELECT 1 FROM pairing_revisions WHERE pairing_id = ? LIMIT 1", (pairing_id,)).fetchone()
-    return found is not None
-
-
-def current(db: sqlite3.Connection) -> KeptPairing:
+def current(db: sqlite3.Connection) -> PairingRecord:
     """The pairing in use. Raises NotFound."""
-    value = settings.kept(db, CURRENT)
+    value = recording.setting(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
     if current_lost(db):
-        raise NotFound(f"Which pairing is in use can't be told any more; {_there(db)}. Say which to use.")
+        raise NotFound(f"Which pairing is in use is lost; {_there(db)}. Say which to use.")
     return by_number(db, int(value))
 
 
@@ -129,10 +126,10 @@ def current_lost(db: sqlite3.Connection) -> bool:
     )
 
 
-def make_current(db: sqlite3.Connection, pairing_id: int) -> None:
+def make_current(db: Recording, pairing_id: int) -> None:
     """Remembers the pairing in use. Raises NotFound."""
     check_there(db, pairing_id)
-    settings.keep(db, CURRENT, str(pairing_id))
+    recording.keep(db, CURRENT, str(pairing_id))
 
 
 class Shelf:
@@ -152,7 +149,7 @@ class Shelf:
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
-    with trouble.reading_back():
+    with error_translation.reading_back():
         _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster, counts, to_come = row
         return _of_whose_bag(
             Pairing(
@@ -179,15 +176,15 @@ def _of_whose_bag(pairing: Pairing) -> Pairing:
     return replace(pairing, bean=replace(pairing.bean, roasted_on=None, opened_on=None, bag_g=None))
 
 
-def _kept(db: sqlite3.Connection, row: tuple[Any, ...], shelf: Shelf) -> KeptPairing:
+def _kept(db: sqlite3.Connection, row: tuple[Any, ...], shelf: Shelf) -> PairingRecord:
     pairing_id = row[0]
     (count,) = db.execute(
         "SELECT count(DISTINCT number) FROM shots WHERE pairing_id = ? AND act_id NOT IN (SELECT act_id FROM undone)",
         (pairing_id,),
     ).fetchone()
-    with trouble.reading_back():
+    with error_translation.reading_back():
         saved_at = moment(row[2])
-    return KeptPairing(id=pairing_id, revision=row[1], pairing=_pairing(row, shelf), shots=count, saved_at=saved_at)
+    return PairingRecord(id=pairing_id, revision=row[1], pairing=_pairing(row, shelf), shots=count, saved_at=saved_at)
 
 
 def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
@@ -200,28 +197,24 @@ def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
     return next((int(row[0]) for row in rows if _pairing(row, shelf) == wanted), None)
 
 
-def _add_revision(db: sqlite3.Connection, pairing_id: int, number: int, pairing: Pairing, now: datetime) -> None:
-    rows = (
-        kit.row_of(db, kit.BEANS, pairing.bean, now),
-        kit.row_of(db, kit.GRINDERS, pairing.grinder, now),
-        kit.row_of(db, kit.MACHINES, pairing.machine, now),
-        kit.row_of(db, kit.BASKETS, pairing.basket, now),
-    )
-    said = (storable("water", pairing.water), storable("taster", pairing.taster))
-    db.execute(
-        f"INSERT INTO pairing_revisions ({', '.join(_NAMES)}, ratio, drink, water, taster, counts, bags_to_come) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (
-            pairing_id,
-            number,
-            stamp(now),
-            *rows,
-            pairing.ratio,
-            pairing.drink,
-            *said,
-            pairing.counts,
-            pairing.bags_to_come,
-        ),
+def _add_revision(db: Recording, pairing_id: int, number: int, pairing: Pairing, now: datetime) -> None:
+    db.insert(
+        "pairing_revisions",
+        {
+            "pairing_id": pairing_id,
+            "revision": number,
+            "saved_at": stamp(now),
+            "bean_id": kit.row_of(db, kit.BEANS, pairing.bean, now),
+            "grinder_id": kit.row_of(db, kit.GRINDERS, pairing.grinder, now),
+            "machine_id": kit.row_of(db, kit.MACHINES, pairing.machine, now),
+            "basket_id": kit.row_of(db, kit.BASKETS, pairing.basket, now),
+            "ratio": pairing.ratio,
+            "drink": pairing.drink,
+            "water": storable("water", pairing.water),
+            "taster": storable("taster", pairing.taster),
+            "counts": pairing.counts,
+            "bags_to_come": pairing.bags_to_come,
+        },
     )
 
 

@@ -8,13 +8,14 @@ from dataclasses import replace
 from datetime import datetime
 
 from dialopt.errors import Refused
-from dialopt.logbook.kept import KeptPairing, Received
+from dialopt.logbook.records import PairingRecord, Received
 from dialopt.logbook.store import pairings, shots
+from dialopt.logbook.store.recording import Recording
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 
-def take_in(db: sqlite3.Connection, pairing: Pairing, rows: Sequence[Shot], source: str, now: datetime) -> Received:
+def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str, now: datetime) -> Received:
     """Keeps the pairing with the shots that aren't in the logbook yet. Raises Refused where none is new; BadValue.
 
     A shot is known where a live one of that coffee, in any of its revisions, is the same but for its note: one of
@@ -24,7 +25,7 @@ def take_in(db: sqlite3.Connection, pairing: Pairing, rows: Sequence[Shot], sour
     rows_elsewhere: dict[Shot, int] = {}
     for other in pairings.listed(db):
         if other.id != number and other.shots and other.pairing.bean.is_coffee_of(pairing.bean):
-            there = {shot for told in _revisions(db, other.id).values() for shot in told}
+            there = {shot for revisions in _revisions(db, other.id).values() for shot in revisions}
             known = sum(_bare(row) in there for row in rows)
             if known == len(rows):
                 raise _known(other)
@@ -33,7 +34,12 @@ def take_in(db: sqlite3.Connection, pairing: Pairing, rows: Sequence[Shot], sour
     mine = [row for row in rows if _bare(row) not in rows_elsewhere]
     new, amended, left = _brought_up_to_date(db, number, mine, now)
     # What they sent before came in imports; what else is there was logged here.
-    sent = {entry.number for act in shots.history(db, number) if act.kind == "import" for entry in act.entries}
+    sent = {
+        entry.number
+        for operation in shots.history(db, number)
+        if operation.kind == "import"
+        for entry in operation.entries
+    }
     if new:
         shots.log(db, number, new, "import", source, now)
     if not new and not amended:
@@ -44,7 +50,7 @@ def take_in(db: sqlite3.Connection, pairing: Pairing, rows: Sequence[Shot], sour
 
 
 def _brought_up_to_date(
-    db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], now: datetime
+    db: Recording, pairing_id: int, rows: Sequence[Shot], now: datetime
 ) -> tuple[list[Shot], int, set[int]]:
     """Amends what was amended since it was last sent; returns the rows that are new, how many it amended, and the
     numbers of the shots that none of the rows is.
@@ -53,14 +59,14 @@ def _brought_up_to_date(
     """
     gone, unknown = _revisions(db, pairing_id), list[Shot]()
     for row in rows:
-        here = next((number for number, told in gone.items() if _bare(row) in told), None)
+        here = next((number for number, revisions in gone.items() if _bare(row) in revisions), None)
         if here is None:
             unknown.append(row)
         else:
             del gone[here]  # of two alike pulls each counts
     new, amended = list[Shot](), 0
     for row in unknown:
-        here = next((number for number, told in gone.items() if told[-1].pulled_at == row.pulled_at), None)
+        here = next((number for number, revisions in gone.items() if revisions[-1].pulled_at == row.pulled_at), None)
         if here is None:
             new.append(row)
         else:
@@ -73,18 +79,18 @@ def _brought_up_to_date(
 def _revisions(db: sqlite3.Connection, pairing_id: int) -> dict[int, list[Shot]]:
     """Every revision of the live shots by number, the one that counts last, without their notes."""
     live = shots.live(db, pairing_id)
-    told: dict[int, list[Shot]] = {entry.number: [] for entry in live}
+    revisions: dict[int, list[Shot]] = {entry.number: [] for entry in live}
     for entry in (*shots.ever(db, pairing_id).values(), *live):
-        if entry.number in told:
-            told[entry.number].append(_bare(entry.shot))
-    return told
+        if entry.number in revisions:
+            revisions[entry.number].append(_bare(entry.shot))
+    return revisions
 
 
 def _bare(shot: Shot) -> Shot:
     return replace(shot, note=None)
 
 
-def _known(kept: KeptPairing) -> Refused:
+def _known(kept: PairingRecord) -> Refused:
     title, taster = kept.pairing.title, kept.pairing.taster
     these = "your own shots" if taster is None else f"shots scored by {taster} that are here already"
     return Refused(f"These are {these}, of pairing {kept.id}, {title}; taken in once more they would count twice.")

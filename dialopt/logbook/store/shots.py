@@ -10,36 +10,38 @@ from itertools import groupby
 from typing import Any
 
 from dialopt.errors import BadValue, NotFound, Refused
-from dialopt.logbook import trouble
-from dialopt.logbook.digest import DIGESTED, digest_of
-from dialopt.logbook.kept import Act, Entry
+from dialopt.logbook import error_translation
+from dialopt.logbook.records import Entry, Operation
 from dialopt.logbook.store.pairings import check_there
+from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import moment, printable, spans, stamp, storable
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
-_NUMBER = 2 + DIGESTED.index("number")
 _LEEWAY = timedelta(days=1)
-_ENTRY = f"s.id, a.at, {', '.join(f's.{column}' for column in DIGESTED)}, s.digest"
+_ENTRY = (
+    "s.id, a.at, s.number, s.revision, s.grind, s.dose_g, s.temp_c, s.yield_g, s.time_s, s.score, s.balance, s.fault, "
+    "s.tds_pct, s.pulled_at, s.note"
+)
 
 
 def log(
-    db: sqlite3.Connection, pairing_id: int, shots: Iterable[Shot], kind: str, source: str | None, now: datetime
+    db: Recording, pairing_id: int, shots: Iterable[Shot], kind: str, source: str | None, now: datetime
 ) -> list[int]:
-    """Adds shots as one act; returns their numbers. Raises NotFound, BadValue."""
+    """Adds shots as one operation; returns their numbers. Raises NotFound, BadValue."""
     check_there(db, pairing_id)
-    act_id = _add_act(db, pairing_id, kind, source, now)
+    operation_id = _add_operation(db, pairing_id, kind, source, now)
     # Undone shots keep their numbers too: a number, once said to a person, never means another shot.
     (last,) = db.execute("SELECT coalesce(max(number), 0) FROM shots WHERE pairing_id = ?", (pairing_id,)).fetchone()
     numbers = []
     for number, shot in enumerate(shots, start=last + 1):
         _check_pulled(shot, now)
-        _add(db, act_id, pairing_id, number, 1, shot)
+        _add(db, operation_id, pairing_id, number, 1, shot)
         numbers.append(number)
     return numbers
 
 
-def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now: datetime) -> Entry:
+def amend(db: Recording, pairing_id: int, number: int, shot: Shot, now: datetime) -> Entry:
     """Adds a revision of a live shot, unless it is just that already; returns what counts now.
 
     Raises NotFound, BadValue.
@@ -48,19 +50,19 @@ def amend(db: sqlite3.Connection, pairing_id: int, number: int, shot: Shot, now:
     if before.shot == shot:
         return before
     _check_pulled(shot, now)
-    act_id = _add_act(db, pairing_id, "amend", None, now)
+    operation_id = _add_operation(db, pairing_id, "amend", None, now)
     # An undone amendment keeps its revision number, so the next one counts on from all there ever were.
     (last,) = db.execute(
         "SELECT max(revision) FROM shots WHERE pairing_id = ? AND number = ?", (pairing_id, number)
     ).fetchone()
-    row = _add(db, act_id, pairing_id, number, last + 1, shot)
+    row = _add(db, operation_id, pairing_id, number, last + 1, shot)
     return Entry(row=row, number=number, revision=last + 1, shot=shot, written_at=now)
 
 
-def undo(db: sqlite3.Connection, pairing_id: int, now: datetime, meant: int | None = None) -> Act:
-    """Marks the latest standing act as undone and returns it. Raises NotFound, Refused when it isn't the one meant."""
+def undo(db: Recording, pairing_id: int, now: datetime, meant: int | None = None) -> Operation:
+    """Marks the latest standing operation as undone and returns it. Raises NotFound, Refused if another was meant."""
     check_there(db, pairing_id)
-    # Of an act that was read out of a damaged file there may be no shot left to take back.
+    # A logbook that an older dialopt restored may hold an operation that lost its shots.
     row = db.execute(
         "SELECT id FROM acts WHERE pairing_id = ? AND id NOT IN (SELECT act_id FROM undone) "
         "AND EXISTS (SELECT 1 FROM shots WHERE act_id = acts.id) ORDER BY id DESC LIMIT 1",
@@ -70,26 +72,29 @@ def undo(db: sqlite3.Connection, pairing_id: int, now: datetime, meant: int | No
         raise NotFound(f"There is nothing to undo: pairing {pairing_id} has no shots.")
     if meant not in (None, row[0]):
         raise Refused("Something else was done to the log meanwhile; nothing was taken back.")
-    db.execute("INSERT INTO undone VALUES (?, ?)", (row[0], stamp(now)))
-    return _acts(db, pairing_id, row[0])[0]
+    db.insert("undone", {"act_id": row[0], "at": stamp(now)})
+    return _operations(db, pairing_id, row[0])[0]
 
 
-def take_back(db: sqlite3.Connection, pairing_id: int, number: int, now: datetime) -> list[Act]:
-    """Marks every standing act on one live shot as undone and returns them, the latest first. Raises NotFound, Refused
-    for a shot that came with others."""
+def take_back(db: Recording, pairing_id: int, number: int, now: datetime) -> list[Operation]:
+    """Marks every standing operation on one live shot as undone and returns them, the latest first.
+
+    Raises NotFound, Refused for a shot that came with others.
+    """
     live_one(db, pairing_id, number)
-    acts = [
-        act
-        for act in reversed(_acts(db, pairing_id))
-        if act.undone_at is None and any(entry.number == number for entry in act.entries)
+    operations = [
+        operation
+        for operation in reversed(_operations(db, pairing_id))
+        if operation.undone_at is None and any(entry.number == number for entry in operation.entries)
     ]
-    if many := max(len(act.entries) for act in acts) - 1:
+    if many := max(len(operation.entries) for operation in operations) - 1:
         raise Refused(
             f"Shot {number} came with {many} other{'s' * (many != 1)} in an import, which is taken back as a whole; "
             "`dialopt amend` with `--fault other` leaves its taste and clock out."
         )
-    db.executemany("INSERT INTO undone VALUES (?, ?)", [(act.id, stamp(now)) for act in acts])
-    return [replace(act, undone_at=now) for act in acts]
+    for operation in operations:
+        db.insert("undone", {"act_id": operation.id, "at": stamp(now)})
+    return [replace(operation, undone_at=now) for operation in operations]
 
 
 def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
@@ -100,7 +105,7 @@ def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
         "WHERE s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone) ORDER BY s.number, s.revision",
         (pairing_id,),
     )
-    latest = {row[_NUMBER]: row for row in rows}
+    latest = {row[2]: row for row in rows}
     return [_entry(row) for row in latest.values()]
 
 
@@ -115,7 +120,7 @@ def ever(db: sqlite3.Connection, pairing_id: int) -> dict[int, Entry]:
 
 
 def by_row(db: sqlite3.Connection, row: int) -> Entry:
-    """The revision in that row, which must be there and be of an act on its own pairing."""
+    """The revision in that row, which must be there and be of an operation on its own pairing."""
     found = db.execute(
         f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id AND a.pairing_id = s.pairing_id WHERE s.id = ?",
         (row,),
@@ -123,10 +128,10 @@ def by_row(db: sqlite3.Connection, row: int) -> Entry:
     return _entry(found)
 
 
-def history(db: sqlite3.Connection, pairing_id: int) -> list[Act]:
-    """Every act on a pairing's shots, from the first on. Raises NotFound."""
+def history(db: sqlite3.Connection, pairing_id: int) -> list[Operation]:
+    """Every operation on a pairing's shots, from the first on. Raises NotFound."""
     check_there(db, pairing_id)
-    return _acts(db, pairing_id)
+    return _operations(db, pairing_id)
 
 
 def live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
@@ -169,7 +174,7 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
     known = [dated[shot] for shot in rows if shot in dated]
     undated = [shot for shot in rows if shot.pulled_at is None]
     if undated:
-        imports = [act for act in _acts(db, pairing_id) if act.kind == "import"]
+        imports = [operation for operation in _operations(db, pairing_id) if operation.kind == "import"]
         known += _stretch(undated, revisions, standing) or _grown_from(undated, imports, revisions, standing)
     if known:
         many = len(set(known))
@@ -180,19 +185,19 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
         )
 
 
-def _acts(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> list[Act]:
+def _operations(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> list[Operation]:
     rows = db.execute(
         f"SELECT a.id, a.kind, a.source, a.at, u.at, {_ENTRY} FROM acts a LEFT JOIN undone u ON u.act_id = a.id "
         "JOIN shots s ON s.act_id = a.id "
         "WHERE a.pairing_id = ?1 AND (?2 IS NULL OR a.id = ?2) ORDER BY a.id, s.number",
         (pairing_id, only),
     )
-    acts = []
-    for (act_id, kind, source, at, undone_at), group in groupby(rows, key=lambda row: row[:5]):
-        with trouble.reading_back():
-            acts.append(
-                Act(
-                    id=act_id,
+    operations = []
+    for (operation_id, kind, source, at, undone_at), group in groupby(rows, key=lambda row: row[:5]):
+        with error_translation.reading_back():
+            operations.append(
+                Operation(
+                    id=operation_id,
                     kind=kind,
                     source=source,
                     at=moment(at),
@@ -200,7 +205,7 @@ def _acts(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> l
                     entries=tuple(_entry(row[5:]) for row in group),
                 )
             )
-    return acts
+    return operations
 
 
 def _of_rows(many: int, rows: Sequence[Shot], source: str) -> str:
@@ -220,13 +225,18 @@ def _stretch(undated: list[Shot], revisions: dict[int, set[Shot]], standing: set
 
 
 def _grown_from(
-    undated: list[Shot], imports: Iterable[Act], revisions: dict[int, set[Shot]], standing: set[int]
+    undated: list[Shot], imports: Iterable[Operation], revisions: dict[int, set[Shot]], standing: set[int]
 ) -> list[int]:
     """The numbers of an earlier import with all of whose shots these begin: a sheet that grew since."""
-    for act in imports:
-        told = [entry.number for entry in act.entries if entry.shot.pulled_at is None]
-        if told and len(told) <= len(undated) and standing.issuperset(told) and _begins(undated, told, revisions):
-            return told
+    for operation in imports:
+        numbers = [entry.number for entry in operation.entries if entry.shot.pulled_at is None]
+        if (
+            numbers
+            and len(numbers) <= len(undated)
+            and standing.issuperset(numbers)
+            and _begins(undated, numbers, revisions)
+        ):
+            return numbers
     return []
 
 
@@ -248,41 +258,39 @@ def _check_pulled(shot: Shot, now: datetime) -> None:
         raise BadValue("pulled_at", at.isoformat(), f"a time that has come; it is {now:%Y-%m-%d %H:%M} now")
 
 
-def _add_act(db: sqlite3.Connection, pairing_id: int, kind: str, source: str | None, now: datetime) -> int:
-    return int(
-        db.execute(
-            "INSERT INTO acts (pairing_id, kind, source, at) VALUES (?, ?, ?, ?)",
-            (pairing_id, kind, storable("file name", source), stamp(now)),
-        ).lastrowid
-        or 0
-    )
+def _add_operation(db: Recording, pairing_id: int, kind: str, source: str | None, now: datetime) -> int:
+    source = storable("file name", source)
+    return db.insert("acts", {"pairing_id": pairing_id, "kind": kind, "source": source, "at": stamp(now)})
 
 
-def _add(db: sqlite3.Connection, act_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
+def _add(db: Recording, operation_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
     recipe = shot.recipe
-    values = (
-        *(act_id, pairing_id, number, revision),
-        *(recipe.grind, recipe.dose_g, recipe.temp_c),
-        *(shot.yield_g, shot.time_s, shot.score, shot.balance, shot.fault, shot.tds_pct),
-        None if shot.pulled_at is None else stamp(shot.pulled_at),
-        storable("note", shot.note),
-    )
-    marks = ", ".join("?" * len(DIGESTED))
-    return int(
-        db.execute(
-            f"INSERT INTO shots ({', '.join(DIGESTED)}, digest) VALUES ({marks}, ?)", (*values, digest_of(values))
-        ).lastrowid
-        or 0
+    return db.insert(
+        "shots",
+        {
+            "act_id": operation_id,
+            "pairing_id": pairing_id,
+            "number": number,
+            "revision": revision,
+            "grind": recipe.grind,
+            "dose_g": recipe.dose_g,
+            "temp_c": recipe.temp_c,
+            "yield_g": shot.yield_g,
+            "time_s": shot.time_s,
+            "score": shot.score,
+            "balance": shot.balance,
+            "fault": shot.fault,
+            "tds_pct": shot.tds_pct,
+            "pulled_at": None if shot.pulled_at is None else stamp(shot.pulled_at),
+            "note": storable("note", shot.note),
+        },
     )
 
 
 def _entry(row: tuple[Any, ...]) -> Entry:
-    with trouble.reading_back():
-        row_id, at, *values, digest = row
-        _, _, number, revision, grind, dose_g, temp_c, yield_g, time_s, *rest = values
+    with error_translation.reading_back():
+        row_id, at, number, revision, grind, dose_g, temp_c, yield_g, time_s, *rest = row
         score, balance, fault, tds_pct, pulled_at, note = rest
-        if digest_of(values) != digest:
-            raise ValueError(f"shot {number} isn't as it was written.")
         shot = Shot(
             recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c),
             yield_g=yield_g,

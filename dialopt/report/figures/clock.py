@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dialopt.engine.advice import Advice
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.figures.figure import INNER_EDGE, Figure, axis, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces
 from dialopt.report.figures.profile import along

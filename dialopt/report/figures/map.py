@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from dialopt.engine.advice import Advice
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers
 from dialopt.report.figures.marks import meant, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial

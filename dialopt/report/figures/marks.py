@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.text.shots import mark_says
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot

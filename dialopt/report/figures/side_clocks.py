@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from dialopt.engine.grinder_independent import MARK_S
 from dialopt.report.figures.line_chart import Axis, Line, line_chart
 from dialopt.report.figures.picture import Picture
 from dialopt.report.figures.svg import Point, ticks
@@ -14,6 +13,7 @@ from dialopt.report.tables import Table
 from dialopt.text.captions import clocks_key
 from dialopt.text.formats import place, plain, setting
 from dialopt.text.recipes import finer_words
+from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.recipe import Recipe
 
 _LOW_S, _HIGH_S = 8.0, 90.0

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import SHOWN, Evidence
+from dialopt.logbook.records import SHOWN, Evidence
 from dialopt.logbook.whole_file import stands
 from dialopt.shell import in_use
 from dialopt.shell.change import change_lines, change_to

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.logbook.typed import read_number
 from dialopt.shell.context import Context
 from dialopt.shell.data import freshness_data
@@ -227,7 +227,7 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Ta
     return Tally(sitting=sitting, day=day, pregnant=book.pregnant())
 
 
-def _drunk_here(book: Logbook, kept: KeptPairing) -> list[Shot]:
+def _drunk_here(book: Logbook, kept: PairingRecord) -> list[Shot]:
     if kept.pairing.taster is None:
         return book.shots(kept.id)
     logged = {entry.number for act in book.history(kept.id) if act.kind == "log" for entry in act.entries}

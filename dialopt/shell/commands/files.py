@@ -11,12 +11,10 @@ import typer
 from dialopt.errors import BadValue, LogbookDamaged, Refused
 from dialopt.logbook.csv_in import BadFile, read_csv
 from dialopt.logbook.csv_out import export_csv
-from dialopt.shell.context import Context as Desk
-from dialopt.shell.context import best_effort as afterwards
+from dialopt.shell.context import Context, best_effort
 from dialopt.shell.in_use import CHOOSE, current
 from dialopt.shell.parsers import check_place
 from dialopt.shell.plausibility import listed_lines, look_data, looked_at
-from dialopt.shell.register import command
 from dialopt.shell.render import Answer
 from dialopt.trade.shot import Shot
 
@@ -25,16 +23,8 @@ MOST_SAID = 5
 MEND = "`dialopt amend NUMBER` with --fault or the right value mends a shot; "
 
 
-def register(app: typer.Typer) -> None:
-    """Adds the commands."""
-    command(app, "import")(import_)
-    command(app, "export")(export)
-    command(app, "check")(check)
-    command(app, "backup")(backup)
-
-
 def import_(
-    desk: Desk,
+    context: Context,
     *,
     files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
 ) -> Answer:
@@ -44,13 +34,13 @@ def import_(
     if len({os.path.realpath(file) for file in files}) < len(files):
         raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
     names = ", ".join(file.name for file in files)
-    with desk.book() as book:
+    with context.book() as book:
         kept = current(book)
         try:
             numbers = book.import_shots(kept.id, rows, names)
         except BadValue as bad:
             raise _where(bad, told) from None
-        asked = afterwards([], looked_at, book, kept, numbers)
+        asked = best_effort([], looked_at, book, kept, numbers)
         odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
@@ -81,14 +71,14 @@ def _where(bad: BadValue, told: dict[Path, list[Shot]]) -> Refused:
 
 
 def export(
-    desk: Desk,
+    context: Context,
     *,
     file: Annotated[Path, typer.Argument(metavar="FILE.csv", help="Where to write them.")],
     replace: Annotated[bool, typer.Option("--replace", help="Replace the file when it is there already.")] = False,
 ) -> Answer:
     """Write the shots to a spreadsheet file."""
     check_place(file, example="shots.csv", replace=replace)
-    with desk.book() as book:
+    with context.book() as book:
         kept = current(book)
         shots = book.shots(kept.id)
         export_csv(shots, file, replace=replace)
@@ -99,17 +89,17 @@ def export(
         )
 
 
-def check(desk: Desk) -> Answer:
-    """Look the logbook over, page by page."""
-    with desk.book() as book:
+def check(context: Context) -> Answer:
+    """Check the logbook and its journal for damage."""
+    with context.book() as book:
+        if book.current_lost():
+            error = LogbookDamaged(f"In the logbook {book.path} which pairing is in use is lost.")
+            error.add_note(CHOOSE)
+            raise error
         findings = book.check()
         if findings:
             more = f" And {len(findings) - MOST_SAID} more findings." if len(findings) > MOST_SAID else ""
             raise LogbookDamaged(f"The logbook {book.path} isn't whole. {' '.join(findings[:MOST_SAID])}{more}")
-        if book.current_lost():
-            error = LogbookDamaged(f"In the logbook {book.path} only which pairing is in use can't be told any more.")
-            error.add_note(CHOOSE)
-            raise error
         return Answer(
             did=f"The logbook {book.path} is whole.",
             next_step="`dialopt backup` makes a dated copy; `dialopt next` says what to pull now.",
@@ -117,9 +107,9 @@ def check(desk: Desk) -> Answer:
         )
 
 
-def backup(desk: Desk) -> Answer:
+def backup(context: Context) -> Answer:
     """Make a dated copy of the logbook beside it."""
-    with desk.book() as book:
+    with context.book() as book:
         copy = book.back_up()
         return Answer(
             did=f"Copied the logbook to {copy}.",

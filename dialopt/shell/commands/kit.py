@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from dialopt.errors import WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import BurrSet
+from dialopt.logbook.records import BurrSet
 from dialopt.logbook.typed import read_number
 from dialopt.shell import parsers
 from dialopt.shell.context import Context, best_effort, if_known

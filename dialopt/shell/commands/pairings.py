@@ -7,7 +7,7 @@ from typing import Annotated, TypeVar
 
 from dialopt.errors import NotFound
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.shell import in_use
 from dialopt.shell.context import Context
 from dialopt.shell.data import freshness_data, pairing_data
@@ -184,7 +184,7 @@ def _other_ratio_lines(made: Pairing, *, told: bool) -> tuple[str, ...]:
     )
 
 
-def _other_burrs_lines(made: Pairing, used: KeptPairing | None) -> tuple[str, ...]:
+def _other_burrs_lines(made: Pairing, used: PairingRecord | None) -> tuple[str, ...]:
     """A word where it goes on with other burrs than the pairing in use had, as they have been changed since."""
     if used is None or not same_name(used.pairing.grinder.name, made.grinder.name):
         return ()

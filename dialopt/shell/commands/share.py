@@ -9,7 +9,7 @@ from typing import Annotated
 
 from dialopt.errors import Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import Evidence, KeptPairing, Received
+from dialopt.logbook.records import Evidence, PairingRecord, Received
 from dialopt.logbook.share import read_share, share_csv, share_json
 from dialopt.logbook.whole_file import write_whole
 from dialopt.shell.context import SEED, Context, best_effort, if_known
@@ -187,7 +187,7 @@ def _age_lines(bean: Bean, shots: list[Shot]) -> tuple[str, ...]:
 
 
 def _head_start(
-    book: Logbook, used: KeptPairing | None, pairing: Pairing, evidence: Evidence | None, number: int
+    book: Logbook, used: PairingRecord | None, pairing: Pairing, evidence: Evidence | None, number: int
 ) -> str:
     """How it becomes a head start from here. evidence: what advice on one's own pairing with that bean rests on."""
     if used is None:

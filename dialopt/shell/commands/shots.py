@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
-from dialopt.logbook.kept import Act, Entry, KeptPairing
+from dialopt.logbook.records import Entry, Operation, PairingRecord
 from dialopt.shell.context import Context, best_effort
 from dialopt.shell.data import act_data, entry_data, shot_data
 from dialopt.shell.defaults import Defaults, defaults
@@ -179,7 +179,7 @@ def _asked(context: Context, pairing: Pairing, taken: Defaults, *, best: bool) -
     return ask_shot(context, pairing, suggested=start, last=taken.last, with_strength=taken.with_strength)
 
 
-def _logged(book: Logbook, kept: KeptPairing, made: Shot, sources: dict[str, str]) -> Answer:
+def _logged(book: Logbook, kept: PairingRecord, made: Shot, sources: dict[str, str]) -> Answer:
     """Logs the shot and says so. sources: where each setting that was left out came from."""
     number = book.log(kept.id, made)
     odd = best_effort([], looked_at, book, kept, [number])
@@ -216,7 +216,7 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Defaults) -> Shot:
     return Shot(recipe=recipe, **{field: value for field, value in values.items() if field not in RECIPE_COLUMNS})
 
 
-def _entry(book: Logbook, kept: KeptPairing, number: int) -> Entry:
+def _entry(book: Logbook, kept: PairingRecord, number: int) -> Entry:
     try:
         return book.entry(kept.id, number)
     except NotFound:
@@ -254,7 +254,7 @@ def _few_shots(entries: tuple[Entry, ...], at_most: int = 5) -> tuple[str, ...]:
     return (*lines, f"    and {len(entries) - at_most} more") if len(entries) > at_most else tuple(lines)
 
 
-def act_words(act: Act) -> str:
+def act_words(act: Operation) -> str:
     """What was done, e.g. "shot 3" or "the amendment of shot 3"."""
     first, many = act.entries[0].number, len(act.entries)
     if act.kind == "import":
@@ -262,6 +262,6 @@ def act_words(act: Act) -> str:
     return f"{'shot' if act.kind == 'log' else 'the amendment of shot'} {first}"
 
 
-def _history_line(act: Act) -> str:
+def _history_line(act: Operation) -> str:
     undone = f", taken back {act.undone_at:%Y-%m-%d %H:%M}" if act.undone_at else ""
     return f"{act.at:%Y-%m-%d %H:%M}  {act_words(act)}{undone}"

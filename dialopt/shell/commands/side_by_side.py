@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.kept import KeptPairing
+from dialopt.logbook.records import PairingRecord
 from dialopt.shell.context import SEED, Context
 from dialopt.shell.data import recipe_data
 from dialopt.shell.in_use import burr_set, current
@@ -60,7 +60,7 @@ def side_by_side(
         )
 
 
-def lined_up(context: Context, book: Logbook, chosen: list[KeptPairing], *, seed: int = SEED) -> tuple[Shown, ...]:
+def lined_up(context: Context, book: Logbook, chosen: list[PairingRecord], *, seed: int = SEED) -> tuple[Shown, ...]:
     """The pairings with advice on each, looked back on shot by shot."""
     told = [(*context.advised(book, kept.id, seed=seed), burr_set(book, kept.pairing)) for kept in chosen]
     with working("Looking back") as tell:
@@ -73,7 +73,7 @@ def lined_up(context: Context, book: Logbook, chosen: list[KeptPairing], *, seed
         return line_up(sides, progress=lambda done, of: tell(f"shot {done} of {of}"))
 
 
-def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
+def _chosen(book: Logbook, keys: list[str]) -> list[PairingRecord]:
     """The pairings that were asked for, else all that have to do with the one in use, the oldest first."""
     if not keys:
         return _related(book, current(book))
@@ -87,7 +87,7 @@ def _chosen(book: Logbook, keys: list[str]) -> list[KeptPairing]:
     return found
 
 
-def _related(book: Logbook, here: KeptPairing) -> list[KeptPairing]:
+def _related(book: Logbook, here: PairingRecord) -> list[PairingRecord]:
     bean, grinder = here.pairing.bean.name, here.pairing.grinder.name
     others = [
         kept

@@ -11,7 +11,7 @@ from random import SystemRandom
 from typing import TYPE_CHECKING, Annotated, Any
 
 from dialopt.errors import BadValue, NotFound, WrongUse
-from dialopt.logbook.kept import Entry
+from dialopt.logbook.records import Entry
 from dialopt.sensory.blind_test import TESTS, BlindTest, judge
 from dialopt.sensory.serving import ServingPlan, new_code, serving_plan
 from dialopt.shell.context import SEED, Context

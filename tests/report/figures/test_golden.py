@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from dialopt.engine.advice import Advice
-from dialopt.logbook.kept import Log
+from dialopt.logbook.records import Log
 from dialopt.report.hindsight import Look
 from dialopt.report.lattice import lay_out
 from dialopt.report.page import figures

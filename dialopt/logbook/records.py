@@ -1,14 +1,15 @@
 """What the logbook hands out: shots, pairings and advice together with where and when they were kept."""
 
+# ruff: noqa: D102 - the members of the protocols mean what they mean in `Advice`
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Protocol
 
-from dialopt.engine.advice import Estimate, PredictedOutcome
-from dialopt.model.limits import MOST_EARLIER
-from dialopt.trade.pairing import Pairing
+from dialopt.trade.estimate import Estimate, PredictedOutcome
+from dialopt.trade.pairing import MOST_EARLIER, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot, kitchen_time
 
@@ -20,7 +21,7 @@ SHOWN = ("next", "sweet_spot")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptPairing:
+class PairingRecord:
     """A pairing in the logbook. `id` is the number a person may call it by.
 
     revision: 1 as first saved, one more with each amendment. shots: how many live shots it has. saved_at: when this
@@ -64,7 +65,7 @@ def in_turn(entries: Sequence[Entry]) -> tuple[Entry, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Act:
+class Operation:
     """One thing a person did to the shots of a pairing: the unit that undo takes back.
 
     kind: "log", "amend" or "import". source: the imported file's name. undone_at: None while it stands.
@@ -193,7 +194,7 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptAdvice:
+class AdviceRecord:
     """A piece of advice as it was given; the fields mean what they mean in `Advice`.
 
     rows_seen: the rows of the pairing's shots that it rested on, in the order in which they were pulled. shown: which
@@ -223,3 +224,51 @@ class KeptAdvice:
     most_moves: int
     today: date | None
     finer_today: Estimate | None
+
+
+class SweetSpotGiven(Protocol):
+    """What is kept of a sweet spot: a `SweetSpot` is one."""
+
+    @property
+    def recipe(self) -> Recipe: ...
+    @property
+    def score(self) -> Estimate: ...
+    @property
+    def prob_near_optimal(self) -> float: ...
+    @property
+    def edges(self) -> tuple[str, ...]: ...
+    @property
+    def near_optimal_ridge(self) -> tuple[Recipe, Recipe] | None: ...
+    @property
+    def modes(self) -> tuple[Recipe, ...]: ...
+
+
+class AdviceGiven(Protocol):
+    """What is kept of a piece of advice: an `Advice` is one."""
+
+    @property
+    def pairing(self) -> Pairing: ...
+    @property
+    def next_recipe(self) -> Recipe: ...
+    @property
+    def settled(self) -> bool: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def expected(self) -> PredictedOutcome: ...
+    @property
+    def shots_left(self) -> int: ...
+    @property
+    def finer_today(self) -> Estimate | None: ...
+    @property
+    def gp_weight(self) -> float: ...
+    @property
+    def seed(self) -> int: ...
+    @property
+    def today(self) -> date | None: ...
+    @property
+    def most_moves(self) -> int: ...
+    @property
+    def version(self) -> str: ...
+    @property
+    def sweet_spot(self) -> SweetSpotGiven: ...

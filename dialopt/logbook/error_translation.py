@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,20 +12,23 @@ from dialopt.errors import BadValue, LogbookDamaged, LogbookError, LogbookLocked
 
 UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
 """What reading a damaged file raises: sqlite3 lets the second through where a name or a message is no text any more."""
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def translated(path: Path) -> Iterator[None]:
     """Turns what SQLite or the file system raises inside into LogbookError and its kind."""
     try:
         yield
     except sqlite3.IntegrityError:
         raise  # a fault of the program: the person can't help it
     except sqlite3.Error as error:
-        raise _as_trouble(error, path) from error
+        raise _translated(error, path) from error
     except UnicodeDecodeError as error:
         raise damaged(path, "some of its text isn't text any more") from error
     except OSError as error:
+        if error.errno in _NO_ROOM:
+            raise _no_room(path, error.strerror) from error
         raise LogbookError(
             f"The logbook {path} can't be used: {error.strerror or error}. It needs a folder that you may read and "
             "write to; --home or DIALOPT_HOME names another."
@@ -60,7 +64,14 @@ def moved(path: Path) -> LogbookError:
     )
 
 
-def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
+def _no_room(path: Path, why: object) -> LogbookError:
+    return LogbookError(
+        f"The logbook {path} can't be read or written ({why}): the disk may be full or failing. "
+        "Nothing was changed. Make room and try again."
+    )
+
+
+def _translated(error: sqlite3.Error, path: Path) -> LogbookError:
     # The low byte is the kind, the rest the finer shade. Errors raised by the Python module itself carry no code.
     code = getattr(error, "sqlite_errorcode", None)
     kind = None if code is None else code & 0xFF
@@ -74,10 +85,7 @@ def _as_trouble(error: sqlite3.Error, path: Path) -> LogbookError:
     if kind == sqlite3.SQLITE_CANTOPEN:
         return LogbookError(f"The logbook {path} can't be opened; it needs a file and a folder that you may write to.")
     if kind in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
-        return LogbookError(
-            f"The logbook {path} can't be read or written ({error}): the disk may be full or failing. "
-            "Nothing was changed. Make room and try again."
-        )
+        return _no_room(path, error)
     if kind in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB) or (code is None and "decode" in str(error)):
         return damaged(path, str(error))
     if kind == sqlite3.SQLITE_ERROR and "user-defined function" in str(error):

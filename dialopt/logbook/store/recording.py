@@ -1,0 +1,60 @@
+"""A connection that remembers what it wrote, for the journal; and the settings, whose rows alone are replaced."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from typing import Any
+
+Row = tuple[str, Mapping[str, Any]]
+"""A table, and a row of it by column. A setting whose value is None was taken back."""
+
+WITHOUT_ID = ("pairing_revisions", "undone", "settings")
+"""The tables whose rows aren't numbered as they are added."""
+
+
+class Recording(sqlite3.Connection):
+    """Every row is added through `insert`, every setting kept through `keep`.
+
+    written: what was, since it was last emptied, in turn.
+    """
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
+        self.written: list[Row] = []
+
+    def insert(self, table: str, row: Mapping[str, Any]) -> int:
+        """Adds a row; returns its number, which is of no meaning in a table `WITHOUT_ID`."""
+        number = int(add(self, table, row).lastrowid or 0)
+        self.written.append((table, row if table in WITHOUT_ID else {"id": number, **row}))
+        return number
+
+
+def add(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> sqlite3.Cursor:
+    """Adds a row, and tells nobody. Raises sqlite3.IntegrityError for one that the table doesn't take."""
+    marks = f"({', '.join(row)}) VALUES ({', '.join('?' * len(row))})" if row else "DEFAULT VALUES"
+    return db.execute(f"INSERT INTO {table} {marks}", tuple(row.values()))
+
+
+def put(db: sqlite3.Connection, name: str, value: str | None) -> None:
+    """Keeps a setting in place of the one before, None for no more; tells nobody."""
+    if value is None:
+        db.execute("DELETE FROM settings WHERE name = ?", (name,))
+        return
+    db.execute(
+        "INSERT INTO settings (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+        (name, value),
+    )
+
+
+def setting(db: sqlite3.Connection, name: str) -> str | None:
+    """The value kept under this name, None when there is none."""
+    row = db.execute("SELECT value FROM settings WHERE name = ?", (name,)).fetchone()
+    return None if row is None else str(row[0])
+
+
+def keep(db: Recording, name: str, value: str | None) -> None:
+    """Keeps a setting, unless it is just that already; None leaves nothing under its name."""
+    if setting(db, name) != value:
+        put(db, name, value)
+        db.written.append(("settings", {"name": name, "value": value}))
