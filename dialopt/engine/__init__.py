@@ -13,7 +13,7 @@ With μ(x) the expected liking of recipe x over the draws, kept to the scale of 
 What is optimised is what is drunk. a = 1 where every cup counts, 0 where only the final recipe does. H is the cups that
 a lesson serves (`stop.cups_served`): those left in the bag and a share of the bags to come, less what the cups that are
 drunk anyway would soon have taught as well, which after few tastings is nearly all of it. The costs (`costs`) are the
-risk of a mishap and the bother of turning a dial.
+risk of a mishap and the trouble of turning a dial.
 
 **Knowledge gradient.** A shot is imagined under one draw, and the other draws are reweighed by how well they predict
 it. The draw taken as the truth does not vote, else every gain would look larger than it is. What is measured is the

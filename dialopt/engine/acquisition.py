@@ -37,7 +37,7 @@ def knowledge_gradient(
 ) -> Floats:
     """What the best posterior mean is expected to gain by one shot at each of n recipes, points, (n,).
 
-    outlook: the n recipes. cups: liking of the recipes that may be chosen later, (P, C).
+    outcome_model: at the n recipes. cups: liking of the recipes that may be chosen later, (P, C).
 
         KG(x) = E[max_c E[f(c) | outcome of x]] − max_c E[f(c)]
 
@@ -63,7 +63,7 @@ def knowledge_gradient(
 
 
 def expected_improvement(mean: Floats, sd: Floats, best: float) -> Floats:
-    """Expected rise over `best` if a normal belief of that mean and deviation came true, (n,); quick, for a first look.
+    """Expected rise over `best` were it normal with that mean and deviation, (n,); for a first look.
 
     (mean − best)·Φ(z) + sd·φ(z), z = (mean − best)/sd (Jones, Schonlau & Welch 1998).
     """

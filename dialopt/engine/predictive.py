@@ -54,22 +54,22 @@ class PosteriorPredictive:
     def _predict(self, recipes: Sequence[Recipe]) -> Floats:
         at = inputs(self._pairing, recipes)
         liking = on_scale(self._posterior.liking(at))
-        clock = np.median(self._posterior.median_log_time(at), axis=0)
+        log_time = np.median(self._posterior.median_log_time(at), axis=0)
         low, high = np.quantile(liking, [0.05, 0.95], axis=0)
-        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(clock, 0.0, 12.0))])
+        return np.stack([liking.mean(axis=0), liking.std(axis=0), low, high, np.exp(np.clip(log_time, 0.0, 12.0))])
 
     def predict_outcome(self, recipe: Recipe, level: float) -> PredictedOutcome:
-        """Central intervals of a noted score and time, spoiled pucks among them."""
+        """Central intervals of a noted score and time, bad pucks among them."""
         recipe, level = checked_recipe("recipe", recipe), checked_level(level)
         rng = np.random.default_rng([self._seed, 1])
         at = inputs(self._pairing, [recipe])
         liking = np.tile(self._posterior.liking(at)[:, 0], _REPEATS)
-        clock = np.tile(self._posterior.median_log_time(at)[:, 0], _REPEATS)
+        log_time = np.tile(self._posterior.median_log_time(at)[:, 0], _REPEATS)
         outlier = rng.random(len(liking)) < self._outlier_share
         shock = rng.standard_normal((4, len(liking)))
         score = liking + np.tile(self._posterior.score_sd, _REPEATS) * shock[0]
         score = score + outlier * (OUTLIER_SCORE[0] + OUTLIER_SCORE[1] * shock[1])
-        time = clock + np.tile(self._posterior.time_sd, _REPEATS) * shock[2]
+        time = log_time + np.tile(self._posterior.time_sd, _REPEATS) * shock[2]
         shows = outlier & (rng.random(len(liking)) < OUTLIER_TIME_SHARE)
         time = time + shows * (OUTLIER_TIME[0] + OUTLIER_TIME[1] * shock[3])
         seconds = np.exp(np.clip(time, 0.0, 7.0))

@@ -16,4 +16,4 @@ Earlier = Sequence[tuple[Pairing, Sequence[Shot]]]
 
 def with_a_say(earlier: Earlier) -> list[tuple[Pairing, Sequence[Shot]]]:
     """Those whose taste and times are read."""
-    return [(pairing, told) for pairing, told in earlier if any(shot.tells for shot in told)][:MOST_EARLIER]
+    return [(pairing, shots) for pairing, shots in earlier if any(shot.tells for shot in shots)][:MOST_EARLIER]

@@ -85,5 +85,5 @@ def _pulled_before(
     def before(shot: Shot) -> bool:
         return at is None or shot.pulled_at is None or kitchen_time(shot.pulled_at) < kitchen_time(at)
 
-    known = [(pairing, [shot for shot in told if before(shot)]) for pairing, told in earlier]
-    return [(pairing, told) for pairing, told in known if told]
+    known = [(pairing, [shot for shot in shots if before(shot)]) for pairing, shots in earlier]
+    return [(pairing, shots) for pairing, shots in known if shots]

@@ -108,8 +108,8 @@ def burr_changes(shown: Sequence[Shown]) -> list[NewBurrs]:
     for _, alike in groupby(kin, key=_kin):
         for before, after in pairwise(sorted(alike, key=_opened)):
             if is_change(before.pairing, after.pairing):
-                told = burr_sentences(_burr_change(before, after))
-                changes.append(NewBurrs(before=before, after=after, sentences=told))
+                sentences = burr_sentences(_burr_change(before, after))
+                changes.append(NewBurrs(before=before, after=after, sentences=sentences))
     return changes
 
 

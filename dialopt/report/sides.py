@@ -113,7 +113,7 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
         raise WrongUse(f"{len(sides)} can't be put side by side; take 2 to {MOST} pairings.")
     of, done, shown = sum(len(side.shots) for side in sides), 0, []
     for number, (side, label) in enumerate(zip(sides, labels([side.pairing for side in sides]), strict=True)):
-        told = None if progress is None else lambda here, _, before=done: progress(before + here, of)
+        step = None if progress is None else lambda here, _, before=done: progress(before + here, of)
         shown.append(
             Shown(
                 side=side,
@@ -123,7 +123,7 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
                 free=grinder_independent(side.advice, side.shots),
                 mark_steps=mark_steps(side.advice),
                 looks=look_back(
-                    side.pairing, dict(enumerate(side.shots, 1)), side.earlier, seed=side.advice.seed, progress=told
+                    side.pairing, dict(enumerate(side.shots, 1)), side.earlier, seed=side.advice.seed, progress=step
                 ),
             )
         )
@@ -133,11 +133,11 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
 
 def labels(pairings: Sequence[Pairing]) -> list[str]:
     """What sets each apart, no more than it takes: the bean where only the beans differ, and so on."""
-    told = [""] * len(pairings)
+    labels = [""] * len(pairings)
     for part in _PARTS:
-        if len(set(told)) == len(told):
+        if len(set(labels)) == len(labels):
             break
         said = [part(pairing) for pairing in pairings]
         if len(set(said)) > 1:
-            told = [", ".join(filter(None, pair)) for pair in zip(told, said, strict=True)]
-    return [label or pairing.title for label, pairing in zip(told, pairings, strict=True)]
+            labels = [", ".join(filter(None, pair)) for pair in zip(labels, said, strict=True)]
+    return [label or pairing.title for label, pairing in zip(labels, pairings, strict=True)]

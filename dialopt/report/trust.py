@@ -1,4 +1,4 @@
-"""Why a report may be believed, and how far: entries of a term and what is to be said of it."""
+"""Why a report can be trusted, and how far: entries of a term and what is to be said of it."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Source:
 
 def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> dict[str, str]:
     """What is to be told, by term, none of it in a person's own words. earlier: whether other pairings had a say."""
-    told = {
+    entries = {
         "On this bag": track_record(looks),
         "On simulated bags": trust.study_sentence(advice.sweet_spot.prob_near_optimal),
         "Counted": trust.counted_sentences(counted(advice.pairing, log)),
@@ -43,8 +43,10 @@ def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> d
     }
     if advice.palate is not None:
         tastings = sum(shot.tasted for shot in log.values())
-        told["The palate"] = f"Of whoever scored, 9 times in 10: {palate_sentences(advice.palate, tastings, earlier)}"
-    return {**told, "Reading it": trust.READING}
+        entries["The palate"] = (
+            f"Of whoever scored, 9 times in 10: {palate_sentences(advice.palate, tastings, earlier)}"
+        )
+    return {**entries, "Reading it": trust.READING}
 
 
 def track_record(looks: Sequence[Look]) -> str:
@@ -60,8 +62,8 @@ def sources(pairing: Pairing, earlier: Sequence[tuple[Pairing, Sequence[Shot]]])
             title=old.title,
             burrs=old.grinder.burrs,
             taster=old.taster,
-            shots=len(told),
+            shots=len(shots),
             kept=carried_words(carried(old, pairing)),
         )
-        for old, told in with_a_say(earlier)
+        for old, shots in with_a_say(earlier)
     )

@@ -20,9 +20,9 @@ from dialopt.trade.shot import Shot
 Data = dict[str, Any]
 
 
-def pairing_data(kept: PairingRecord) -> Data:
+def pairing_data(record: PairingRecord) -> Data:
     """A pairing with its number and its title."""
-    return {"id": kept.id, "title": kept.pairing.title, "shots": kept.shots, **asdict(kept.pairing)}
+    return {"id": record.id, "title": record.pairing.title, "shots": record.shots, **asdict(record.pairing)}
 
 
 def burr_set_data(burrs: BurrSet) -> Data:
@@ -57,22 +57,22 @@ def entry_data(entry: Entry) -> Data:
     return {"number": entry.number, "revision": entry.revision, **shot_data(entry.shot)}
 
 
-def act_data(act: Operation) -> Data:
+def operation_data(operation: Operation) -> Data:
     """What was done, and whether it was taken back."""
     return {
-        "kind": act.kind,
-        "source": act.source,
-        "at": act.at,
-        "undone_at": act.undone_at,
-        "shots": [entry_data(entry) for entry in act.entries],
+        "kind": operation.kind,
+        "source": operation.source,
+        "at": operation.at,
+        "undone_at": operation.undone_at,
+        "shots": [entry_data(entry) for entry in operation.entries],
     }
 
 
-def advice_data(kept: PairingRecord, advice: Advice, last: LastPull | None) -> Data:
+def advice_data(record: PairingRecord, advice: Advice, last: LastPull | None) -> Data:
     """Advice whole. change: from the shot that went through the grinder last; None with none."""
     pairing, recipe, spot = advice.pairing, advice.next_recipe, advice.sweet_spot
     return {
-        "pairing": {"id": kept.id, "title": pairing.title, "shots": kept.shots},
+        "pairing": {"id": record.id, "title": pairing.title, "shots": record.shots},
         "recipe": recipe_data(pairing, recipe),
         "change": change_data(change_to(pairing, recipe, last)),
         "expected": asdict(advice.expected),

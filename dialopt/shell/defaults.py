@@ -24,21 +24,21 @@ class Defaults:
     with_strength: bool
 
 
-def defaults(book: Logbook, kept: PairingRecord, *, best: bool = False) -> Defaults:
+def defaults(book: Logbook, record: PairingRecord, *, best: bool = False) -> Defaults:
     """The recipe advised for this very shot; when a shot was logged since, or none was advised, the last shot's, or
     that of the last one that isn't far off the dials: a slip of the pen goes no further.
 
     best: the sweet spot as it was shown last. Raises NotFound when none was, or not on these dials.
     """
     # The dials were left at the shot pulled last, which isn't the one logged last where older ones were imported.
-    shots = [entry.shot for entry in in_turn(book.entries(kept.id))]
+    shots = [entry.shot for entry in in_turn(book.entries(record.id))]
     last = shots[-1] if shots else None
     recipe, source = None, "not known"
     if best:
-        recipe, source = _shown_best(book, kept)
-    elif (advised := _fresh_advice(book, kept)) is not None:
+        recipe, source = _shown_best(book, record)
+    elif (advised := _fresh_advice(book, record)) is not None:
         recipe, source = advised.next_recipe, "as advised"
-    elif meant := kept.pairing.meant(shots):
+    elif meant := record.pairing.meant(shots):
         recipe = meant[-1].recipe
         source = "as in the shot before" if meant[-1] is last else "as in the last shot that was on the dials"
     return Defaults(
@@ -46,29 +46,31 @@ def defaults(book: Logbook, kept: PairingRecord, *, best: bool = False) -> Defau
     )
 
 
-def _fresh_advice(book: Logbook, kept: PairingRecord) -> AdviceRecord | None:
+def _fresh_advice(book: Logbook, record: PairingRecord) -> AdviceRecord | None:
     """The latest advice on what to pull, if it saw just the shots that stand now and its recipes are on the dials."""
-    latest = book.latest_advice(kept.id)
-    if latest is None or not _is_fresh(book, kept, latest):
+    latest = book.latest_advice(record.id)
+    if latest is None or not _is_fresh(book, record, latest):
         return None
     recipes = (latest.next_recipe, latest.sweet_spot_recipe)
-    return latest if all(_on_dials(kept, recipe) for recipe in recipes) else None
+    return latest if all(_on_dials(record, recipe) for recipe in recipes) else None
 
 
-def _shown_best(book: Logbook, kept: PairingRecord) -> tuple[Recipe, str]:
+def _shown_best(book: Logbook, record: PairingRecord) -> tuple[Recipe, str]:
     """The sweet spot shown last, and where it comes from in words: a cup of it is drunk many times over."""
-    latest = book.latest_advice(kept.id, "sweet_spot")
-    if latest is None or not _on_dials(kept, latest.sweet_spot_recipe):
+    latest = book.latest_advice(record.id, "sweet_spot")
+    if latest is None or not _on_dials(record, latest.sweet_spot_recipe):
         missing = NotFound("No sweet spot was shown yet on these dials.")
         missing.add_note("`dialopt sweet-spot` shows it.")
         raise missing
-    since = "" if _is_fresh(book, kept, latest) else f" as shown on {latest.given_at:%Y-%m-%d}, before the latest shots"
+    since = (
+        "" if _is_fresh(book, record, latest) else f" as shown on {latest.given_at:%Y-%m-%d}, before the latest shots"
+    )
     return latest.sweet_spot_recipe, f"of the sweet spot{since}"
 
 
-def _is_fresh(book: Logbook, kept: PairingRecord, advice: AdviceRecord) -> bool:
-    return advice.rows_seen == tuple(entry.row for entry in in_turn(book.entries(kept.id)))
+def _is_fresh(book: Logbook, record: PairingRecord, advice: AdviceRecord) -> bool:
+    return advice.rows_seen == tuple(entry.row for entry in in_turn(book.entries(record.id)))
 
 
-def _on_dials(kept: PairingRecord, recipe: Recipe) -> bool:
-    return all(dial.offers(getattr(recipe, name)) for name, dial in kept.pairing.dials.items())
+def _on_dials(record: PairingRecord, recipe: Recipe) -> bool:
+    return all(dial.offers(getattr(recipe, name)) for name, dial in record.pairing.dials.items())

@@ -39,9 +39,9 @@ def in_use(book: Logbook) -> PairingRecord | None:
     return if_known(book.current)
 
 
-def in_use_line(kept: PairingRecord) -> str:
+def in_use_line(record: PairingRecord) -> str:
     """Which pairing is in use."""
-    return f"  In use   pairing {kept.id}, {pairing_words(kept.pairing)}, {count_words(kept.shots)}"
+    return f"  In use   pairing {record.id}, {pairing_words(record.pairing)}, {count_words(record.shots)}"
 
 
 def next_to_set_up(book: Logbook) -> str:
@@ -56,7 +56,7 @@ def next_to_set_up(book: Logbook) -> str:
             return step
     if in_use(book) is None:
         # One that somebody else sent is a head start, nothing to pull with.
-        own = any(kept.pairing.taster is None for kept in book.pairings())
+        own = any(record.pairing.taster is None for record in book.pairings())
         return CHOOSE if own else "`dialopt pairing` puts bean and kit together."
     return FIRST_SHOT
 
@@ -70,13 +70,13 @@ def after_saving(book: Logbook, kind: str, name: str) -> str:
 
 
 def _after_saving(book: Logbook, kind: str, name: str) -> str:
-    kept = in_use(book)
-    if kept is not None:
-        part, find = getattr(kept.pairing, kind), getattr(book, kind)
+    record = in_use(book)
+    if record is not None:
+        part, find = getattr(record.pairing, kind), getattr(book, kind)
         newest = find(name)
         if part != newest == find(part.name):
             return (
-                f"pairing {kept.id} keeps the old version; `dialopt pairing` starts a new bag with this one, "
+                f"pairing {record.id} keeps the old version; `dialopt pairing` starts a new bag with this one, "
                 "`dialopt pairing --amend` corrects the pairing and keeps its shots."
             )
         if part != newest:
@@ -84,9 +84,9 @@ def _after_saving(book: Logbook, kind: str, name: str) -> str:
     return next_to_set_up(book)
 
 
-def others_kit_lines(kept: PairingRecord) -> tuple[str, ...]:
+def others_kit_lines(record: PairingRecord) -> tuple[str, ...]:
     """That kit and scores are somebody else's, and how to go on with one's own; nothing for a pairing of one's own."""
-    taster, bean = kept.pairing.taster, quote(kept.pairing.bean.name)
+    taster, bean = record.pairing.taster, quote(record.pairing.bean.name)
     if taster is None:
         return ()
     return (
@@ -94,26 +94,26 @@ def others_kit_lines(kept: PairingRecord) -> tuple[str, ...]:
     )
 
 
-def closed_burrs_lines(book: Logbook, kept: PairingRecord) -> tuple[str, ...]:
+def closed_burrs_lines(book: Logbook, record: PairingRecord) -> tuple[str, ...]:
     """That the grinder has had its burrs changed since the pairing was made, and how to go on with the new ones."""
-    old, now = kept.pairing.grinder, book.grinder(kept.pairing.grinder.name)
+    old, now = record.pairing.grinder, book.grinder(record.pairing.grinder.name)
     if same_name(old.burrs, now.burrs):
         return ()
     mind = f"  Mind     this is a pairing with the burrs {old.burrs}; {now.name} has {now.burrs} in it now"
-    if kept.pairing.taster is not None:
+    if record.pairing.taster is not None:
         return (mind,)
-    named = f"--bean {quote(kept.pairing.bean.name)} --grinder {quote(now.name)}"
+    named = f"--bean {quote(record.pairing.bean.name)} --grinder {quote(now.name)}"
     return (mind, f"           `dialopt pairing {named}` goes on with these")
 
 
-def mind_lines(book: Logbook, kept: PairingRecord) -> tuple[str, ...]:
+def mind_lines(book: Logbook, record: PairingRecord) -> tuple[str, ...]:
     """Both, as far as the logbook can be read just now."""
-    return (*others_kit_lines(kept), *best_effort((), closed_burrs_lines, book, kept))
+    return (*others_kit_lines(record), *best_effort((), closed_burrs_lines, book, record))
 
 
-def last_pull(book: Logbook, kept: PairingRecord) -> LastPull | None:
+def last_pull(book: Logbook, record: PairingRecord) -> LastPull | None:
     """The shot that went through these burrs last; None where they are out of the grinder by now."""
-    return None if closed_burrs_lines(book, kept) else book.last_pull(kept.id)
+    return None if closed_burrs_lines(book, record) else book.last_pull(record.id)
 
 
 def burr_set(book: Logbook, pairing: Pairing) -> BurrSet | None:
@@ -152,9 +152,9 @@ def carried_lines(evidence: Evidence | None) -> tuple[str, ...]:
     whence = f"pairing {case.pairing_id} ({case.pairing.title}, {case.pairing.grinder.burrs}, {shots})"
     open_share = robust_weight(evidence.pairing, [one.pairing for one in evidence.read])
     others = f", and from {more} other{'s' * (more != 1)}" if more else ""
-    kept = carried_words(carried(case.pairing, evidence.pairing))
+    record = carried_words(carried(case.pairing, evidence.pairing))
     return (
-        f"  Kept     from {whence}{others}: {kept}; {100 * open_share:.0f} % of the start stays open in case it no "
+        f"  Kept     from {whence}{others}: {record}; {100 * open_share:.0f} % of the start stays open in case it no "
         "longer holds, and your own shots soon overrule it",
     )
 

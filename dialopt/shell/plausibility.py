@@ -36,16 +36,16 @@ RECENT = 50
 """Shots before that a shot is held against, so that a large import stays quick."""
 
 
-def looked_at(book: Logbook, kept: PairingRecord, numbers: Sequence[int]) -> list[tuple[int, Question]]:
+def looked_at(book: Logbook, record: PairingRecord, numbers: Sequence[int]) -> list[tuple[int, Question]]:
     """The questions about these shots, each with its shot's number. Every shot is held against those before it."""
-    entries = in_turn(book.entries(kept.id))
+    entries = in_turn(book.entries(record.id))
     wanted = set(numbers)
     return [
         (entry.number, question)
         for place, entry in enumerate(entries)
         if entry.number in wanted
         for question in questions(
-            kept.pairing, entry.shot, [before.shot for before in entries[max(0, place - RECENT) : place]]
+            record.pairing, entry.shot, [before.shot for before in entries[max(0, place - RECENT) : place]]
         )
     ]
 
@@ -95,17 +95,17 @@ def _slips(number: int, question: Question) -> list[str]:
     return turned if question.finer else ["dialopt undo"]
 
 
-def ask_about(context: Context, book: Logbook, kept: PairingRecord, number: int, shot: Shot) -> None:
+def ask_about(context: Context, book: Logbook, record: PairingRecord, number: int, shot: Shot) -> None:
     """Asks about a shot that is saved already, and amends it by the answers. Raises Stopped."""
     asked: set[str] = set()
     # Looked at anew after each answer: what was mended raises no further question.
-    while left := [question for _, question in looked_at(book, kept, [number]) if question.about not in asked]:
+    while left := [question for _, question in looked_at(book, record, [number]) if question.about not in asked]:
         question = left[0]
         asked.add(question.about)
         context.say(question_sentence(question))
         changed = _answered(context, shot, question)
         if changed != shot:
-            shot = book.amend(kept.id, number, changed).shot
+            shot = book.amend(record.id, number, changed).shot
             context.say(f"Amended shot {number}: {words.shot_words(shot)}.")
 
 

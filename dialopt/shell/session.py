@@ -13,7 +13,7 @@ from dialopt.logbook.records import SHOWN, PairingRecord
 from dialopt.shell.change import change_lines, change_to
 from dialopt.shell.commands.advice import ENJOY
 from dialopt.shell.commands.care import caffeine_tally, past_lines, tally_data, tally_lines
-from dialopt.shell.commands.shots import act_words
+from dialopt.shell.commands.shots import operation_words
 from dialopt.shell.context import Context, wake_model
 from dialopt.shell.data import advice_data
 from dialopt.shell.defaults import defaults
@@ -44,7 +44,7 @@ def sitting(context: Context) -> Answer:
     "stop" ends it at any question, and what was saved by then stays saved.
     """
     with context.book() as book:
-        return Sitting(context=context, book=book, kept=current(book)).led()
+        return Sitting(context=context, book=book, record=current(book)).led()
 
 
 @dataclass(slots=True, kw_only=True)
@@ -53,16 +53,18 @@ class Sitting:
 
     context: Context
     book: Logbook
-    kept: PairingRecord
+    record: PairingRecord
     numbers: list[int] = field(default_factory=list)
     advice: Advice | None = None
 
     def led(self) -> Answer:
         """The whole of it, from the word on safety to what there is to do afterwards."""
-        title = self.kept.pairing.title
+        title = self.record.pairing.title
         self._wake()
         self.context.say(SAFETY, f"{title}. `stop` ends the sitting at any question.")
-        self.context.say(*mind_lines(self.book, self.kept), *past_lines(caffeine_tally(self.book, self.context.now())))
+        self.context.say(
+            *mind_lines(self.book, self.record), *past_lines(caffeine_tally(self.book, self.context.now()))
+        )
         with suppress(Stopped):
             advice, last = self._suggested()
             if advice.settled and not yes(self.context, "More test shots won't help much. Go on all the same?"):
@@ -75,7 +77,7 @@ class Sitting:
 
     def _wake(self) -> None:
         """Imports the model beside the conversation. What goes wrong there comes up when advice is asked for."""
-        tastings = sum(shot.tasted for shot in self.book.shots(self.kept.id)) + 1
+        tastings = sum(shot.tasted for shot in self.book.shots(self.record.id)) + 1
 
         def wake() -> None:
             with suppress(Exception):
@@ -85,10 +87,10 @@ class Sitting:
 
     def _suggested(self) -> tuple[Advice, Shot | None]:
         """The advice that was shown, and the shot of this pairing that was pulled last."""
-        evidence, advice = self.context.advised(self.book, self.kept.id, shown=SHOWN)
+        evidence, advice = self.context.advised(self.book, self.record.id, shown=SHOWN)
         self.advice = advice
         lines = words.advice_lines(
-            advice, change_lines(change_to(advice.pairing, advice.next_recipe, last_pull(self.book, self.kept)))
+            advice, change_lines(change_to(advice.pairing, advice.next_recipe, last_pull(self.book, self.record)))
         )
         self.context.say("", ENJOY_IT if advice.settled else PULL_IT, *lines, *carried_lines(evidence))
         return advice, evidence.shots[-1] if evidence.shots else None
@@ -102,51 +104,54 @@ class Sitting:
                 self.context.say("  Enter alone says that it is pulled; the questions about it follow.")
             elif self._took_back():
                 return
-        strength = defaults(self.book, self.kept).with_strength
+        strength = defaults(self.book, self.record).with_strength
         made = ask_shot(
-            self.context, self.kept.pairing, suggested=advice.next_recipe, last=last, with_strength=strength
+            self.context, self.record.pairing, suggested=advice.next_recipe, last=last, with_strength=strength
         )
-        number = self.book.log(self.kept.id, made)
+        number = self.book.log(self.record.id, made)
         self.context.say(f"Saved as shot {number}: {words.shot_words(made)}.")
         self.numbers.append(number)
-        ask_about(self.context, self.book, self.kept, number, made)
+        ask_about(self.context, self.book, self.record, number, made)
         # Whoever is pregnant is told with each shot, not with every third.
         if len(self.numbers) % (1 if self.book.pregnant() else CAFFEINE_EVERY) == 0:
             self.context.say(*tally_lines(caffeine_tally(self.book, self.context.now())))
 
     def _took_back(self) -> bool:
         """Whether the last act was on a shot of this sitting, and is undone now. Any other stays, and is told."""
-        last = next((act for act in reversed(self.book.history(self.kept.id)) if act.undone_at is None), None)
+        last = next(
+            (operation for operation in reversed(self.book.history(self.record.id)) if operation.undone_at is None),
+            None,
+        )
         if last is None:
             self.context.say("There is nothing to take back.")
             return False
         number = last.entries[0].number
         if last.kind == "import" or number not in self.numbers:
             self.context.say(
-                f"The last act was {act_words(last)}, not of this sitting; `dialopt undo` would take it back."
+                f"The last act was {operation_words(last)}, not of this sitting; `dialopt undo` would take it back."
             )
             return False
         try:
-            self.book.undo(self.kept.id, last.id)
+            self.book.undo(self.record.id, last.id)
         except (NotFound, Refused) as error:  # another process was quicker
             self.context.say(str(error))
             return False
-        self.context.say(f"Took back {act_words(last)}.")
+        self.context.say(f"Took back {operation_words(last)}.")
         if last.kind == "log":
             self.numbers.remove(number)
         return True
 
     def _ended(self) -> Answer:
-        kept, advice, logged = self.book.pairing(self.kept.id), self.advice, len(self.numbers)
+        record, advice, logged = self.book.pairing(self.record.id), self.advice, len(self.numbers)
         tally = caffeine_tally(self.book, self.context.now())
         return Answer(
-            did=f"Sitting over. {logged or 'No'} shot{'s' * (logged != 1)} logged, {kept.shots} with this pairing.",
+            did=f"Sitting over. {logged or 'No'} shot{'s' * (logged != 1)} logged, {record.shots} with this pairing.",
             lines=past_lines(tally),
             next_step=ENJOY if advice is not None and advice.settled else "`dialopt sitting` goes on from here.",
             data={
-                "pairing": kept.id,
+                "pairing": record.id,
                 "numbers": self.numbers,
                 "caffeine": tally_data(tally),
-                "advice": advice and advice_data(kept, advice, self.book.last_pull(kept.id)),
+                "advice": advice and advice_data(record, advice, self.book.last_pull(record.id)),
             },
         )

@@ -10,16 +10,19 @@ def outcome_sentences(outcome: Outcome) -> tuple[str, str]:
     count = f"{outcome.hits} of {outcome.servings}"
     p_value = "p < 0.0001" if outcome.p_value < 0.0001 else f"p = {outcome.p_value:.2g}"
     by_luck = f"guessing does as well or better in {_per_cent(outcome.p_value)} of such tests ({p_value})"
-    found, told, silent_on = "preference", f"{outcome.picked} picked {count} times", "doesn't say by how much"
+    found, count_words, silent_on = "preference", f"{outcome.picked} picked {count} times", "doesn't say by how much"
     if outcome.picked is None:
-        found, told = "difference", f"{count} right"
+        found, count_words = "difference", f"{count} right"
         silent_on = "says neither how large it is nor which recipe is better"
     if outcome.shown:
         return (
-            f"A {found} was shown: {told}; {by_luck}.",
+            f"A {found} was shown: {count_words}; {by_luck}.",
             f"It holds for this taster and the cups that were served, and {silent_on}.",
         )
-    return f"No {found} was shown: {told}; {by_luck}.", f"That doesn't show that they are alike. {_reach(outcome)}"
+    return (
+        f"No {found} was shown: {count_words}; {by_luck}.",
+        f"That doesn't show that they are alike. {_reach(outcome)}",
+    )
 
 
 def _reach(outcome: Outcome) -> str:

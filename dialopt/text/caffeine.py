@@ -62,9 +62,9 @@ def standing_sentence(standing: Standing) -> str:
             f"The day {so}, if the cups were drunk: swallow no more today; spit every sip, or let somebody else taste. "
             "Ask your doctor or midwife."
         )
-    told = "The day" if standing.of == "day" else "This sitting"
+    span = "The day" if standing.of == "day" else "This sitting"
     if standing.state == "past":
-        return f"{told} is past {limit} even by the low end, if the cups were drunk. {_SIP} Better go on another day."
+        return f"{span} is past {limit} even by the low end, if the cups were drunk. {_SIP} Better go on another day."
     if standing.state == "maybe past":
-        return f"{told} may be past {limit} already, if the cups were drunk. {_SIP}"
+        return f"{span} may be past {limit} already, if the cups were drunk. {_SIP}"
     return f"Both are below the limits by this estimate. {_SIP}"

@@ -15,7 +15,7 @@ MAP_KEY = (
 )
 PROFILE_KEY = (
     " The inner band is what isn't known yet: more shots narrow it. The dotted outer band adds how a palate and a puck "
-    "vary from cup to cup, one puck in twelve being spoiled: no number of shots narrows that."
+    "vary from cup to cup, one puck in twelve going wrong: no number of shots narrows that."
 )
 CLOCK_KEY = "shots of other doses and temperatures may lie off them. Time is on a log scale."
 CHOKED_KEY = " A puck that choked is marked at the time at which it was given up."

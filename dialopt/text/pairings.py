@@ -39,7 +39,7 @@ _REST = {"clock": "which grind gives which time", "step": "what a step of grind 
 
 def carried_words(parts: Sequence[Carried]) -> str:
     """What is taken over, e.g. "your palate (about half), which grind gives which time (a little)"."""
-    told = []
+    phrases = []
     for trust, group in groupby(parts, key=lambda one: one.trust):
         alike = list(group)
         best = [_BEST[one.part] for one in alike if one.part in _BEST]
@@ -49,8 +49,8 @@ def carried_words(parts: Sequence[Carried]) -> str:
             if one.part in _REST
         ]
         names = [f"the best cup's {joined(best)}", *rest] if best else rest
-        told.append(f"{joined(names)} ({trust})")
-    return ", ".join(told)
+        phrases.append(f"{joined(names)} ({trust})")
+    return ", ".join(phrases)
 
 
 def best_sentence(ranking: Ranked) -> str:
@@ -82,24 +82,24 @@ def best_sentence(ranking: Ranked) -> str:
 
 def caveats(pairings: Sequence[Pairing], untasted: Sequence[int], tasters: int) -> list[str]:
     """What makes this comparison less than plain. untasted: numbers. tasters: how many people scored them."""
-    told = []
+    sentences = []
     if untasted and tasters:
-        told.append(
+        sentences.append(
             f"Not tasted yet: {_letters(untasted)}. What is shown of {'it' if len(untasted) == 1 else 'them'} is "
             "predicted from what is usual and from other pairings, and takes no part in the ranking."
         )
     if len({pairing.drink for pairing in pairings}) > 1:
-        told.append("Some were scored straight and some in milk; those scores are of different drinks.")
+        sentences.append("Some were scored straight and some in milk; those scores are of different drinks.")
     if len({pairing.ratio for pairing in pairings}) > 1:
-        told.append("They were pulled to different ratios, which by itself moves time and strength.")
+        sentences.append("They were pulled to different ratios, which by itself moves time and strength.")
     if len({pairing.water for pairing in pairings}) > 1:
-        told.append("They were brewed with different water, which moves the taste.")
+        sentences.append("They were brewed with different water, which moves the taste.")
     for name, dial in (("Brew water", "temp_c"), ("Dose", "dose_g")):
         offered = [dial_ends(pairing.dials[dial], DIAL_UNITS[dial]) for pairing in pairings]
         if len(set(offered)) > 1:
             each = "; ".join(f"{letter} {what}" for letter, what in zip(LETTERS, offered, strict=False))
-            told.append(f"{name}: the best could be sought among different settings only ({each}).")
-    return told
+            sentences.append(f"{name}: the best could be sought among different settings only ({each}).")
+    return sentences
 
 
 def shot_count_words(shots: Sequence[Shot]) -> str:
@@ -120,27 +120,27 @@ def kit_words(pairing: Pairing) -> str:
 
 def difference_sentences(found: Sequence[Against]) -> list[str]:
     """A sentence for each quantity in which something is clear, then what isn't. found: in the order of quantities."""
-    told, untold, compared = list[str](), list[str](), list[str]()
+    sentences, unclear, compared = list[str](), list[str](), list[str]()
     for quantity, group in groupby(found, key=lambda one: one.quantity):
         words, alike = QUANTITY_WORDS[quantity], list(group)
         clear = [said for one in alike if (said := _clear(one))]
         if clear:
-            told.append(f"{words.name}: {'; '.join(clear)}.")
+            sentences.append(f"{words.name}: {'; '.join(clear)}.")
         whys: dict[str, list[int]] = {}
         for one in alike:
             if one.difference is None:
                 whys.setdefault(_why_not(one), []).append(one.number)
         if whys:
             each = "; ".join(f"{_letters(who)} not compared, as {why}" for why, who in whys.items())
-            untold.append(f"{words.name}: {each}.")
+            unclear.append(f"{words.name}: {each}.")
         if any(one.difference for one in alike):
             compared.append(words.name.lower())
     noise = (
         "Whatever isn't named here may be noise."
-        if told
+        if sentences
         else f"No difference is clear yet in {joined(compared, 'or')}: what looks like one may be noise."
     )
-    return [*told, noise, *untold]
+    return [*sentences, noise, *unclear]
 
 
 def difference_row(found: Against) -> tuple[str, str, str, str]:
@@ -178,23 +178,23 @@ def _why_not(found: Against) -> str:
 def burr_sentences(change: BurrChange) -> list[str]:
     """What new burrs did to the clock and to the cup, and what the new set started from."""
     old, new = change.old, change.new
-    told = [moved_sentence(change.moved, old, new)]
+    sentences = [moved_sentence(change.moved, old, new)]
     if not change.timed:
-        told.append(f"No shot was timed with {new} yet, so that is a guess.")
+        sentences.append(f"No shot was timed with {new} yet, so that is a guess.")
     if change.liking is not None:
         liking = _against(change.liking, ("higher", "lower"), 1)
-        told.append(f"Liking at the sweet spot with {new} against {old}: {liking} points.")
+        sentences.append(f"Liking at the sweet spot with {new} against {old}: {liking} points.")
     else:
-        told.append("Whether the cup tastes different can be said once both were tasted.")
-    told.append(f"Time of the best cup: {_against(change.time_s, ('longer', 'shorter'), 0)} s.")
+        sentences.append("Whether the cup tastes different can be said once both were tasted.")
+    sentences.append(f"Time of the best cup: {_against(change.time_s, ('longer', 'shorter'), 0)} s.")
     if change.carried is not None:
-        told.append(
+        sentences.append(
             f"Carried over to {new}: {carried_words(change.carried)}. That is where it "
             "started, so with few shots the two are alike by assumption."
         )
     if not change.same_bag:
-        told.append("The bag was another one of the same beans, so age and roast may have a share in all this.")
-    return told
+        sentences.append("The bag was another one of the same beans, so age and roast may have a share in all this.")
+    return sentences
 
 
 def moved_sentence(move: Moved | None, old: str, new: str) -> str:

@@ -29,12 +29,12 @@ def noise_words(palate: Palate) -> str:
 def source_words(palate: Palate, tastings: int, earlier: bool) -> str:
     """What the noise was learned from. earlier: whether other pairings had a say."""
     if palate.repeats:
-        told = f"{counted(palate.repeats, 'tasting')} of a recipe that had been tasted before"
+        source = f"{counted(palate.repeats, 'tasting')} of a recipe that had been tasted before"
     else:
-        told = "no recipe tasted twice yet"
+        source = "no recipe tasted twice yet"
     rest = ["how the scores fit together"] if tastings > 1 else []
     rest += ["earlier pairings"] if earlier else []
-    return f"{told}; the rest from {joined([*rest, 'what is usual'])}"
+    return f"{source}; the rest from {joined([*rest, 'what is usual'])}"
 
 
 def offset_words(palate: Palate) -> str:

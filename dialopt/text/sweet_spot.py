@@ -62,7 +62,7 @@ def _end(pairing: Pairing, name: str, value: float) -> str:
 def missing_sentences(shots: Sequence[Shot]) -> list[str]:
     """What the log doesn't hold, and what that costs."""
     if not shots:
-        return ["No shot has been logged yet: all that is shown is what is believed before the first shot."]
+        return ["No shot has been logged yet: all that is shown rests on what is usual."]
     missing = []
     if all(shot.fault is not None for shot in shots):
         missing.append("Every shot was marked with a fault, so none counts as a tasting of its recipe.")

@@ -213,7 +213,7 @@ def sureness_words(advice: Advice) -> str:
     )
 
 
-def dial_free_lines(recipe: GrinderIndependent) -> tuple[str, ...]:
+def grinder_independent_lines(recipe: GrinderIndependent) -> tuple[str, ...]:
     """The sweet spot in terms that hold on another grinder."""
     strength = f", {recipe.tds_pct:g} % strong" if recipe.tds_pct is not None else ""
     lines = [

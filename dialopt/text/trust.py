@@ -1,4 +1,4 @@
-"""Why a report may be believed, and how far."""
+"""Why a report can be trusted, and how far."""
 
 from __future__ import annotations
 
@@ -55,19 +55,19 @@ def study_sentence(prob_near_optimal: float) -> str:
 def counted_sentences(counted: Counted) -> str:
     """What was read of the shots, and what wasn't and why."""
     as_tastings = "1 as a tasting" if counted.tasted == 1 else f"{counted.tasted} as tastings"
-    told = [f"Of {formats.counted(counted.shots, 'shot')}, {as_tastings} and {counted.timed} for the shot clock."]
+    sentences = [f"Of {formats.counted(counted.shots, 'shot')}, {as_tastings} and {counted.timed} for the shot clock."]
     if counted.cut:
-        told.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
+        sentences.append(f"Of more than {LATEST} the latest of every recipe is read first, then the one before it.")
     if counted.slips:
-        told.append(f"Not read, as far off the dials: {joined([f'shot {number}' for number in counted.slips])}.")
+        sentences.append(f"Not read, as far off the dials: {joined([f'shot {number}' for number in counted.slips])}.")
     faulty = [f"shot {number} ({fault})" for number, fault in counted.faulty]
-    told.append(
+    sentences.append(
         f"Not as a tasting: {joined(faulty)}, for the score of a faulty cup says more about the fault than about the "
         "recipe."
         if faulty
         else "No shot was left out for a fault."
     )
-    return " ".join(told)
+    return " ".join(sentences)
 
 
 def assumed_sentences(gp_weight: float) -> str:
@@ -76,7 +76,7 @@ def assumed_sentences(gp_weight: float) -> str:
         "A finer grind, more coffee and cooler water slow the shot. Liking has one best degree of extraction and "
         "falls off to both sides, maybe steeply. Brew temperature matters less than grind. Balance notes say on "
         "which side of the best a cup fell. A palate repeats itself within about half a point to two points. "
-        "About one puck in twelve is spoiled without anybody marking it, so that a single odd cup moves little. "
+        "About one puck in twelve goes wrong without anybody marking it, so that a single odd cup moves little. "
         "Beside this stands a second reckoning that takes none of it for granted; its say in this report is "
         f"{100 * gp_weight:.0f} %."
     )

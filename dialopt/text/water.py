@@ -65,9 +65,9 @@ def finding_words(finding: Finding) -> str:
     return f"{name} {amount}: {place} {measure.low:g} to {measure.high:g} ({measure.source})"
 
 
-def together_sentences(told: tuple[str, ...]) -> tuple[str, ...]:
+def together_sentences(states: tuple[str, ...]) -> tuple[str, ...]:
     """What hardness and alkalinity tell only together, a sentence each."""
-    return tuple(_TOGETHER[what] for what in told)
+    return tuple(_TOGETHER[what] for what in states)
 
 
 def _amount(finding: Finding) -> str:

@@ -68,12 +68,12 @@ def together(findings: dict[str, Finding]) -> tuple[str, ...]:
     if not {"hardness_ppm", "alkalinity_ppm"} <= findings.keys():
         return ()
     hardness, alkalinity = findings["hardness_ppm"], findings["alkalinity_ppm"]
-    told = {
+    states = {
         "scales": hardness.state == alkalinity.state == "high",
         "corrodes": hardness.state == alkalinity.state == "low",
         "softened": alkalinity.value > 1.1 * hardness.value,
     }
-    return tuple(what for what, so in told.items() if so)
+    return tuple(what for what, so in states.items() if so)
 
 
 def _finding(name: str, given: float) -> Finding:

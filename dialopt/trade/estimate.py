@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """What is believed of one number.
+    """A number with its uncertainty.
 
     mean: its expectation. low, high: the 90 % interval, or that of the level asked for.
     """

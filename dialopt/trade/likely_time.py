@@ -38,25 +38,25 @@ def timed_along_the_dial(pairing: Pairing, earlier_shots: Sequence[Shot]) -> lis
     return [earlier for earlier in earlier_shots if earlier.timed and within_dial(pairing, earlier)][-LATEST:]
 
 
-def likely_times(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> list[float]:
+def likely_times(pairing: Pairing, shot: Shot, timed: Sequence[Shot]) -> list[float]:
     """Each earlier time, s, moved to this shot's grind along a line of log time: their median slope, held by the usual.
 
     A median of slopes between pairs (Theil 1950: memory) bears with a stray time among them.
     """
-    if not told:
+    if not timed:
         return [USUAL_S * pairing.ratio / USUAL_RATIO]
-    points = [(fineness(pairing, earlier), math.log(earlier.time_s or USUAL_S)) for earlier in told]
+    points = [(fineness(pairing, earlier), math.log(earlier.time_s or USUAL_S)) for earlier in timed]
     slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(points, 2) if abs(b[0] - a[0]) >= APART]
     rise = min(max(median([USUAL_RISE] * _USUAL_RISE_COUNTS + slopes), _LEAST_RISE), _MOST_RISE)
     return [math.exp(log_time + rise * (fineness(pairing, shot) - fine)) for fine, log_time in points]
 
 
-def log_room(pairing: Pairing, shot: Shot, told: Sequence[Shot]) -> float:
+def log_room(pairing: Pairing, shot: Shot, timed: Sequence[Shot]) -> float:
     """Log seconds either way that raise no question: more the farther grind and dose are from any timed before."""
-    if not told:
+    if not timed:
         return math.log(TIME_OFF_AT_FIRST)
-    grind = min(abs(fineness(pairing, shot) - fineness(pairing, earlier)) for earlier in told)
-    dose = min(abs(math.log(shot.recipe.dose_g / earlier.recipe.dose_g)) for earlier in told)
+    grind = min(abs(fineness(pairing, shot) - fineness(pairing, earlier)) for earlier in timed)
+    dose = min(abs(math.log(shot.recipe.dose_g / earlier.recipe.dose_g)) for earlier in timed)
     return math.log(TIME_OFF) + _RISE_UNSURE * grind + _DOSE_UNSURE * dose
 
 

@@ -198,26 +198,26 @@ def _again(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
 
 
 def _choke(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    told = timed_along_the_dial(pairing, earlier_shots)
-    if shot.fault != "choked" or not told or not _too_long(pairing, shot, told, SLOW_S):
+    timed = timed_along_the_dial(pairing, earlier_shots)
+    if shot.fault != "choked" or not timed or not _too_long(pairing, shot, timed, SLOW_S):
         return None
-    likely = {"likely_s": median(likely_times(pairing, shot, told))}
+    likely = {"likely_s": median(likely_times(pairing, shot, timed))}
     return Question(about="time", kind="choked_yet_fast", values=likely, slip=("grind", "fault"))
 
 
 def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
     if not shot.timed or shot.time_s is None or not within_dial(pairing, shot):
         return None
-    told = timed_along_the_dial(pairing, earlier_shots)
-    likely = likely_times(pairing, shot, told)
-    room = log_room(pairing, shot, told)
+    timed = timed_along_the_dial(pairing, earlier_shots)
+    likely = likely_times(pairing, shot, timed)
+    room = log_room(pairing, shot, timed)
     odd = [abs(math.log(shot.time_s / time)) > room for time in likely]
     # Most of the earlier shots must say so: one of them may be the one that went wrong.
     if 2 * sum(odd) <= len(odd):
         return None
     return Question(
         about="time",
-        kind="time" if told else "first_time",
+        kind="time" if timed else "first_time",
         values={"time_s": shot.time_s, "likely_s": median(likely)},
         slip=("time_s",),
         fault="channelled" if shot.time_s < median(likely) else _choked(pairing, shot),
@@ -225,13 +225,13 @@ def _time(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Questi
 
 
 def _channel(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | None:
-    told = timed_along_the_dial(pairing, earlier_shots)
-    if shot.fault != "channelled" or shot.time_s is None or not _too_long(pairing, shot, told, shot.time_s):
+    timed = timed_along_the_dial(pairing, earlier_shots)
+    if shot.fault != "channelled" or shot.time_s is None or not _too_long(pairing, shot, timed, shot.time_s):
         return None
     return Question(
         about="time",
-        kind="channelled_yet_slow" if told else "first_channelled",
-        values={"time_s": shot.time_s, "likely_s": median(likely_times(pairing, shot, told))},
+        kind="channelled_yet_slow" if timed else "first_channelled",
+        values={"time_s": shot.time_s, "likely_s": median(likely_times(pairing, shot, timed))},
         slip=("time_s",),
         fault=_choked(pairing, shot),
     )
@@ -247,20 +247,20 @@ def _finer(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Quest
     """Whether the shots at about this dose, this one among them, ran the faster the finer they are said to be."""
     if not shot.timed or not within_dial(pairing, shot):
         return None
-    told = [
+    sound = [
         one
         for one in timed_along_the_dial(pairing, earlier_shots)
         if abs(one.recipe.dose_g - shot.recipe.dose_g) <= _SAME_DOSE_G
     ]
     times: dict[float, list[float]] = {}
-    for one in (*told, shot):
+    for one in (*sound, shot):
         times.setdefault(fineness(pairing, one), []).append(math.log(one.time_s or USUAL_S))
     line = [(fine, median(times[fine])) for fine in sorted(times)]
     falling = all(after < before for (_, before), (_, after) in pairwise(line))
     far = line[-1][0] - line[0][0] >= 2 * APART and line[0][1] - line[-1][1] >= math.log(_LEAST_FALL)
     if len(line) < _GRINDS_TO_DOUBT or not falling or not far:
         return None
-    if fineness(pairing, shot) in {fineness(pairing, one) for one in told}:
+    if fineness(pairing, shot) in {fineness(pairing, one) for one in sound}:
         return None  # asked when that grind was first pulled
     other = "down" if pairing.grinder.finer == "up" else "up"
     values: Values = {"grinds": len(line), "grinder": pairing.grinder.name, "finer": other}
@@ -280,10 +280,10 @@ def _notes(_: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> Question | 
 
 def _against(noted: Sequence[Shot]) -> tuple[int, int]:
     """In how many pairs of shots that differ in time and note the longer is the more sour, and of how many."""
-    told = [(math.log(one.time_s or USUAL_S), one.balance or 0.0) for one in noted]
+    points = [(math.log(one.time_s or USUAL_S), one.balance or 0.0) for one in noted]
     apart = [
         (a[0] - b[0]) * (a[1] - b[1])
-        for a, b in combinations(told, 2)
+        for a, b in combinations(points, 2)
         if abs(a[0] - b[0]) >= math.log(_LONGER) and a[1] != b[1]
     ]
     return sum(one < 0 for one in apart), len(apart)
@@ -293,7 +293,7 @@ def _doubted(against: int, pairs: int) -> bool:
     return against >= _PAIRS_TO_DOUBT and against >= _PAIRS_AGAINST * pairs
 
 
-def _too_long(pairing: Pairing, shot: Shot, told: Sequence[Shot], time_s: float) -> bool:
+def _too_long(pairing: Pairing, shot: Shot, timed: Sequence[Shot], time_s: float) -> bool:
     """Whether most of the earlier shots say that this time at this shot's grind is far too long."""
-    odd = [math.log(time_s / time) > log_room(pairing, shot, told) for time in likely_times(pairing, shot, told)]
+    odd = [math.log(time_s / time) > log_room(pairing, shot, timed) for time in likely_times(pairing, shot, timed)]
     return within_dial(pairing, shot) and 2 * sum(odd) > len(odd)

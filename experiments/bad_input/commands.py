@@ -44,8 +44,8 @@ class Kitchen:
     def __init__(self) -> None:
         self._folder = tempfile.TemporaryDirectory(prefix="dialopt-fuzz-")
         self.root = Path(self._folder.name)
-        self.home, self.desk = self.root / "home", self.root / "desk"
-        self.desk.mkdir()
+        self.home, self.workplace = self.root / "home", self.root / "desk"
+        self.workplace.mkdir()
         for words in _SET_UP:
             status, _, said = self.run(*words)
             assert status == 0, said
@@ -60,7 +60,7 @@ class Kitchen:
             patch.object(sys, "stdin", io.StringIO(typed)),
             contextlib.redirect_stdout(out),
             contextlib.redirect_stderr(err),
-            contextlib.chdir(self.desk),
+            contextlib.chdir(self.workplace),
         ):
             status = main(words)
         return status, out.getvalue(), err.getvalue()
@@ -86,9 +86,9 @@ class Kitchen:
         if status:
             assert after == before, "refused, and something was changed"
         assert not [name for name in after if name.endswith(".half")]
-        inside = {self.home / NAME, *self.desk.rglob("*")}
+        inside = {self.home / NAME, *self.workplace.rglob("*")}
         assert not [name for name in after if Path(name) not in inside], "written outside of where it was asked for"
-        for path in self.desk.iterdir():
+        for path in self.workplace.iterdir():
             shutil.rmtree(path) if path.is_dir() and not path.is_symlink() else path.unlink()
         return status == 0
 
@@ -190,22 +190,22 @@ def targets(room: Kitchen) -> tuple[Target, ...]:
 
     def received(given: tuple[str, str]) -> bool:
         text, sender = given
-        (room.desk / "sent.json").write_text(text, encoding="utf-8", newline="")
+        (room.workplace / "sent.json").write_text(text, encoding="utf-8", newline="")
         return room.feed("receive", "sent.json", f"--from={sender}".replace("\x00", ""))
 
     def imported(text: str) -> bool:
-        (room.desk / "week.csv").write_text(text, encoding="utf-8", newline="")
+        (room.workplace / "week.csv").write_text(text, encoding="utf-8", newline="")
         return room.feed("import", "week.csv")
 
     def placed(name: str) -> bool:
         # Only names that stay on the desk are written to; of others it is asked whether a file could be there.
-        path = room.desk / "in" / name
-        (room.desk / "in").mkdir(exist_ok=True)
+        path = room.workplace / "in" / name
+        (room.workplace / "in").mkdir(exist_ok=True)
 
         def write() -> None:
             check_place(path)
             refuse_taken(path, replace=False, example="a.csv")
-            if (room.desk / "in") in path.resolve().parents:
+            if (room.workplace / "in") in path.resolve().parents:
                 write_whole(path, b"whole")
                 assert read_whole(path, most_bytes=9, wanted="a file") == b"whole"
                 export_csv([], path, replace=True)
@@ -213,7 +213,7 @@ def targets(room: Kitchen) -> tuple[Target, ...]:
 
         done = taken(write)
         taken(lambda: read_whole(path, most_bytes=9, wanted="a file"))
-        left = [*(room.desk / "in").rglob("*")]
+        left = [*(room.workplace / "in").rglob("*")]
         assert not left, left
         return done
 

@@ -78,11 +78,13 @@ def shots_figure(looks: Sequence[Look]) -> Figure:
 
 def _alt(looks: Sequence[Look]) -> str:
     outside = [look.number for look in looks if look.inside is False]
-    told = off_bars_sentence(outside, judged=any(look.inside is not None for look in looks))
+    off_bars = off_bars_sentence(outside, judged=any(look.inside is not None for look in looks))
     if len(looks) < 2:
-        return told
+        return off_bars
     first, last = (look.predicted.score.high - look.predicted.score.low for look in (looks[0], looks[-1]))
-    return f"{told} The bar was {first:.1f} points long at shot {looks[0].number}, {last:.1f} at {looks[-1].number}."
+    return (
+        f"{off_bars} The bar was {first:.1f} points long at shot {looks[0].number}, {last:.1f} at {looks[-1].number}."
+    )
 
 
 def _row(look: Look) -> tuple[str, ...]:

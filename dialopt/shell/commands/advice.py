@@ -29,13 +29,15 @@ ENJOY = f"enjoy the sweet spot; {CUP_OF_IT}; `dialopt report` writes it all up."
 def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1, seed: Seed = SEED) -> Answer:
     """Say what to pull next, and why."""
     with context.book() as book:
-        kept = in_use.current(book)
-        evidence, advice = context.advised(book, kept.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves)
-        last = in_use.last_pull(book, kept)
+        record = in_use.current(book)
+        evidence, advice = context.advised(
+            book, record.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves
+        )
+        last = in_use.last_pull(book, record)
         return Answer(
-            did=f"What to pull next with {kept.pairing.title}, after {words.count_words(kept.shots)}:",
+            did=f"What to pull next with {record.pairing.title}, after {words.count_words(record.shots)}:",
             lines=(
-                *in_use.mind_lines(book, kept),
+                *in_use.mind_lines(book, record),
                 *words.advice_lines(advice, change_lines(change_to(advice.pairing, advice.next_recipe, last))),
                 *in_use.carried_lines(evidence),
                 *in_use.unread_lines(evidence.case),
@@ -43,7 +45,7 @@ def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1,
             ),
             next_step=ENJOY if advice.settled else LOG_IT,
             data={
-                **advice_data(kept, advice, last),
+                **advice_data(record, advice, last),
                 "carried": in_use.carried_data(evidence),
                 "unread": in_use.unread(evidence.case),
             },
@@ -53,12 +55,12 @@ def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1,
 def sweet_spot(context: Context, *, seed: Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with context.book() as book:
-        kept = in_use.current(book)
-        evidence, advice = context.advised(book, kept.id, seed=seed, shown=["sweet_spot"])
-        told = advice_data(kept, advice, book.last_pull(kept.id))
-        of_next = {name: told.pop(name) for name in ("recipe", "change", "expected")}
+        record = in_use.current(book)
+        evidence, advice = context.advised(book, record.id, seed=seed, shown=["sweet_spot"])
+        data = advice_data(record, advice, book.last_pull(record.id))
+        of_next = {name: data.pop(name) for name in ("recipe", "change", "expected")}
         return Answer(
-            did=f"The sweet spot of {kept.pairing.title} as it looks after {words.count_words(kept.shots)}:",
+            did=f"The sweet spot of {record.pairing.title} as it looks after {words.count_words(record.shots)}:",
             lines=(
                 *words.sweet_spot_lines(advice),
                 *words.unscored_lines(evidence.shots),
@@ -66,8 +68,8 @@ def sweet_spot(context: Context, *, seed: Seed = SEED) -> Answer:
             ),
             next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
             data={
-                **told,
-                "recipe": told["sweet_spot"]["recipe"],
+                **data,
+                "recipe": data["sweet_spot"]["recipe"],
                 "next": of_next,
                 "unread": in_use.unread(evidence.case),
             },
@@ -89,14 +91,14 @@ def report(
     check_page(out, replace=replace)
     stood = stands(out)
     with context.book() as book:
-        kept = in_use.current(book)
-        evidence, advice = context.advised(book, kept.id, seed=seed, shown=SHOWN)
+        record = in_use.current(book)
+        evidence, advice = context.advised(book, record.id, seed=seed, shown=SHOWN)
         report_written(context, out, book, evidence, advice, notes=notes)
         return Answer(
-            did=f"Wrote the report on {kept.pairing.title} to {out}{', in the place of what was there' * stood}.",
+            did=f"Wrote the report on {record.pairing.title} to {out}{', in the place of what was there' * stood}.",
             lines=(f"  {words.sureness_words(advice)}",),
             next_step="open it in a browser; it needs no network.",
-            data={"file": out.absolute(), **advice_data(kept, advice, book.last_pull(kept.id))},
+            data={"file": out.absolute(), **advice_data(record, advice, book.last_pull(record.id))},
         )
 
 

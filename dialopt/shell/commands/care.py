@@ -100,9 +100,9 @@ def prepare(context: Context) -> Answer:
     How fresh the beans are, what the basket takes, what to hold still while dialling in, and milk where it is for milk.
     """
     with context.book() as book:
-        kept = current(book)
-        pulled = [shot.pulled_at.date() for shot in book.shots(kept.id) if shot.pulled_at is not None]
-    pairing, today = kept.pairing, context.now().date()
+        record = current(book)
+        pulled = [shot.pulled_at.date() for shot in book.shots(record.id) if shot.pulled_at is not None]
+    pairing, today = record.pairing, context.now().date()
     roasted_on, dial = pairing.bean.roasted_on, pairing.basket.dose_g
     early = [day for day in pulled if roasted_on is not None and day < roasted_on]
     milk = MILK if pairing.drink == "milk" else ()
@@ -120,7 +120,7 @@ def prepare(context: Context) -> Answer:
         ),
         next_step=READY,
         data={
-            "pairing": kept.id,
+            "pairing": record.id,
             "freshness": freshness_data(pairing.bean, today),
             "shot_before_roasting": bool(early),
             "basket": {"name": pairing.basket.name, "low_g": dial.low, "high_g": dial.high},
@@ -219,19 +219,21 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Ta
     otherwise: what beans are taken for that were set up without a species. Raises BadValue for one that isn't known.
     """
     pulled = [
-        (shot, kept.pairing.bean.species or otherwise)
-        for kept in book.pairings(pulled_since=now - RECENT)
-        for shot in _drunk_here(book, kept)
+        (shot, record.pairing.bean.species or otherwise)
+        for record in book.pairings(pulled_since=now - RECENT)
+        for shot in _drunk_here(book, record)
     ]
     sitting, day = trade.of_sitting(pulled, now), trade.of_day(pulled, now.date())
     return Tally(sitting=sitting, day=day, pregnant=book.pregnant())
 
 
-def _drunk_here(book: Logbook, kept: PairingRecord) -> list[Shot]:
-    if kept.pairing.taster is None:
-        return book.shots(kept.id)
-    logged = {entry.number for act in book.history(kept.id) if act.kind == "log" for entry in act.entries}
-    return [entry.shot for entry in book.entries(kept.id) if entry.number in logged]
+def _drunk_here(book: Logbook, record: PairingRecord) -> list[Shot]:
+    if record.pairing.taster is None:
+        return book.shots(record.id)
+    logged = {
+        entry.number for operation in book.history(record.id) if operation.kind == "log" for entry in operation.entries
+    }
+    return [entry.shot for entry in book.entries(record.id) if entry.number in logged]
 
 
 def tally_lines(tally: Tally) -> tuple[str, ...]:

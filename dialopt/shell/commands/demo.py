@@ -49,18 +49,18 @@ def demo(
         _put_side_by_side(context, beside)
     with _at(context, scenario.LOOKED_AT) as there, there.book() as book, scenario.shots_file() as file:
         book.make_current(book.save_pairing(scenario.pairing()))
-        kept = book.current()
-        import_csv(book, kept.id, file)
-        evidence, advice = there.advised(book, kept.id)
+        record = book.current()
+        import_csv(book, record.id, file)
+        evidence, advice = there.advised(book, record.id)
         report_written(there, out, book, evidence, advice, notes=True)
-        last = book.last_pull(kept.id)
+        last = book.last_pull(record.id)
         best = max((shot for shot in evidence.shots if shot.tasted), key=lambda shot: shot.score or 0.0)
         return Answer(
             did=f"Ran the demo and wrote its report to {out}"
             + (f", and four pairings side by side to {beside}." if beside else "."),
             lines=(
                 INVENTED,
-                f"{len(evidence.shots)} shots of {kept.pairing.title} were imported; the one liked best so far:",
+                f"{len(evidence.shots)} shots of {record.pairing.title} were imported; the one liked best so far:",
                 f"  {words.shot_words(best)}",
                 "The sweet spot as it looks now:",
                 *words.sweet_spot_lines(advice),

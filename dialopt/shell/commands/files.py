@@ -29,29 +29,29 @@ def import_(
     files: Annotated[list[Path], typer.Argument(metavar="FILE.csv", help="Spreadsheet exports, in order of time.")],
 ) -> Answer:
     """Log the shots of spreadsheets, all or none."""
-    told = {file: read_csv(file) for file in files}
-    rows = [shot for shots in told.values() for shot in shots]
+    by_file = {file: read_csv(file) for file in files}
+    rows = [shot for shots in by_file.values() for shot in shots]
     if len({os.path.realpath(file) for file in files}) < len(files):
         raise Refused("A file is named twice, so its shots would be logged twice; name each file once.")
     names = ", ".join(file.name for file in files)
     with context.book() as book:
-        kept = current(book)
+        record = current(book)
         try:
-            numbers = book.import_shots(kept.id, rows, names)
+            numbers = book.import_shots(record.id, rows, names)
         except BadValue as bad:
-            raise _where(bad, told) from None
-        asked = best_effort([], looked_at, book, kept, numbers)
+            raise _where(bad, by_file) from None
+        asked = best_effort([], looked_at, book, record, numbers)
         odd = len({number for number, _ in asked})
         first, last, many = numbers[0], numbers[-1], len(numbers) > 1
         return Answer(
-            did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {kept.pairing.title}, "
+            did=f"Imported {len(numbers)} shot{'s' * many} from {names} into {record.pairing.title}, "
             + (f"as shots {first} to {last}." if many else f"as shot {first}.")
             + (f" {odd} of {'them want' if odd > 1 else 'them wants'} a second look." if odd and many else ""),
             lines=listed_lines(asked),
             next_step=(MEND if asked else "")
             + "`dialopt next` says what to pull now; `dialopt undo` takes the whole import back.",
             data={
-                "pairing": kept.id,
+                "pairing": record.id,
                 "files": [file.absolute() for file in files],
                 "numbers": numbers,
                 "questions": look_data(asked),
@@ -59,9 +59,9 @@ def import_(
         )
 
 
-def _where(bad: BadValue, told: dict[Path, list[Shot]]) -> Refused:
+def _where(bad: BadValue, by_file: dict[Path, list[Shot]]) -> Refused:
     """The same with the file and the row that it is in: only the logbook knows which time hasn't come yet."""
-    for file, shots in told.items():
+    for file, shots in by_file.items():
         for number, shot in enumerate(shots, start=1):
             if bad.field == "pulled_at" and shot.pulled_at is not None and shot.pulled_at.isoformat() == bad.value:
                 return BadFile(
@@ -79,13 +79,13 @@ def export(
     """Write the shots to a spreadsheet file."""
     check_place(file, example="shots.csv", replace=replace)
     with context.book() as book:
-        kept = current(book)
-        shots = book.shots(kept.id)
+        record = current(book)
+        shots = book.shots(record.id)
         export_csv(shots, file, replace=replace)
         return Answer(
-            did=f"Wrote {len(shots)} shot{'s' * (len(shots) != 1)} of {kept.pairing.title} to {file}.",
+            did=f"Wrote {len(shots)} shot{'s' * (len(shots) != 1)} of {record.pairing.title} to {file}.",
             next_step="`dialopt import` reads such a file back.",
-            data={"pairing": kept.id, "file": file.absolute(), "shots": len(shots)},
+            data={"pairing": record.id, "file": file.absolute(), "shots": len(shots)},
         )
 
 

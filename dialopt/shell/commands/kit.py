@@ -129,7 +129,7 @@ def bean(
 def kit(context: Context, *, everything: Everything = False) -> Answer:
     """Show what is set up, the latest of each kind."""
     with context.book() as book:
-        kept, today = in_use(book), context.now().date()
+        record, today = in_use(book), context.now().date()
         grinders, more_grinders = first_few(book.grinders, everything)
         machines, more_machines = first_few(book.machines, everything)
         baskets, more_baskets = first_few(book.baskets, everything)
@@ -142,7 +142,7 @@ def kit(context: Context, *, everything: Everything = False) -> Answer:
             *(f"  Basket   {words.basket_words(it)}" for it in baskets),
             *(f"  Bean     {words.aged_bean_words(it, today)}" for it in beans),
             *(["  Older    left out; `--all` lists them too"] if more else []),
-            *([in_use_line(kept)] if kept else []),
+            *([in_use_line(record)] if record else []),
         )
         return Answer(
             did=f"The logbook is {book.path}." + ("" if lines else " Nothing is set up yet."),
@@ -157,7 +157,7 @@ def kit(context: Context, *, everything: Everything = False) -> Answer:
                 "baskets": [asdict(it) for it in baskets],
                 "beans": [{**asdict(it), "freshness": freshness_data(it, today)} for it in beans],
                 "more": more,
-                "pairing": kept and pairing_data(kept),
+                "pairing": record and pairing_data(record),
             },
         )
 
@@ -224,7 +224,7 @@ def _burrs_changed(book: Logbook, before: Grinder, made: Grinder, sets: list[Bur
 
 def _beans_on(book: Logbook, grinder: Grinder) -> list[str]:
     """The beans that went through a grinder of one's own, the one used last first, a few at most."""
-    own = (kept.pairing for kept in book.pairings() if kept.pairing.taster is None)
+    own = (record.pairing for record in book.pairings() if record.pairing.taster is None)
     beans = {name_key(it.bean.name): it.bean.name for it in own if same_name(it.grinder.name, grinder.name)}
     return list(beans.values())[:MOST_BEANS_SAID]
 

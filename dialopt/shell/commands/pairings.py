@@ -87,21 +87,21 @@ def pairing(
             book.amend_pairing(before.id, made)
         else:
             book.make_current(book.save_pairing(made))
-        kept = book.current()
-        evidence = book.evidence(kept.id)
+        record = book.current()
+        evidence = book.evidence(record.id)
         did, today = "Amended" if before else "In use now:", context.now().date()
         return Answer(
-            did=f"{did} pairing {kept.id}, {words.pairing_words(made)}.",
+            did=f"{did} pairing {record.id}, {words.pairing_words(made)}.",
             lines=(
                 *(words.changed_lines(before.pairing, made) if before else ()),
-                *_other_ratio_lines(made, told=ratio is not None),
+                *_other_ratio_lines(made, stated=ratio is not None),
                 *_other_burrs_lines(made, used),
                 *words.freshness_lines(made.bean, today),
                 *in_use.carried_lines(evidence),
             ),
             next_step=_AMENDED if before else in_use.FIRST_SHOT,
             data={
-                "pairing": pairing_data(kept),
+                "pairing": pairing_data(record),
                 "carried": in_use.carried_data(evidence),
                 "freshness": freshness_data(made.bean, today),
             },
@@ -115,30 +115,30 @@ def pairings(context: Context, *, everything: Everything = False) -> Answer:
         now = in_use.in_use(book)
         current = None if now is None else now.id
         many = f"{len(listed)} pairing{'s' * (len(listed) != 1)}"
-        told = zip(listed, disambiguated([kept.pairing for kept in listed]), strict=True)
+        labelled = zip(listed, disambiguated([record.pairing for record in listed]), strict=True)
         mark = {current: "  (in use)"}
         return Answer(
             did=f"The {many} used last; `--all` lists the others too." if more else f"{many} in the logbook.",
             lines=tuple(
-                f"  {kept.id:>3}  {said}, {kept.shots} shot{'s' * (kept.shots != 1)}{mark.get(kept.id, '')}"
-                for kept, said in told
+                f"  {record.id:>3}  {said}, {record.shots} shot{'s' * (record.shots != 1)}{mark.get(record.id, '')}"
+                for record, said in labelled
             ),
             next_step=SWITCH if len(listed) > 1 else in_use.next_to_set_up(book),
-            data={"pairings": [pairing_data(kept) for kept in listed], "more": more, "in_use": current},
+            data={"pairings": [pairing_data(record) for record in listed], "more": more, "in_use": current},
         )
 
 
 def use(context: Context, *, key: Annotated[str, argument("KEY", "A number or bean of `dialopt pairings`.")]) -> Answer:
     """Switch to another pairing."""
     with context.book() as book:
-        kept = book.pairing(key)
-        book.make_current(kept.id)
-        bean, today = kept.pairing.bean, context.now().date()
+        record = book.pairing(key)
+        book.make_current(record.id)
+        bean, today = record.pairing.bean, context.now().date()
         return Answer(
-            did=f"In use now: pairing {kept.id}, {words.pairing_words(kept.pairing)}.",
-            lines=(*words.freshness_lines(bean, today), *in_use.mind_lines(book, kept)),
+            did=f"In use now: pairing {record.id}, {words.pairing_words(record.pairing)}.",
+            lines=(*words.freshness_lines(bean, today), *in_use.mind_lines(book, record)),
             next_step="`dialopt next` says what to pull now.",
-            data={"pairing": pairing_data(kept), "freshness": freshness_data(bean, today)},
+            data={"pairing": pairing_data(record), "freshness": freshness_data(bean, today)},
         )
 
 
@@ -148,7 +148,7 @@ def disambiguated(pairings: Sequence[Pairing]) -> list[str]:
     for it in pairings:
         burrs.setdefault(name_key(it.grinder.name), set()).add(name_key(it.grinder.burrs))
     # Of a grinder that has had other burrs every line says which: shots on others tell of another clock.
-    told = [
+    labels = [
         words.pairing_words(it) + f", {it.grinder.burrs}" * (len(burrs[name_key(it.grinder.name)]) > 1)
         for it in pairings
     ]
@@ -157,9 +157,9 @@ def disambiguated(pairings: Sequence[Pairing]) -> list[str]:
         [_dated(it.bean, "opened_on", "opened") for it in pairings],
         [f"{it.bag_g:g} g bag" for it in pairings],
     ):
-        kinds = {line: {more for other, more in zip(told, said, strict=True) if other == line} for line in told}
-        told = [f"{line}, {more}" if len(kinds[line]) > 1 else line for line, more in zip(told, said, strict=True)]
-    return told
+        kinds = {line: {more for other, more in zip(labels, said, strict=True) if other == line} for line in labels}
+        labels = [f"{line}, {more}" if len(kinds[line]) > 1 else line for line, more in zip(labels, said, strict=True)]
+    return labels
 
 
 def _dated(bean: Bean, field: str, word: str) -> str:
@@ -173,10 +173,10 @@ def _usual_ratio(bean: Bean) -> float:
     return 2.0 if suggested is None else suggested
 
 
-def _other_ratio_lines(made: Pairing, *, told: bool) -> tuple[str, ...]:
-    """A word where a pairing keeps a ratio that isn't the roaster's. told: whether that is as the person said."""
+def _other_ratio_lines(made: Pairing, *, stated: bool) -> tuple[str, ...]:
+    """A word where a pairing keeps a ratio that isn't the roaster's. stated: whether that is as the person said."""
     suggested = _usual_ratio(made.bean)
-    if told or made.bean.suggested is None or made.bean.suggested.ratio is None or made.ratio == suggested:
+    if stated or made.bean.suggested is None or made.bean.suggested.ratio is None or made.ratio == suggested:
         return ()
     return (
         f"  Mind     it stays at 1:{made.ratio:g}, while the roaster suggests 1:{suggested:g}",

@@ -41,12 +41,12 @@ def share(
         raise Refused(f"A share file ends in .json or .csv; {file.name!r} doesn't.")
     check_place(file, example="for-the-roaster.json", replace=replace)
     with context.book() as book:
-        kept = current(book)
-        if not kept.shots:
+        record = current(book)
+        if not record.shots:
             nothing = Refused("There is no shot to share yet.")
             nothing.add_note("`dialopt shot` logs one.")
             raise nothing
-        evidence, advice = context.advised(book, kept.id, seed=seed)
+        evidence, advice = context.advised(book, record.id, seed=seed)
         from dialopt.engine.grinder_independent import grinder_independent
 
         recipe = grinder_independent(advice, evidence.shots)
@@ -55,10 +55,10 @@ def share(
             share_json(advice, evidence.shots, recipe, now=context.now(), notes=notes) if whole else share_csv(recipe)
         )
         write_whole(file, content.encode())
-        told = f"its {kept.shots} shot{'s' * (kept.shots != 1)}, {'with' if notes else 'without'} the notes"
+        content = f"its {record.shots} shot{'s' * (record.shots != 1)}, {'with' if notes else 'without'} the notes"
         return Answer(
-            did=f"Wrote the dial-in of {kept.pairing.title} to {file}" + (f", {told}." if whole else "."),
-            lines=words.dial_free_lines(recipe),
+            did=f"Wrote the dial-in of {record.pairing.title} to {file}" + (f", {content}." if whole else "."),
+            lines=words.grinder_independent_lines(recipe),
             next_step="send it beside the report; `dialopt receive` reads it on another logbook."
             if whole
             else "send it beside the report; a FILE.json would read back.",
@@ -94,7 +94,7 @@ def receive(
             lines=(
                 *_left_out_lines(received),
                 *_gone_lines(received),
-                *(("  Their sweet spot:", *words.dial_free_lines(sent.recipe)) if sent.recipe else ()),
+                *(("  Their sweet spot:", *words.grinder_independent_lines(sent.recipe)) if sent.recipe else ()),
                 *_age_lines(sent.pairing.bean, sent.shots),
                 *carried_lines(evidence),
             ),
@@ -115,10 +115,10 @@ def receive(
 
 def _counted(received: Received) -> str:
     """What is new of it, e.g. "1 shot and 2 amended ones"."""
-    told = [f"{received.new} shot{'s' * (received.new != 1)}"] if received.new or not received.amended else []
+    counts = [f"{received.new} shot{'s' * (received.new != 1)}"] if received.new or not received.amended else []
     if received.amended:
-        told.append(f"{received.amended} amended {'one' if told else 'shot'}{'s' * (received.amended != 1)}")
-    return " and ".join(told)
+        counts.append(f"{received.amended} amended {'one' if counts else 'shot'}{'s' * (received.amended != 1)}")
+    return " and ".join(counts)
 
 
 def _left_out_lines(received: Received) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.records import Entry, Operation, PairingRecord
 from dialopt.shell.context import Context, best_effort
-from dialopt.shell.data import act_data, entry_data, shot_data
+from dialopt.shell.data import entry_data, operation_data, shot_data
 from dialopt.shell.defaults import Defaults, defaults
 from dialopt.shell.in_use import current, mind_lines
 from dialopt.shell.options import ShotOptions, argument, called, flag, option
@@ -51,14 +51,14 @@ def shot(
     """
     values = shot_values(asdict(typed))
     with context.book() as book:
-        kept = current(book)
-        taken = defaults(book, kept, best=best)
+        record = current(book)
+        taken = defaults(book, record, best=best)
         if values:
-            made = _made(kept.pairing, {"pulled_at": context.now(), **values}, taken)
+            made = _made(record.pairing, {"pulled_at": context.now(), **values}, taken)
             sources = {} if taken.recipe is None else {it: taken.source for it in RECIPE_COLUMNS if it not in values}
-            return _logged(book, kept, made, sources)
+            return _logged(book, record, made, sources)
         try:
-            return _logged(book, kept, _asked(context, kept.pairing, taken, best=best), {})
+            return _logged(book, record, _asked(context, record.pairing, taken, best=best), {})
         except Stopped:
             return Answer(did="Stopped; nothing was logged.", next_step="`dialopt shot` asks again.")
 
@@ -77,15 +77,15 @@ def amend(
     if not values:
         raise WrongUse(f"Say what changes, as in `dialopt amend {number} --score 7.5`.")
     with context.book() as book:
-        kept = current(book)
-        before = _entry(book, kept, number)
+        record = current(book)
+        before = _entry(book, record, number)
         # What was asked of the shot as it stood before was answered by leaving it so.
-        known = looked_at(book, kept, [number])
+        known = looked_at(book, record, [number])
         recipe = {field: values.pop(field) for field in RECIPE_COLUMNS if field in values}
         made = replace(before.shot, recipe=replace(before.shot.recipe, **recipe), **values)
-        after = book.amend(kept.id, number, made)
+        after = book.amend(record.id, number, made)
         changed = after.revision != before.revision
-        odd = [asked for asked in best_effort([], looked_at, book, kept, [number]) if asked not in known]
+        odd = [asked for asked in best_effort([], looked_at, book, record, [number]) if asked not in known]
         return Answer(
             did=f"Amended shot {number}." if changed else f"Shot {number} was just that already; nothing changed.",
             lines=(*_was_and_is(before.shot, after.shot), *look_lines(odd)),
@@ -93,7 +93,7 @@ def amend(
             if changed
             else "`dialopt shots` shows what stands in the log.",
             data={
-                "pairing": kept.id,
+                "pairing": record.id,
                 "changed": changed,
                 "before": entry_data(before),
                 "shot": entry_data(after),
@@ -114,30 +114,30 @@ def undo(
     That is a shot, an amendment or a whole import. Nothing is deleted; `shots --history` still shows it.
     """
     with context.book() as book:
-        kept = current(book)
-        before = None if number is None else _entry(book, kept, number)
-        acts = [book.undo(kept.id)] if number is None else book.take_back(kept.id, number)
-        entries = best_effort(None, book.entries, kept.id)
-        data = {"pairing": kept.id, "shots": None if entries is None else len(entries), "shot": None}
+        record = current(book)
+        before = None if number is None else _entry(book, record, number)
+        operations = [book.undo(record.id)] if number is None else book.take_back(record.id, number)
+        entries = best_effort(None, book.entries, record.id)
+        data = {"pairing": record.id, "shots": None if entries is None else len(entries), "shot": None}
         if before is not None:
             return Answer(
                 did=f"Took back shot {number}.",
                 lines=(f"  was  {words.shot_words(before.shot)}",),
                 next_step="`dialopt shots` shows what stands; if it was of another pairing, `dialopt use KEY` switches "
                 "there, and `dialopt shot` with `--at` logs it.",
-                data={**data, "undone": [act_data(act) for act in acts]},
+                data={**data, "undone": [operation_data(operation) for operation in operations]},
             )
-        act, gone = acts[0], acts[0].entries[0]
-        stands = next((it for it in entries or () if act.kind == "amend" and it.number == gone.number), None)
-        if act.kind != "amend":
-            lines = _few_shots(act.entries)
+        operation, gone = operations[0], operations[0].entries[0]
+        stands = next((it for it in entries or () if operation.kind == "amend" and it.number == gone.number), None)
+        if operation.kind != "amend":
+            lines = _few_shots(operation.entries)
         else:
             lines = _was_and_is(gone.shot, stands.shot) if stands else (f"  was  {words.shot_words(gone.shot)}",)
         return Answer(
-            did=f"Took back {act_words(act)}.",
+            did=f"Took back {operation_words(operation)}.",
             lines=lines,
             next_step="`dialopt shots` shows what stands; `dialopt shots --history` what was taken back.",
-            data={**data, "undone": act_data(act), "shot": stands and entry_data(stands)},
+            data={**data, "undone": operation_data(operation), "shot": stands and entry_data(stands)},
         )
 
 
@@ -148,17 +148,21 @@ def shots(
 ) -> Answer:
     """List the shots of the pairing in use."""
     with context.book() as book:
-        kept = current(book)
-        entries = book.entries(kept.id)
-        data: dict[str, Any] = {"pairing": kept.id, "shots": [entry_data(entry) for entry in entries]}
+        record = current(book)
+        entries = book.entries(record.id)
+        data: dict[str, Any] = {"pairing": record.id, "shots": [entry_data(entry) for entry in entries]}
         if history:
-            acts = book.history(kept.id)
-            data["history"] = [act_data(act) for act in acts]
-            lines = [line for act in acts for line in (f"  {_history_line(act)}", *_few_shots(act.entries))]
+            operations = book.history(record.id)
+            data["history"] = [operation_data(operation) for operation in operations]
+            lines = [
+                line
+                for operation in operations
+                for line in (f"  {_history_line(operation)}", *_few_shots(operation.entries))
+            ]
         else:
             lines = [line for entry in entries for line in _entry_lines(entry)]
         return Answer(
-            did=f"{len(entries)} shot{'s' * (len(entries) != 1)} of {kept.pairing.title}.",
+            did=f"{len(entries)} shot{'s' * (len(entries) != 1)} of {record.pairing.title}.",
             lines=tuple(lines),
             next_step="`dialopt next` says what to pull now.",
             data=data,
@@ -179,26 +183,26 @@ def _asked(context: Context, pairing: Pairing, taken: Defaults, *, best: bool) -
     return ask_shot(context, pairing, suggested=start, last=taken.last, with_strength=taken.with_strength)
 
 
-def _logged(book: Logbook, kept: PairingRecord, made: Shot, sources: dict[str, str]) -> Answer:
+def _logged(book: Logbook, record: PairingRecord, made: Shot, sources: dict[str, str]) -> Answer:
     """Logs the shot and says so. sources: where each setting that was left out came from."""
-    number = book.log(kept.id, made)
-    odd = best_effort([], looked_at, book, kept, [number])
+    number = book.log(record.id, made)
+    odd = best_effort([], looked_at, book, record, [number])
     taken = joined([DIAL_WORDS[field] for field in sources]).capitalize()
     return Answer(
-        did=f"Saved as shot {number} of {kept.pairing.title}: {words.shot_words(made)}.",
+        did=f"Saved as shot {number} of {record.pairing.title}: {words.shot_words(made)}.",
         lines=(
-            *mind_lines(book, kept),
+            *mind_lines(book, record),
             *([f"  {taken} {next(iter(sources.values()))}."] if sources else []),
             *([f"  {made.fault.capitalize()}: {FAULTS[made.fault]}."] if made.fault else []),
             *look_lines(odd),
         ),
         next_step=AFTER_A_SHOT,
         data={
-            "pairing": kept.id,
+            "pairing": record.id,
             "shot": {"number": number, "revision": 1, **shot_data(made)},
             "taken": sources,
             "off_dial": [
-                field for field, dial in kept.pairing.dials.items() if not dial.offers(getattr(made.recipe, field))
+                field for field, dial in record.pairing.dials.items() if not dial.offers(getattr(made.recipe, field))
             ],
             "questions": look_data(odd),
         },
@@ -216,11 +220,11 @@ def _made(pairing: Pairing, values: dict[str, Any], taken: Defaults) -> Shot:
     return Shot(recipe=recipe, **{field: value for field, value in values.items() if field not in RECIPE_COLUMNS})
 
 
-def _entry(book: Logbook, kept: PairingRecord, number: int) -> Entry:
+def _entry(book: Logbook, record: PairingRecord, number: int) -> Entry:
     try:
-        return book.entry(kept.id, number)
+        return book.entry(record.id, number)
     except NotFound:
-        if any(entry.number == number for act in book.history(kept.id) for entry in act.entries):
+        if any(entry.number == number for operation in book.history(record.id) for entry in operation.entries):
             raise NotFound(
                 f"Shot {number} was taken back; `dialopt shots --history` shows it, and `dialopt shot` logs it anew, "
                 "with `--at` as of then."
@@ -254,14 +258,14 @@ def _few_shots(entries: tuple[Entry, ...], at_most: int = 5) -> tuple[str, ...]:
     return (*lines, f"    and {len(entries) - at_most} more") if len(entries) > at_most else tuple(lines)
 
 
-def act_words(act: Operation) -> str:
+def operation_words(operation: Operation) -> str:
     """What was done, e.g. "shot 3" or "the amendment of shot 3"."""
-    first, many = act.entries[0].number, len(act.entries)
-    if act.kind == "import":
-        return f"the import of {many} shot{'s' * (many != 1)} from {act.source}"
-    return f"{'shot' if act.kind == 'log' else 'the amendment of shot'} {first}"
+    first, many = operation.entries[0].number, len(operation.entries)
+    if operation.kind == "import":
+        return f"the import of {many} shot{'s' * (many != 1)} from {operation.source}"
+    return f"{'shot' if operation.kind == 'log' else 'the amendment of shot'} {first}"
 
 
-def _history_line(act: Operation) -> str:
-    undone = f", taken back {act.undone_at:%Y-%m-%d %H:%M}" if act.undone_at else ""
-    return f"{act.at:%Y-%m-%d %H:%M}  {act_words(act)}{undone}"
+def _history_line(operation: Operation) -> str:
+    undone = f", taken back {operation.undone_at:%Y-%m-%d %H:%M}" if operation.undone_at else ""
+    return f"{operation.at:%Y-%m-%d %H:%M}  {operation_words(operation)}{undone}"

@@ -62,13 +62,13 @@ def side_by_side(
 
 def lined_up(context: Context, book: Logbook, chosen: list[PairingRecord], *, seed: int = SEED) -> tuple[Shown, ...]:
     """The pairings with advice on each, looked back on shot by shot."""
-    told = [(*context.advised(book, kept.id, seed=seed), burr_set(book, kept.pairing)) for kept in chosen]
+    advised = [(*context.advised(book, record.id, seed=seed), burr_set(book, record.pairing)) for record in chosen]
     with working("Looking back") as tell:
         from dialopt.report.sides import Side, line_up
 
         sides = [
             Side(shots=it.shots, advice=advice, earlier=it.earlier, burrs=burrs, pairing_id=it.case.pairing_id)
-            for it, advice, burrs in told
+            for it, advice, burrs in advised
         ]
         return line_up(sides, progress=lambda done, of: tell(f"shot {done} of {of}"))
 
@@ -80,7 +80,7 @@ def _chosen(book: Logbook, keys: list[str]) -> list[PairingRecord]:
     found = [book.pairing(key) for key in keys]
     if len(found) == 1:
         found.insert(0, current(book))
-    if len({kept.id for kept in found}) < len(found):
+    if len({record.id for record in found}) < len(found):
         raise WrongUse("A pairing is named twice; name each once. One alone is put beside the pairing in use.")
     if len(found) > MOST:
         raise WrongUse(f"{len(found)} pairings are too many for one page; name up to {MOST}.")
@@ -90,17 +90,17 @@ def _chosen(book: Logbook, keys: list[str]) -> list[PairingRecord]:
 def _related(book: Logbook, here: PairingRecord) -> list[PairingRecord]:
     bean, grinder = here.pairing.bean.name, here.pairing.grinder.name
     others = [
-        kept
-        for kept in book.pairings()
-        if kept.id != here.id
-        and kept.shots
-        and (same_name(kept.pairing.bean.name, bean) or same_name(kept.pairing.grinder.name, grinder))
+        record
+        for record in book.pairings()
+        if record.id != here.id
+        and record.shots
+        and (same_name(record.pairing.bean.name, bean) or same_name(record.pairing.grinder.name, grinder))
     ]
     if not others:
         alone = NotFound(f"No other pairing with shots shares the bean or the grinder of {here.pairing.title}.")
         alone.add_note("name the pairings to put side by side; `dialopt pairings` lists them.")
         raise alone
-    return sorted([here, *others[: MOST - 1]], key=lambda kept: kept.id)
+    return sorted([here, *others[: MOST - 1]], key=lambda record: record.id)
 
 
 def _line(one: Shown) -> str:

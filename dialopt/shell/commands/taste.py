@@ -47,14 +47,14 @@ def compare(
 ) -> Answer:
     """Say which of two recipes is better, how surely, and by how much."""
     with context.book() as book:
-        kept = current(book)
-        entries = book.entries(kept.id)
-        first, second = (_meant(name, key, kept.pairing, entries) for name, key in (("A", one), ("B", other)))
-        evidence, advice = context.advised(book, kept.id, seed=seed)
+        record = current(book)
+        entries = book.entries(record.id)
+        first, second = (_meant(name, key, record.pairing, entries) for name, key in (("A", one), ("B", other)))
+        evidence, advice = context.advised(book, record.id, seed=seed)
 
     compared = advice.compare(first(advice), second(advice))
     return Answer(
-        did=f"Two recipes for {kept.pairing.title}, going by {words.count_words(kept.shots)}:",
+        did=f"Two recipes for {record.pairing.title}, going by {words.count_words(record.shots)}:",
         lines=(
             f"  A        {recipe_words(compared.one)}",
             f"  B        {recipe_words(compared.other)}",
@@ -64,10 +64,10 @@ def compare(
         ),
         next_step="`dialopt serve paired` lets your palate judge them blind; `dialopt next` says what to pull now.",
         data={
-            "pairing": kept.id,
+            "pairing": record.id,
             **asdict(compared),
-            "one": recipe_data(kept.pairing, compared.one),
-            "other": recipe_data(kept.pairing, compared.other),
+            "one": recipe_data(record.pairing, compared.one),
+            "other": recipe_data(record.pairing, compared.other),
         },
     )
 
@@ -75,9 +75,9 @@ def compare(
 def palate(context: Context, *, seed: Seed = SEED) -> Answer:
     """Say how far your scores scatter, where your balance lies, and whether a blind repeat would help."""
     with context.book() as book:
-        kept = current(book)
-        evidence, advice = context.advised(book, kept.id, seed=seed)
-    found, taster = advice.palate, kept.pairing.taster
+        record = current(book)
+        evidence, advice = context.advised(book, record.id, seed=seed)
+    found, taster = advice.palate, record.pairing.taster
     whose = "Your" if taster is None else f"{taster}'s"
     if found is None:
         raise NotFound("This advice tells nothing of the palate.")
@@ -98,10 +98,10 @@ def palate(context: Context, *, seed: Seed = SEED) -> Answer:
             "says what else."
         )
     return Answer(
-        did=f"{whose} palate with {kept.pairing.title}, going by {words.count_words(kept.shots)}, 9 times in 10:",
+        did=f"{whose} palate with {record.pairing.title}, going by {words.count_words(record.shots)}, 9 times in 10:",
         lines=tuple(lines),
         next_step=next_step,
-        data={"pairing": kept.id, "tastings": tastings, **palate_data(kept.pairing, found)},
+        data={"pairing": record.id, "tastings": tastings, **palate_data(record.pairing, found)},
     )
 
 
