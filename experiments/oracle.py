@@ -22,7 +22,7 @@ from sklearn.gaussian_process import GaussianProcessRegressor
 from sklearn.gaussian_process.kernels import ConstantKernel, Matern
 
 from dialopt import Recipe
-from dialopt.engine.config import TOLERANCE
+from dialopt.trade.estimate import TOLERANCE
 from experiments.trial import shot_rng, world_seed
 from experiments.worlds.bumps import Rough, bumpy_ridge_parts, random_surface_parts
 from experiments.worlds.clock import Floats

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from dialopt.model.config import MODEL, ModelConfig
+from dialopt.trade.estimate import TOLERANCE
 
 if TYPE_CHECKING:
     import numpy as np
 
     from dialopt.model.observations import Floats
     from dialopt.model.outcome_model import OutcomeModel
-
-TOLERANCE = 0.5
-"""Points of liking from the best within which a recipe counts as near-optimal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dialopt.engine.advice import Comparison, Palate
-from dialopt.engine.config import TOLERANCE
 from dialopt.text.formats import TELLS, counted, estimate_words, joined, odds, score_span, sentence_case, signed, turned
+from dialopt.trade.estimate import TOLERANCE
 
 BLIND = "somebody else serves it among other cups, and you score it before you know which it was"
 _TWO_CUPS = 2.33

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+TOLERANCE = 0.5
+"""Points of liking from the best within which a recipe counts as near-optimal."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:

@@ -27,7 +27,7 @@ EARLIER = "earlier can't be {}; it takes pairs of a Pairing and its Shots."
 SEED = "seed can't be {}; it takes a whole number from 0 up."
 TODAY = "today can't be {}; it takes a date, as a datetime.date."
 LEVEL = "level can't be {}; it takes a number from 0 to 1."
-RECIPES = "recipes can't be {}; it takes Recipes."
+RECIPES = "recipes can't be {}; it takes Recipes, tuples of grind, dose_g and temp_c, or a frame with these columns."
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -30,7 +31,8 @@ def normal_draws(gap: float, gap_sd: float, level_sd: float, count: int = 4000) 
 def test_normal_beliefs_have_an_exact_answer(pairing: Pairing, gap: float, gap_sd: float, level_sd: float) -> None:
     draws = normal_draws(gap, gap_sd, level_sd)
     posterior = SimpleNamespace(liking=lambda at: draws[:, (at.raw[:, 0] == B.grind).astype(int)])
-    known = PosteriorPredictive(pairing, posterior, region=None, best=None, seed=0)  # type: ignore[arg-type]  # not asked
+    nowhere: dict[str, Any] = {"region": None, "best": None}  # not asked
+    known = PosteriorPredictive(pairing, posterior, **nowhere, outlier_share=0.0, seed=0)
     for level in (0.5, 0.9):
         found = known.compare(A, B, level)
         assert found.chance_better == pytest.approx(norm.cdf(gap / gap_sd), abs=1e-3)

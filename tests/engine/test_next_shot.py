@@ -265,6 +265,7 @@ def test_the_word_does_not_change_with_one_so_so_cup(pairing: Pairing) -> None:
     """Once more tests won't help, cups of the sweet spot that score a little less, or more, change nothing."""
     log = [replace(pull(24, 17, 5.0), balance=-2), replace(pull(19, 24, 7.0), balance=-1)]
     log += [replace(pull(17, 28, 7.5), balance=0), replace(pull(16, 28, 7.0), balance=0)]
+    log += [replace(pull(17, 28, 7.5), balance=0)] * 2
     for score in (7.0, 7.5, 6.5):
         advice = advise(pairing, log, seed=1)
         assert advice.settled

@@ -13,6 +13,7 @@ import pytest
 from scipy.stats import ks_2samp
 
 from dialopt import Recipe, Shot
+from dialopt.model.config import MODEL
 from dialopt.model.observations import inputs
 from experiments.insider import (
     ALL,
@@ -106,7 +107,7 @@ def test_a_log_is_read_as_weighing_many_bags_reads_it() -> None:
     recipes = [world.best, world.pairing.snap(replace(world.best, dose_g=world.best.dose_g - 1))]
     log = [world.pull(recipe, shot_rng("cliff", 3, number)) for number, recipe in enumerate(recipes)]
     there = inputs(world.pairing, [somewhere(world, seed) for seed in range(10, 16)])
-    read = insider_fit(draw_cliffs, world.pairing, log, (), np.random.default_rng(1), None)
+    read = insider_fit(draw_cliffs, world.pairing, log, (), np.random.default_rng(1), None, MODEL)
 
     many = by_quantiles(draw_cliffs, kitchen(world), np.random.default_rng(2).standard_normal((400_000, 24)))
     weight = np.exp(log_chances(many, world.pairing, log).sum(axis=1))

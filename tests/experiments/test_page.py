@@ -59,14 +59,14 @@ def test_the_page_says_what_the_summary_says(tmp_path: Path) -> None:
 
 def test_the_page_shows_what_one_would_lose_who_was_told_all_but_the_surface(tmp_path: Path) -> None:
     folder = written(tmp_path, results(("bumpy_ridge", "ridge")))
-    assert "told all but the surface" not in compose(folder)
+    assert "knows all but the surface" not in compose(folder)
     rows = [
         {"family": "bumpy_ridge", "shots": shots, "tasks": 5, "regret": 0.4321, "error": 0.0123, "close_pct": 77.0}
         for shots in (3, 6)
     ]
     pd.DataFrame(rows).to_csv(folder / "oracle.csv", index=False)
     page = compose(folder)
-    assert page.count('scope="row">(told all but the surface)</th><td>5</td>') == 1
+    assert page.count('scope="row">(knows all but the surface)</th><td>5</td>') == 1
     assert page.count("<td>0.43 (± 0.01)</td><td>77 %</td>") == 2
 
 

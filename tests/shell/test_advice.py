@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+from pathlib import Path
 
 import pytest
 
@@ -106,8 +107,13 @@ def test_a_report_with_notes_only_when_asked(bench, tmp_path):
 
 @pytest.mark.usefixtures("engine")
 def test_a_report_that_cannot_be_written_leaves_the_old_one(bench, tmp_path, monkeypatch):
+    synced = os.fsync
+
     def full(handle):
-        raise OSError(errno.ENOSPC, "No space left on device")
+        """Where the report goes, not where the logbook is."""
+        if Path(f"/proc/self/fd/{handle}").readlink().parent == tmp_path:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        synced(handle)
 
     out = tmp_path / "report.html"
     out.write_text("the old one")
