@@ -262,14 +262,15 @@ def test_what_nobody_notes_is_not_counted_on() -> None:
 
 
 def test_the_word_does_not_change_with_one_so_so_cup(pairing: Pairing) -> None:
-    """Once more tests won't help, cups of the sweet spot that score a little less, or more, change nothing."""
+    """Once more tests won't help, a cup of the sweet spot that scores a little less changes nothing by itself."""
+    bag = replace(pairing, bean=replace(pairing.bean, bag_g=200.0))
     log = [replace(pull(24, 17, 5.0), balance=-2), replace(pull(19, 24, 7.0), balance=-1)]
-    log += [replace(pull(17, 28, 7.5), balance=0), replace(pull(16, 28, 7.0), balance=0)]
-    log += [replace(pull(17, 28, 7.5), balance=0)] * 2
-    for score in (7.0, 7.5, 6.5):
-        advice = advise(pairing, log, seed=1)
-        assert advice.settled
-        log.append(replace(pull(17, 28, score), recipe=advice.next_recipe, balance=0))
+    log += [replace(pull(grind, 28, score), balance=0) for grind, score in ((17, 7.5), (16, 7.0), (17, 7.5))]
+    advice = advise(bag, log, seed=3)
+    assert advice.settled
+    log.append(replace(pull(17, 28, 6.5), recipe=advice.next_recipe, balance=0))
+    assert advise(bag, log, seed=3).settled
+    assert not advise(bag, log, seed=3, config=replace(CONFIG, steady=0.0)).settled, "by that cup's look alone"
 
 
 def test_a_bag_of_another_size_is_dialled_in_differently(pairing: Pairing) -> None:
