@@ -9,6 +9,8 @@ import pytest
 
 from tests.console import GUIDE, matches, steps_of, walk
 
+pytestmark = pytest.mark.slow
+
 FIRST = GUIDE / "first-bag.md"
 OTHERS = sorted(page.name for page in GUIDE.glob("*.md") if page != FIRST)
 

@@ -7,12 +7,14 @@ With μ(x) the expected liking of recipe x over the draws, kept to the scale of 
     how sure        P(max f − f(x*) ≤ ½ point)                                      (`sweet_spot`)
     region          highest density of argmax f over the draws, smoothed; holds x* at every level   (`region`)
     next shot       argmax V(x) over the acceptable set                             (`next_shot`)
-    V(x)            a·(μ(x) − μ*) + H·KG(x) − cost(x)                               (`acquisition`)
-    KG(x)           E[max_c μ(c) after one shot at x] − μ*                          (`acquisition`)
+    V(x)            maxₘ [m·(a·(μ(x) − μ*) − cost(x)) + H·KGₘ(x)] / m,  m = 1, 4    (`acquisition`)
+    KGₘ(x)          E[max_c μ(c) after m shots at x] − μ*                           (`acquisition`)
+    H               cups·s·n / (cups + s·n), n tastings so far                      (`next_shot.lesson_horizon`)
 
-What is optimised is what is drunk. a = 1 where every cup counts, 0 where only the final recipe does. H is the cups that
-a lesson serves (`stop.cups_served`): those left in the bag and a share of the bags to come, less what the cups that are
-drunk anyway would soon have taught as well, which after few tastings is nearly all of it. The costs (`costs`) are the
+What is optimised is what is drunk. a = 1 where every cup counts, 0 where only the final recipe does. A lesson serves
+the cups left in the bag and a share of the bags to come (`stop.cups_served`), and counts over H of them, as the cups
+that are drunk anyway would soon have taught it as well. One noisy cup may teach nothing where several would, so each
+recipe is valued by the better of one cup and four, a cup. All constants are in `config`. The costs (`costs`) are the
 risk of a mishap and the trouble of turning a dial.
 
 **Knowledge gradient.** A shot is imagined under one draw, and the other draws are reweighed by how well they predict
@@ -25,9 +27,8 @@ the last recipe's time is neither fast nor slow, or about that of the sweet spot
 (`most_moves` allows more). It goes a careful step beyond what was pulled, and with hardly less coffee no finer than
 half-way to what choked (`chokes`).
 
-**Stopping** (`stop`). Testing is over when V of several cups ahead, of the best test or of the sweet spot itself, is
-worth less than a small price: one noisy cup may teach nothing where several would. One so-so cup doesn't take that word
-back. How sure the sweet spot is, is said apart: a noisy palate may never be sure, and a bag isn't tested to its end for
+**Stopping** (`stop`). Testing is over when no test of one cup or four is worth a small price over all cups that count.
+One so-so cup doesn't take that word back. How sure the sweet spot is, is said apart: a noisy palate may never be sure, and a bag isn't tested to its end for
 want of it.
 
 Two recipes are compared by joint draws (`compare`), so that what moves both alike doesn't blur what sets them apart; of

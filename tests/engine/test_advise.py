@@ -21,6 +21,8 @@ from dialopt.model.posterior import fit
 from tests.model.test_gaussian_process import process_pairing, process_recipes, process_scores
 from tests.model.test_normal import PROCESS_X
 
+pytestmark = pytest.mark.slow
+
 __all__ = ["process_pairing"]
 
 

@@ -12,6 +12,8 @@ from dialopt.engine.standing import ClockLine, time_line
 from experiments.worlds import make_pair
 from experiments.worlds.world import World
 
+pytestmark = pytest.mark.slow
+
 
 def with_burrs(pairing: Pairing, **changes: object) -> Pairing:
     return replace(pairing, grinder=replace(pairing.grinder, burrs="set 2", **changes))  # type: ignore[arg-type]

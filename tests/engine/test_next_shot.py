@@ -15,6 +15,8 @@ from dialopt.engine.next_shot import as_noted
 from dialopt.errors import BadValue
 from dialopt.model.outcome_model import OutcomeModel
 
+pytestmark = pytest.mark.slow
+
 GRINDS = np.arange(41.0)
 
 

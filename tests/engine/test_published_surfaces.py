@@ -26,6 +26,8 @@ from tests.engine.surfaces import (
 )
 from tests.model.test_normal import PROCESS_X, PROCESS_Y
 
+pytestmark = pytest.mark.slow
+
 either = pytest.mark.parametrize(("other", "finer"), [("temp_c", "up"), ("dose_g", "down")])
 UNIT = (-1.0, -1.0), (1.0, 1.0)
 

@@ -14,6 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from dialopt import FAULTS, Dial, Pairing, Shot, advise
 from tests.engine.strain import DOSES, GRINDS, TEMPS, advised, at_share, bench, cases, check
 
+pytestmark = pytest.mark.slow
+
 PLAIN = bench()
 
 

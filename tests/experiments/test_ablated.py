@@ -11,6 +11,8 @@ from experiments.methods.engine import Engine
 from experiments.trial import shot_rng
 from experiments.worlds import World, make
 
+pytestmark = pytest.mark.slow
+
 SEED = 5
 
 

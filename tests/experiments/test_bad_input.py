@@ -20,6 +20,8 @@ from experiments.bad_input.commands import OPTIONS, Kitchen, kitchen, targets
 from experiments.bad_input.readers import GUIDED, SEEDS, TARGETS
 from experiments.bad_input.target import Target, check_refusal, check_screen, taken
 
+pytestmark = pytest.mark.slow
+
 NOT_FED = {
     **dict.fromkeys(
         ("next", "sweet-spot", "report", "side-by-side", "compare", "palate", "share", "demo"), "slow: fits"

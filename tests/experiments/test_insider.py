@@ -37,6 +37,8 @@ from experiments.worlds.clock import Floats
 from experiments.worlds.kit import Kit
 from experiments.worlds.world import World, fineness
 
+pytestmark = pytest.mark.slow
+
 DRAWS = 1500
 
 

@@ -13,6 +13,8 @@ from experiments.worlds import make
 from experiments.worlds.bumps import bumpy_ridge_parts
 from experiments.worlds.world import fineness
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_world_is_what_its_parts_add_up_to() -> None:
     rough = bumpy_ridge_parts(3, np.random.default_rng(3))

@@ -19,6 +19,8 @@ import pytest
 
 from dialopt.shell.main import main
 
+pytestmark = pytest.mark.slow
+
 OPENED = datetime(2031, 4, 9, 8, 0)
 A_MONTH = timedelta(days=31)
 BENCH = (
