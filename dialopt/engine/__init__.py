@@ -28,8 +28,8 @@ the last recipe's time is neither fast nor slow, or about that of the sweet spot
 half-way to what choked (`chokes`).
 
 **Stopping** (`stop`). Testing is over when no test of one cup or four is worth a small price over all cups that count.
-One so-so cup doesn't take that word back. How sure the sweet spot is, is said apart: a noisy palate may never be sure, and a bag isn't tested to its end for
-want of it.
+One so-so cup doesn't take that word back. How sure the sweet spot is, is said apart: a noisy palate may never be sure,
+and a bag isn't tested to its end for want of it.
 
 Two recipes are compared by joint draws (`compare`), so that what moves both alike doesn't blur what sets them apart; of
 two pairings every draw of one is held against every draw of the other (`independent`).

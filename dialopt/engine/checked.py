@@ -6,9 +6,10 @@ import numbers
 from collections.abc import Iterable
 from datetime import date, datetime
 
-from dialopt.engine.frame import RECIPE, recipes_from_frame
+from dialopt.engine.frame import recipes_from_frame
 from dialopt.errors import BadValue
 from dialopt.trade.checks import whole_number
+from dialopt.trade.fields import RECIPE_COLUMNS
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -86,8 +87,8 @@ def checked_recipes(recipes: object) -> list[Recipe]:
     if not isinstance(recipes, Iterable) or isinstance(recipes, str):
         raise BadValue("recipes", recipes, "Recipes, tuples of grind, dose_g and temp_c, or a frame with these columns")
     return [
-        Recipe(**dict(zip(RECIPE, recipe, strict=True)))
-        if isinstance(recipe, tuple) and len(recipe) == len(RECIPE)
+        Recipe(**dict(zip(RECIPE_COLUMNS, recipe, strict=True)))
+        if isinstance(recipe, tuple) and len(recipe) == len(RECIPE_COLUMNS)
         else checked_recipe(f"recipe {number}", recipe)
         for number, recipe in enumerate(recipes, start=1)
     ]

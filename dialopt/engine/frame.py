@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 from dialopt.errors import BadValue
+from dialopt.trade.fields import NOTED_COLUMNS, NUMBER_COLUMNS, RECIPE_COLUMNS
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 if TYPE_CHECKING:
     import pandas as pd
-
-RECIPE = tuple(field.name for field in fields(Recipe))
-NOTED = tuple(field.name for field in fields(Shot) if field.name != "recipe")
 
 
 def to_frame(shots: Sequence[Shot]) -> pd.DataFrame:
@@ -22,12 +19,12 @@ def to_frame(shots: Sequence[Shot]) -> pd.DataFrame:
     import pandas as pd
 
     rows = [
-        {name: getattr(shot.recipe, name) for name in RECIPE} | {name: getattr(shot, name) for name in NOTED}
+        {name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS}
+        | {name: getattr(shot, name) for name in NOTED_COLUMNS}
         for shot in shots
     ]
-    frame = pd.DataFrame(rows, columns=[*RECIPE, *NOTED])
-    numbers = [name for name in frame if name not in ("fault", "pulled_at", "note")]
-    return frame.astype(dict.fromkeys(numbers, float)).astype({"pulled_at": "datetime64[us]"})
+    frame = pd.DataFrame(rows, columns=[*RECIPE_COLUMNS, *NOTED_COLUMNS])
+    return frame.astype(dict.fromkeys(NUMBER_COLUMNS, float)).astype({"pulled_at": "datetime64[us]"})
 
 
 def from_frame(frame: pd.DataFrame) -> list[Shot]:
@@ -36,7 +33,7 @@ def from_frame(frame: pd.DataFrame) -> list[Shot]:
     Raises BadValue, which names the row, counted from 1, for a missing column of the recipe and a value that can't be.
     """
     recipes = recipes_from_frame(frame)
-    there = [name for name in NOTED if name in frame.columns]
+    there = [name for name in NOTED_COLUMNS if name in frame.columns]
     return [
         _row(number, lambda row=row, recipe=recipe: Shot(recipe=recipe, **row))
         for number, (recipe, row) in enumerate(zip(recipes, _values(frame, there), strict=True), start=1)
@@ -45,10 +42,10 @@ def from_frame(frame: pd.DataFrame) -> list[Shot]:
 
 def recipes_from_frame(frame: pd.DataFrame) -> list[Recipe]:
     """The recipe of each row. Raises BadValue."""
-    missing = [name for name in RECIPE if name not in frame.columns]
+    missing = [name for name in RECIPE_COLUMNS if name not in frame.columns]
     if missing:
-        raise BadValue("frame", list(frame.columns), f"a frame with the columns {', '.join(RECIPE)}")
-    rows = _values(frame, RECIPE)
+        raise BadValue("frame", list(frame.columns), f"a frame with the columns {', '.join(RECIPE_COLUMNS)}")
+    rows = _values(frame, RECIPE_COLUMNS)
     return [_row(number, lambda row=row: Recipe(**row)) for number, row in enumerate(rows, start=1)]
 
 

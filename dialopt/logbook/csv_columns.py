@@ -1,11 +1,6 @@
-"""The columns of a spreadsheet of shots, and the guard that keeps a note from being run as a formula."""
+"""The guard that keeps a note from being run as a formula."""
 
 from __future__ import annotations
-
-RECIPE_COLUMNS = ("grind", "dose_g", "temp_c")
-NUMBER_COLUMNS = (*RECIPE_COLUMNS, "yield_g", "time_s", "score", "balance", "tds_pct")
-COLUMNS = (*RECIPE_COLUMNS, "yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at", "note")
-"""In the order of export. The recipe's three are required, the others may be absent or empty."""
 
 _SETS_OFF = "=+-@＝＋－＠"  # the last four, full-width, count as the first four in some spreadsheets
 

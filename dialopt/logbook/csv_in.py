@@ -15,10 +15,11 @@ from typing import Any
 
 from dialopt.errors import BadValue, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.csv_columns import COLUMNS, RECIPE_COLUMNS, unguarded
+from dialopt.logbook.csv_columns import unguarded
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.typed import BLAMELESS, read_moment, read_number
 from dialopt.logbook.whole_file import read_whole
+from dialopt.trade.fields import COLUMNS, RECIPE_COLUMNS
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 

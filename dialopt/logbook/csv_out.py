@@ -7,8 +7,9 @@ import io
 from collections.abc import Iterable
 from pathlib import Path
 
-from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS, guarded
+from dialopt.logbook.csv_columns import guarded
 from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, write_whole
+from dialopt.trade.fields import COLUMNS, NUMBER_COLUMNS
 from dialopt.trade.shot import Shot
 
 

@@ -10,10 +10,10 @@ from datetime import date, datetime
 from typing import Any
 
 from dialopt.errors import BadValue, Refused
-from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import NOTED_COLUMNS, NOTED_FIELDS, RECIPE_COLUMNS
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -21,7 +21,8 @@ from dialopt.trade.shot import Shot
 
 MOST_SHOTS = 10_000
 _WHOLE = "A pairing with its shots takes bean, grinder, machine, basket, ratio, drink and shots, each with all it needs"
-_SHOT_FIELDS = ("yield_g", "time_s", "score", "balance", "fault", "tds_pct", "pulled_at")
+_CONTEXT = tuple(field.name for field in NOTED_FIELDS if field.context)
+_SHOT_FIELDS = tuple(name for name in NOTED_COLUMNS if name not in ("note", *_CONTEXT))
 
 
 def canonical(value: object) -> str:
@@ -39,6 +40,8 @@ def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str,
     return [
         {name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS}
         | {name: _plain(getattr(shot, name)) for name in _SHOT_FIELDS}
+        # Named only where noted, so that a log without it keeps the hash that it had before there was such a field.
+        | {name: value for name in _CONTEXT if (value := getattr(shot, name)) is not None}
         | ({"note": shot.note} if notes else {})
         for shot in shots
     ]
@@ -93,7 +96,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
 
 def _shot(place: str, value: object) -> Shot:
     given = _mapping(place, value)
-    values = {name: given.get(name) for name in (*_SHOT_FIELDS, "note")}
+    values = {name: given.get(name) for name in NOTED_COLUMNS}
     if values["pulled_at"] is not None:
         values["pulled_at"] = _moment(values["pulled_at"])
     return Shot(recipe=Recipe(**{name: given[name] for name in RECIPE_COLUMNS}), **values)

@@ -132,6 +132,7 @@ _journal = statements(
         id INTEGER PRIMARY KEY CHECK (id = 1), line INTEGER NOT NULL, size INTEGER NOT NULL, "check" TEXT NOT NULL
     ) STRICT""",
 )
+_preinfusion = statements("ALTER TABLE shots ADD COLUMN preinfusion_s REAL")
 
 STEPS: tuple[Step, ...] = (
     _first,
@@ -143,5 +144,6 @@ STEPS: tuple[Step, ...] = (
     _digests,
     _what_counts,
     _journal,
+    _preinfusion,
 )
 """Schema n is what the first n steps make."""

@@ -7,7 +7,7 @@ import re
 from datetime import datetime
 
 from dialopt.errors import BadValue
-from dialopt.logbook.csv_columns import NUMBER_COLUMNS, RECIPE_COLUMNS
+from dialopt.trade.fields import NUMBER_COLUMNS, RECIPE_COLUMNS
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Annotated, Any, TypeVar
+from dataclasses import dataclass, make_dataclass
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
+from dialopt.trade.fields import FIELDS, Field
 from dialopt.trade.pairing import COUNTS
 from dialopt.trade.shot import FAULTS
 
 Text = str | None
 T = TypeVar("T")
-CALLED = {"dose_g": "--dose", "temp_c": "--temp", "yield_g": "--yield", "time_s": "--time", "tds_pct": "--tds"} | {
-    "pulled_at": "--at",
-    **{field: f"--{field.replace('_', '-')}" for field in ("roasted_on", "opened_on", "bag_g", "purge_g", "suggested")},
+CALLED = {field.name: field.option[0] for field in FIELDS if field.option[0] != f"--{field.name}"} | {
+    field: f"--{field.replace('_', '-')}" for field in ("roasted_on", "opened_on", "bag_g", "purge_g", "suggested")
 }
 """The options that aren't called as their fields are in what is said of a bad value."""
 LISTED = 20
@@ -42,21 +42,22 @@ def argument(metavar: str, help: str, **more: Any) -> Any:
     return typer.Argument(metavar=metavar, help=help, **more)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShotOptions:
-    """A shot as it was typed, by the shot's field names."""
+def _of_field(field: Field) -> tuple[str, Any, Any]:
+    flag, metavar, help = field.option
+    help += f": {', '.join(FAULTS)}." if field.kind == "fault" else ""
+    return field.name, Annotated[Text, option(metavar, help, flag)], None
 
-    grind: Annotated[Text, option("SETTING", "Grind, in the grinder's own numbers.")] = None
-    dose_g: Annotated[Text, option("G", "Dry coffee in the basket, g.", CALLED["dose_g"])] = None
-    temp_c: Annotated[Text, option("°C", "Brew water, °C.", CALLED["temp_c"])] = None
-    yield_g: Annotated[Text, option("G", "Beverage in the cup, g.", CALLED["yield_g"])] = None
-    time_s: Annotated[Text, option("S", "Pump on to cup away, s.", CALLED["time_s"])] = None
-    score: Annotated[Text, option("0-10", "How well you like it.")] = None
-    balance: Annotated[Text, option("-3..3", "-3 very sour, 0 balanced, 3 very bitter.")] = None
-    fault: Annotated[Text, option("KIND", f"What went wrong, if anything: {', '.join(FAULTS)}.")] = None
-    tds_pct: Annotated[Text, option("%", "Strength: dissolved solids, % of the beverage.", CALLED["tds_pct"])] = None
-    note: Annotated[Text, option("TEXT", "Anything worth remembering.")] = None
-    pulled_at: Annotated[Text, option("WHEN", "When it was pulled, as 2031-04-09T07:15.", CALLED["pulled_at"])] = None
+
+if TYPE_CHECKING:
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class ShotOptions:
+        """A shot as it was typed, by the shot's field names."""
+
+else:
+    ShotOptions = make_dataclass(
+        "ShotOptions", [_of_field(field) for field in FIELDS], frozen=True, slots=True, kw_only=True
+    )
 
 
 Everything = Annotated[bool, flag("--all", "List the older ones too.")]

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.errors import BadValue, Refused
-from dialopt.logbook.csv_columns import NUMBER_COLUMNS, RECIPE_COLUMNS
 from dialopt.logbook.typed import check_setting, read_moment, read_number
 from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
 from dialopt.report.template import is_page
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import NUMBER_COLUMNS, RECIPE_COLUMNS
 from dialopt.trade.freshness import check_roast_day
 from dialopt.trade.names import name_key
 from dialopt.trade.recipe import Recipe

@@ -11,6 +11,7 @@ from dialopt.logbook.typed import check_setting, read_number
 from dialopt.shell.context import Context
 from dialopt.text.formats import dial_words
 from dialopt.trade.dial import Dial, plain_setting
+from dialopt.trade.fields import FIELDS, NOTED_FIELDS
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
@@ -19,8 +20,8 @@ T = TypeVar("T")
 STOP = "stop"
 _ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
 _NOTHING = ("n", "no", "none")
-_CALLED = {"dose_g": "dose", "temp_c": "temperature", "yield_g": "cup", "time_s": "time", "tds_pct": "strength"}
-"""What a field is called in a conversation, where that isn't its name."""
+_CALLED = {field.name: field.label for field in FIELDS}
+"""What a field is called in a conversation, by its name."""
 
 
 class Stopped(Exception):
@@ -82,11 +83,9 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
         return ask_value(context, f"{question}{hint}; Enter to skip:", read, None)
 
     noted = {
-        "yield_g": number("yield_g", f"In the cup, g; {target}"),
-        "time_s": number("time_s", "Time from pump on to cup away, s"),
-        "score": number("score", "Score, 0 to 10"),
-        "balance": number("balance", "Balance, -3 very sour, 0 balanced, 3 very bitter"),
-        "tds_pct": number("tds_pct", "Strength, % dissolved") if with_strength else None,
+        field.name: number(field.name, field.question + (f"; {target}" if field.name == "yield_g" else ""))
+        for field in NOTED_FIELDS
+        if field.question and (with_strength or field.name != "tds_pct")
     }
     fault = ask_value(
         context,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dialopt.engine.advice import Estimate
 from dialopt.text.formats import plain
 from dialopt.text.recipes import recipe_words
+from dialopt.trade.fields import NOTED_FIELDS
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import FAULTS, Shot
 
@@ -14,6 +15,12 @@ def cup_words(shot: Shot) -> str:
     cup = "" if shot.yield_g is None else f"{plain(shot.yield_g)} g"
     time = "" if shot.time_s is None else f"{plain(shot.time_s)} s"
     return " in ".join(part for part in (cup, time) if part)
+
+
+def context_words(shot: Shot) -> list[str]:
+    """What was noted of it that nothing is learned from, e.g. "6 s preinfusion"."""
+    noted = [(field.said, getattr(shot, field.name)) for field in NOTED_FIELDS if field.context]
+    return [said.format(value) for said, value in noted if value is not None]
 
 
 def mark_says(number: int, shot: Shot) -> str:
@@ -42,4 +49,4 @@ def remarks(pairing: Pairing, shot: Shot, missed: Estimate | None) -> tuple[str,
         said.append(f"Scored {'lower' if shot.score < missed.low else 'higher'} than predicted.")
     if shot.extraction_yield_pct is not None and shot.tds_pct is not None:
         said.append(f"Strength {plain(shot.tds_pct)} %, extraction yield {plain(shot.extraction_yield_pct)} %.")
-    return tuple(said)
+    return (*said, *(f"{words[0].upper()}{words[1:]}." for words in context_words(shot)))

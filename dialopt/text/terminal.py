@@ -12,6 +12,7 @@ from dialopt.text.formats import counted, dial_words, estimate_words, odds, sign
 from dialopt.text.guidance import STOP_STEAMING
 from dialopt.text.palate import BLIND
 from dialopt.text.recipes import mark_words, recipe_words, steps_words
+from dialopt.text.shots import context_words
 from dialopt.text.sweet_spot import shape_sentences
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
@@ -128,6 +129,7 @@ def shot_words(shot: Shot) -> str:
         taste.append(balance_words(shot.balance))
     if shot.extraction_yield_pct is not None:
         taste.append(f"{shot.extraction_yield_pct:.1f} % extracted")
+    taste += context_words(shot)
     if shot.fault:
         taste.append(shot.fault)
     return f"{recipe_words(shot.recipe)} → {', '.join([' '.join(cup) or 'cup not weighed', *taste])}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from dialopt.errors import BadValue
 from dialopt.trade.checks import number
+from dialopt.trade.fields import RECIPE_FIELDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,12 +24,12 @@ class Recipe:
     temp_c: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "grind", number("grind", self.grind, -1e9, 1e9))
-        object.__setattr__(self, "dose_g", number("dose_g", self.dose_g, 1, 60, "g"))
-        try:
-            temp_c = number("temp_c", self.temp_c, 20, 110, "°C")
-        except BadValue as bad:
-            if isinstance(self.temp_c, int | float) and 140 <= self.temp_c <= 230:
-                raise BadValue("temp_c", self.temp_c, f"{bad.accepted} (it looks like °F)") from None
-            raise
-        object.__setattr__(self, "temp_c", temp_c)
+        for field in RECIPE_FIELDS:
+            value = getattr(self, field.name)
+            try:
+                checked = number(field.name, value, field.low, field.high, field.unit)
+            except BadValue as bad:
+                if field.name == "temp_c" and isinstance(value, int | float) and 140 <= value <= 230:
+                    raise BadValue("temp_c", value, f"{bad.accepted} (it looks like °F)") from None
+                raise
+            object.__setattr__(self, field.name, checked)

@@ -9,6 +9,8 @@ from datetime import datetime
 from dialopt.errors import BadValue
 from dialopt.trade.checks import maybe_number, one_of
 from dialopt.trade.extraction import extraction_yield_pct
+from dialopt.trade.fields import NOTED_FIELDS
+from dialopt.trade.fields import SCALE as SCALE
 from dialopt.trade.recipe import Recipe
 
 FAULTS: dict[str, str] = {
@@ -33,9 +35,6 @@ BALANCE_WORDS = {
     3: "very bitter",
 }
 
-SCALE = 0, 10
-"""The ends of a score."""
-
 LONGEST_NOTE = 10_000
 
 
@@ -54,7 +53,7 @@ class Shot:
 
     yield_g: beverage in the cup, g. time_s: pump on to cup away, s. score: liking, 0–10. balance: −3 very sour … 0 …
     +3 very bitter. fault: one of `FAULTS`. tds_pct: dissolved solids, % of beverage mass. pulled_at: when. note: a
-    person's own words.
+    person's own words. preinfusion_s: wetting at low pressure before full pressure, s; nothing is learned from it.
 
     >>> shot = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), time_s=27, score=4, fault="spilt")
     >>> shot.timed, shot.tasted
@@ -70,18 +69,15 @@ class Shot:
     tds_pct: float | None = None
     pulled_at: datetime | None = None
     note: str | None = None
+    preinfusion_s: float | None = None
 
     def __post_init__(self) -> None:
         if not isinstance(self.recipe, Recipe):
             raise BadValue("recipe", self.recipe, "a Recipe")
-        for field, low, high, unit in (
-            ("yield_g", 0.1, 500, "g"),
-            ("time_s", 1, 600, "s"),
-            ("score", *SCALE, ""),
-            ("balance", -3, 3, "(−3 very sour, 0 balanced, 3 very bitter)"),
-            ("tds_pct", 0.1, 30, "%"),
-        ):
-            object.__setattr__(self, field, maybe_number(field, getattr(self, field), low, high, unit))
+        for field in NOTED_FIELDS:
+            if field.kind == "number":
+                value = maybe_number(field.name, getattr(self, field.name), field.low, field.high, field.unit)
+                object.__setattr__(self, field.name, value)
         if self.fault is not None:
             object.__setattr__(self, "fault", one_of("fault", self.fault, tuple(FAULTS)))
         if self.pulled_at is not None and not isinstance(self.pulled_at, datetime):

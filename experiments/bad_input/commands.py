@@ -15,8 +15,10 @@ from unittest.mock import patch
 
 from hypothesis import strategies as st
 
+from dialopt.logbook.backup import FOLDER
 from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
+from dialopt.logbook.journal import journal_of
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
 from dialopt.shell.commands.restore import JOURNAL, LATEST
 from dialopt.shell.main import main
@@ -49,7 +51,7 @@ class Kitchen:
         for words in _SET_UP:
             status, _, said = self.run(*words)
             assert status == 0, said
-        self._fresh = (self.home / NAME).read_bytes()
+        self._fresh = self._all_files()
         self._since = 0
 
     def run(self, *words: str, typed: str = "") -> tuple[int, str, str]:
@@ -86,7 +88,8 @@ class Kitchen:
         if status:
             assert after == before, "refused, and something was changed"
         assert not [name for name in after if name.endswith(".half")]
-        inside = {self.home / NAME, *self.workplace.rglob("*")}
+        own = {self.home / NAME, journal_of(self.home / NAME), *(self.home / FOLDER).rglob("*")}
+        inside = own | {*self.workplace.rglob("*")}
         assert not [name for name in after if Path(name) not in inside], "written outside of where it was asked for"
         for path in self.workplace.iterdir():
             shutil.rmtree(path) if path.is_dir() and not path.is_symlink() else path.unlink()
@@ -97,7 +100,10 @@ class Kitchen:
 
     def refresh(self) -> None:
         """Puts the logbook back to what it was at first."""
-        (self.home / NAME).write_bytes(self._fresh)
+        shutil.rmtree(self.home)
+        for name, content in self._fresh.items():
+            Path(name).parent.mkdir(parents=True, exist_ok=True)
+            Path(name).write_bytes(content)
         self._since = 0
 
     def close(self) -> None:
@@ -106,8 +112,21 @@ class Kitchen:
 
 
 OPTIONS: dict[str, tuple[str, ...]] = {
-    "shot": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at"),
-    "amend": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at"),
+    "shot": ("grind", "dose", "temp", "yield", "time", "score", "balance", "fault", "tds", "note", "at", "preinfusion"),
+    "amend": (
+        "grind",
+        "dose",
+        "temp",
+        "yield",
+        "time",
+        "score",
+        "balance",
+        "fault",
+        "tds",
+        "note",
+        "at",
+        "preinfusion",
+    ),
     "grinder": ("grind", "finer", "burrs", "purge-g"),
     "machine": ("temp",),
     "basket": ("dose",),

@@ -13,7 +13,6 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from dialopt.logbook.csv_columns import COLUMNS, NUMBER_COLUMNS
 from dialopt.logbook.csv_in import shots_from_csv
 from dialopt.logbook.csv_out import shots_as_csv
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values
@@ -25,6 +24,7 @@ from dialopt.shell import parsers
 from dialopt.shell.render import Answer, Failure, shown
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import COLUMNS, NUMBER_COLUMNS
 from dialopt.trade.kit import Grinder
 from dialopt.trade.shot import Shot
 from experiments.bad_input.shots import SHOTS, TABLES, cases, shares, sound_case

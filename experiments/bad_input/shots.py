@@ -11,9 +11,9 @@ from typing import Any
 from hypothesis import strategies as st
 
 from dialopt import FAULTS, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
-from dialopt.logbook.csv_columns import COLUMNS
 from dialopt.logbook.plain_values import case_values
 from dialopt.logbook.share import FORMAT
+from dialopt.trade.fields import COLUMNS
 from experiments.bad_input.texts import ANYTHING, FILEABLE, MOMENTS, NUMBERS, TEXTS, ZONES
 
 PAIRING = Pairing(

@@ -150,11 +150,13 @@ def test_what_is_drunk() -> None:
 
 
 def test_the_code_that_the_rows_are_of() -> None:
-    drunk = re.search(r"The rows of dialopt in `drunk/` are of code `(\w+)`", TEXT)
+    drunk = re.search(r"The rows of dialopt in `drunk/` are of code `(\w+)` for the five kinds and of `(\w+)`", TEXT)
     study = re.search(r"Those in `study/`, with the ablations, are of code `(\w+)`", TEXT)
     assert drunk is not None
     assert study is not None
-    assert json.loads(DRUNK.with_name("about.json").read_text("utf-8"))["codes"]["dialopt"] == drunk[1]
+    assert (
+        json.loads(DRUNK.with_name("about.json").read_text("utf-8"))["codes"]["dialopt"] == f"{drunk[2]} and {drunk[1]}"
+    )
     codes = json.loads((ROOT / "reports" / "study" / "study.json").read_text("utf-8"))["codes"]
     own = {code for method, code in codes.items() if method.startswith(("dialopt", "ablated"))}
     assert own == {study[1]}
@@ -164,7 +166,7 @@ def test_dialopt_is_no_worse_than_the_rule_of_thumb_on_any_kind() -> None:
     table = pd.read_csv(DRUNK).set_index("method")
     own = table.loc["dialopt"]
     assert (own["against"] < 0).all()
-    assert (own["tasks"] >= 30).all()
+    assert (own["tasks"] >= 24).all()
 
 
 def test_second_bags(results: pd.DataFrame) -> None:

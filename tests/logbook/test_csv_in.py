@@ -88,7 +88,7 @@ def test_unknown_columns_are_named_with_those_accepted():
 def test_missing_repeated_and_nameless_columns():
     assert _problems("grind,,grind,score\n18,1,18,7\n") == (
         "line 1 has a column without a heading; the columns are grind, dose_g, temp_c, yield_g, time_s, score, "
-        "balance, fault, tds_pct, pulled_at, note",
+        "balance, fault, tds_pct, pulled_at, note, preinfusion_s",
         "line 1 has the column grind 2 times; it takes one",
         "line 1 lacks the column dose_g; grind, dose_g, temp_c are required",
         "line 1 lacks the column temp_c; grind, dose_g, temp_c are required",

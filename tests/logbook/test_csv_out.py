@@ -46,8 +46,11 @@ def test_so_it_is_by_way_of_two_logbooks(book, tmp_path, a_pairing, a_shot):
 def test_what_is_written_is_plain_to_read(a_shot):
     text = shots_as_csv([a_shot(grind=17.5, yield_g=36, score=7, balance=-1, note="=1+1")])
     header, row = list(csv.reader(io.StringIO(text)))
-    assert ",".join(header) == "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note"
-    assert row == ["17.5", "18", "93", "36", "", "7", "-1", "", "", "", "'=1+1"]
+    assert (
+        ",".join(header)
+        == "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note,preinfusion_s"
+    )
+    assert row == ["17.5", "18", "93", "36", "", "7", "-1", "", "", "", "'=1+1", ""]
 
 
 def test_an_existing_file_is_replaced_only_when_asked(tmp_path, a_shot):

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue
-from dialopt.logbook.csv_columns import NUMBER_COLUMNS
 from dialopt.logbook.typed import check_setting, read_moment, read_number
+from dialopt.trade.fields import NUMBER_COLUMNS
 
 
 @given(st.floats(-1e9, 1e9, allow_nan=False))

@@ -331,3 +331,19 @@ def test_of_a_cup_of_the_sweet_spot_it_must_be_said_what_came_of_it(bench):
     assert "`--best` says how it was set; add what came of it, as in `dialopt shot --best --time 27" in done.err
     assert logged(bench) == []
     assert "Nothing was said about the shot" in bench("shot").err
+
+
+def test_what_nothing_is_learned_from_is_logged_shown_exported_and_read_back(bench, tmp_path):
+    out = tmp_path / "shots.csv"
+    line = ("--grind", "18", "--dose", "18", "--temp", "93", "--time", "27")
+    assert "6 s preinfusion" in bench("shot", *line, "--preinfusion", "6").out
+    assert "6 s preinfusion" in bench("shots").out
+    assert bench("shot", *line, "--preinfusion", "300").status == 4
+    assert bench("shots", "--json").json["data"]["shots"][-1]["preinfusion_s"] == 6
+    assert bench("export", str(out)).status == 0
+    assert out.read_text(encoding="utf-8").splitlines()[0].endswith(",preinfusion_s")
+    assert bench("amend", "1", "--preinfusion", "none").status == 0
+    assert "preinfusion" not in bench("shots").out
+    assert [bench("undo").status for _ in range(2)] == [0, 0]
+    assert bench("import", str(out)).status == 0
+    assert bench("shots", "--json").json["data"]["shots"][-1]["preinfusion_s"] == 6

@@ -52,7 +52,7 @@ def test_from_a_spreadsheet_to_a_report(process: Callable[..., Any], tmp_path: P
     recipe = Recipe(grind=sweet["grind"], dose_g=sweet["dose_g"], temp_c=sweet["temp_c"])
     assert pairing.check(recipe) == recipe
     middle = Recipe(**{name: dial.middle for name, dial in pairing.dials.items()})
-    assert world.loss(recipe) < world.loss(middle)
+    assert world.regret(recipe) < world.regret(middle)
 
     page = tmp_path / "report.html"
     assert process("report", "--out", str(page)).status == 0

@@ -15,14 +15,12 @@ from dialopt.logbook.records import Entry, Operation
 from dialopt.logbook.store.pairings import check_there
 from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import moment, printable, spans, stamp, storable
+from dialopt.trade.fields import COLUMNS, NOTED_COLUMNS, RECIPE_COLUMNS
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
 _LEEWAY = timedelta(days=1)
-_ENTRY = (
-    "s.id, a.at, s.number, s.revision, s.grind, s.dose_g, s.temp_c, s.yield_g, s.time_s, s.score, s.balance, s.fault, "
-    "s.tds_pct, s.pulled_at, s.note"
-)
+_ENTRY = ", ".join(("s.id", "a.at", "s.number", "s.revision", *(f"s.{name}" for name in COLUMNS)))
 
 
 def log(
@@ -264,7 +262,6 @@ def _add_operation(db: Recording, pairing_id: int, kind: str, source: str | None
 
 
 def _add(db: Recording, operation_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
-    recipe = shot.recipe
     return db.insert(
         "shots",
         {
@@ -272,15 +269,8 @@ def _add(db: Recording, operation_id: int, pairing_id: int, number: int, revisio
             "pairing_id": pairing_id,
             "number": number,
             "revision": revision,
-            "grind": recipe.grind,
-            "dose_g": recipe.dose_g,
-            "temp_c": recipe.temp_c,
-            "yield_g": shot.yield_g,
-            "time_s": shot.time_s,
-            "score": shot.score,
-            "balance": shot.balance,
-            "fault": shot.fault,
-            "tds_pct": shot.tds_pct,
+            **{name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS},
+            **{name: getattr(shot, name) for name in NOTED_COLUMNS},
             "pulled_at": None if shot.pulled_at is None else stamp(shot.pulled_at),
             "note": storable("note", shot.note),
         },
@@ -289,17 +279,9 @@ def _add(db: Recording, operation_id: int, pairing_id: int, number: int, revisio
 
 def _entry(row: tuple[Any, ...]) -> Entry:
     with error_translation.reading_back():
-        row_id, at, number, revision, grind, dose_g, temp_c, yield_g, time_s, *rest = row
-        score, balance, fault, tds_pct, pulled_at, note = rest
-        shot = Shot(
-            recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c),
-            yield_g=yield_g,
-            time_s=time_s,
-            score=score,
-            balance=balance,
-            fault=fault,
-            tds_pct=tds_pct,
-            pulled_at=None if pulled_at is None else moment(pulled_at),
-            note=note,
-        )
+        row_id, at, number, revision, *rest = row
+        values = dict(zip(COLUMNS, rest, strict=True))
+        if values["pulled_at"] is not None:
+            values["pulled_at"] = moment(values["pulled_at"])
+        shot = Shot(recipe=Recipe(**{name: values.pop(name) for name in RECIPE_COLUMNS}), **values)
         return Entry(row=row_id, number=number, revision=revision, shot=shot, written_at=moment(at))

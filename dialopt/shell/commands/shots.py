@@ -10,7 +10,6 @@ from typing import Annotated, Any
 
 from dialopt.errors import NotFound, WrongUse
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.csv_columns import RECIPE_COLUMNS
 from dialopt.logbook.records import Entry, Operation, PairingRecord
 from dialopt.shell.context import Context, best_effort
 from dialopt.shell.data import entry_data, operation_data, shot_data
@@ -23,17 +22,14 @@ from dialopt.shell.prompts import Stopped, ask_shot
 from dialopt.shell.render import Answer
 from dialopt.text import terminal as words
 from dialopt.text.formats import joined
+from dialopt.trade.fields import NOTED_FIELDS, RECIPE_COLUMNS
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
 
 AFTER_A_SHOT = "`dialopt next` says what to pull now; `dialopt undo` takes this one back."
-_LEFT_OUT = (
-    ("tds_pct", "strength {:g} %", "no strength"),
-    ("pulled_at", "pulled at {}", "not said when"),
-    ("note", "note: {}", "no note"),
-)
-"""What a shot in one line doesn't say: field, how it is said, what is said without it."""
+_LEFT_OUT = tuple(field for field in NOTED_FIELDS if field.said and not field.context)
+"""What a shot in one line doesn't say."""
 
 
 def shot(
@@ -239,9 +235,9 @@ def _was_and_is(was: Shot, now: Shot) -> tuple[str, str]:
 def _told(shot: Shot, other: Shot) -> str:
     """A shot in one line, with what is left out of that otherwise where the other one differs in it."""
     more = [
-        absent if getattr(shot, field) is None else form.format(getattr(shot, field))
-        for field, form, absent in _LEFT_OUT
-        if getattr(shot, field) != getattr(other, field)
+        field.unsaid if (value := getattr(shot, field.name)) is None else field.said.format(value)
+        for field in _LEFT_OUT
+        if getattr(shot, field.name) != getattr(other, field.name)
     ]
     return ", ".join([words.shot_words(shot), *more])
 
