@@ -41,6 +41,7 @@ def shots_noted(notes: st.SearchStrategy[str]) -> st.SearchStrategy[Shot]:
         tds_pct=_maybe(0.1, 30),
         pulled_at=st.none() | st.datetimes(timezones=ZONES),
         note=st.none() | notes,
+        preinfusion_s=_maybe(0, 120),
     )
 
 
@@ -58,6 +59,7 @@ _SOUND = {
     "tds_pct": "",
     "pulled_at": "2024-04-09T07:15",
     "note": "plum",
+    "preinfusion_s": "6",
 }
 
 

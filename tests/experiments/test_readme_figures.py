@@ -154,9 +154,8 @@ def test_the_code_that_the_rows_are_of() -> None:
     study = re.search(r"Those in `study/`, with the ablations, are of code `(\w+)`", TEXT)
     assert drunk is not None
     assert study is not None
-    assert (
-        json.loads(DRUNK.with_name("about.json").read_text("utf-8"))["codes"]["dialopt"] == f"{drunk[2]} and {drunk[1]}"
-    )
+    about = json.loads(DRUNK.with_name("about.json").read_text("utf-8"))
+    assert about["codes"]["dialopt"] == f"{drunk[2]} and {drunk[1]}"
     codes = json.loads((ROOT / "reports" / "study" / "study.json").read_text("utf-8"))["codes"]
     own = {code for method, code in codes.items() if method.startswith(("dialopt", "ablated"))}
     assert own == {study[1]}
