@@ -9,7 +9,7 @@ With μ(x) the expected liking of recipe x over the draws, kept to the scale of 
     next shot       argmax V(x) over the acceptable set                             (`next_shot`)
     V(x)            maxₘ [m·(a·(μ(x) − μ*) − cost(x)) + H·KGₘ(x)] / m,  m = 1, 4    (`acquisition`)
     KGₘ(x)          E[max_c μ(c) after m shots at x] − μ*                           (`acquisition`)
-    H               cups·s·n / (cups + s·n), n tastings so far                      (`next_shot.lesson_horizon`)
+    H               cups·s·n / (cups + s·n), n tastings so far                      (`next_shot.effective_horizon`)
 
 What is optimised is what is drunk. a = 1 where every cup counts, 0 where only the final recipe does. A lesson serves
 the cups left in the bag and a share of the bags to come (`stop.cups_served`), and counts over H of them, as the cups

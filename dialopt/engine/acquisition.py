@@ -6,10 +6,10 @@ expected to gain by m shots at x, the next shot is the one of the greatest
     V(x) = maxₘ [m·(a·(μ(x) − μ*) − cost(x)) + H·KGₘ(x)] / m,    m = 1 or a few,
 
 a being 1 where every cup counts and 0 where only the final recipe does, and H the cups over which the lesson counts
-(`next_shot.lesson_horizon`). For a = 1 that is the liking of all cups still to be drunk, the test among them, less what
-staying with today's best recipe would give and learning nothing (Ryzhov, Powell & Frazier 2012, Operations Research
-60:180); for a = 0 it is the knowledge gradient as it was first stated (Frazier, Powell & Dayanik 2009). cost is
-`costs.mishap` + `costs.switching`.
+(`next_shot.effective_horizon`). For a = 1 that is the liking of all cups still to be drunk, the test among them, less
+what staying with today's best recipe would give and learning nothing (Ryzhov, Powell & Frazier 2012, Operations
+Research 60:180); for a = 0 it is the knowledge gradient as it was first stated (Frazier, Powell & Dayanik 2009). cost
+is `costs.mishap` + `costs.switching`.
 """
 
 from __future__ import annotations

@@ -58,14 +58,14 @@ class Config:
     """Cups of one recipe looked ahead to, beside a single one, half of those left at most: what one noisy cup can't
     teach, several may (Frazier & Powell 2010)."""
     superseded: float = 3.0
-    """Cups, for each tasting so far, after which half of a lesson would have been learned anyway."""
+    """Cups, for each tasting so far, after which half of what one shot teaches would have been learned anyway."""
     next_bag: float = 0.5
-    """Share for which a lesson counts in another bag of the same bean, which is not quite this one."""
+    """Share for which what one shot teaches counts in another bag of the same bean, which is not quite this one."""
     fewest_cups: int = 2
     """Cups after the next one at the least: a bag that looks empty was most likely larger than stated, or is followed
     by another."""
     recipe_cups: float = 10.0
-    """Cups that a lesson serves where only the final recipe counts."""
+    """Cups that what one shot teaches serves where only the final recipe counts."""
 
     price_cups: float = 0.03
     """Points, over all cups that count, that testing on must be worth where every cup counts."""

@@ -80,7 +80,7 @@ def best_shot(
         gradient = gradient_of(outcomes.repeated(times), cups, rng, config)
         after = cups_served - times
         value = partial(acquisition_value, liking=times * mean[rows], best=times * best, gradient=gradient, drunk=drunk)
-        horizon = lesson_horizon(after + 1.0, tastings, config) if drunk else cups_served
+        horizon = effective_horizon(after + 1.0, tastings, config) if drunk else cups_served
         values.append(value(cost=times * cost, horizon=horizon) / times)
         worth = max(worth, float(value(cost=np.zeros(len(rows)), horizon=after).max()))
     chosen = int(np.argmax(np.max(values, axis=0)))
@@ -91,7 +91,7 @@ def best_shot(
     return NextShot(recipe=recipe, worth=worth)
 
 
-def lesson_horizon(cups: float, tastings: int, config: Config) -> float:
+def effective_horizon(cups: float, tastings: int, config: Config) -> float:
     """Cups over which a lesson counts, of those that it serves: 1/(1/cups + 1/(s·tastings)), s being `superseded`.
 
     The look ahead takes what it learns for all that will ever be learned. Where every cup is drunk, the cups to come

@@ -193,9 +193,9 @@ def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
     x, y = lattice.settings[across], lattice.settings[up]
     crest = x[int(mean[0].argmax())], x[int(mean[-1].argmax())]
     row, column = divmod(int(sd.argmax()), len(x))
-    leaning = crest_sentence(across, crest, up, (y[0], y[-1]))
+    crest_words = crest_sentence(across, crest, up, (y[0], y[-1]))
     return (
-        f"At {place(third, getattr(spot, third))}, {leaning} Least is known at "
+        f"At {place(third, getattr(spot, third))}, {crest_words} Least is known at "
         f"{place(across, x[column])} and {place(up, y[row])}: {mean[row, column]:.1f}, give or take "
         f"{sd[row, column]:.1f}."
     )
