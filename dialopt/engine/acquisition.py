@@ -42,11 +42,13 @@ def knowledge_gradient(
         KG(x) = E[max_c E[f(c) | outcome of x]] − max_c E[f(c)]
 
     Each of J draws is taken as the truth in turn, an outcome is imagined under it, and the other draws are reweighed by
-    its likelihood. The draw taken as the truth doesn't vote, else every gain would look larger than it is. The gain is
-    over staying with today's choice after the shot: on average that is worth what it is worth today, and the difference
-    is far less noisy.
+    its likelihood. The best of many noisy means looks better than it is, so the draws are cross-fitted: one half says
+    which recipe would be chosen after that outcome, the other what it is worth, and the other way round; the draw taken
+    as the truth has no vote in either. The gain is over staying with today's choice after the shot: on average that is
+    worth what it is worth today, and the difference is far less noisy.
     """
     draws = len(cups)
+    halves = np.array_split(rng.permutation(draws), 2)
     count = min(config.fantasies, draws)
     truth = rng.permutation(draws)[:count]
     uniforms = rng.permuted(np.tile((np.arange(count) + 0.5) / count, (3, 1)), axis=1)
@@ -55,11 +57,19 @@ def knowledge_gradient(
     for recipe in range(len(gradient)):
         log_weight = outcome_model.log_likelihood(recipe, outcome_model.fantasize(recipe, truth, uniforms))
         log_weight[truth, np.arange(count)] = -np.inf
-        weight = np.exp(log_weight - log_weight.max(axis=0))
-        weight = (weight / weight.sum(axis=0)).T
-        mean = weight @ cups
-        gradient[recipe] = float(np.mean(mean.max(axis=1) - mean[:, chosen]))
+        one, other = (_reweighed(log_weight[half], cups[half]) for half in halves)
+        gains = [
+            worth[np.arange(count), choice.argmax(axis=1)] - worth[:, chosen]
+            for choice, worth in ((one, other), (other, one))
+        ]
+        gradient[recipe] = float(np.mean(gains))
     return gradient
+
+
+def _reweighed(log_weight: Floats, cups: Floats) -> Floats:
+    """Mean liking of C recipes after each of J outcomes, (J, C). log_weight: of P draws, (P, J). cups: (P, C)."""
+    weight = np.exp(log_weight - log_weight.max(axis=0))
+    return np.asarray((weight / weight.sum(axis=0)).T @ cups)
 
 
 def expected_improvement(mean: Floats, sd: Floats, best: float) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Protocol
 
@@ -125,7 +125,8 @@ class SweetSpot:
         probability, 0–1. Raises BadValue.
         """
         level = checked_level(level)
-        return recipe == self.recipe or self.predictive.contains(recipe, level)
+        here = isinstance(recipe, Recipe) and replace(recipe, ratio=recipe.ratio or self.recipe.ratio) == self.recipe
+        return here or self.predictive.contains(recipe, level)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,8 +138,8 @@ class Advice:
     what the next shot is expected to be noted as, 90 % intervals. shots_left: whole shots that the bag still holds.
     finer_today: grind steps finer, below 0 coarser, by which the beans' ageing since the first dated shot has moved the
     clock; None while there is nothing to compare. palate: what the log says of whoever scores. gp_weight: share of the
-    say that the surrogate which assumes nothing of the trade has, 0–1. seed, today, most_moves: what was asked with;
-    what counts stands in the pairing. version: of the dialopt that answered.
+    say that the surrogate which assumes nothing of the trade has, 0–1. seed, today, most_moves, hold: what was asked
+    with; what counts stands in the pairing. version: of the dialopt that answered.
     """
 
     pairing: Pairing
@@ -154,6 +155,7 @@ class Advice:
     seed: int
     today: date | None = None
     most_moves: int = 1
+    hold: tuple[tuple[str, float], ...] = ()
     version: str
 
     @property
@@ -166,7 +168,8 @@ class Advice:
     def predict(self, recipes: Sequence[Recipe | tuple[float, float, float]] | pd.DataFrame) -> Predictions:
         """Liking, its standard deviation and the median shot time at each of n recipes, on the dials or off them.
 
-        recipes: `Recipe`s, tuples of grind, dose_g and temp_c, or a pandas frame with these columns. Raises BadValue.
+        recipes: `Recipe`s, tuples of grind, dose_g, temp_c and maybe ratio, or a pandas frame with these columns.
+        Raises BadValue.
         """
         return self.sweet_spot.predictive.predict(recipes)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -14,6 +14,7 @@ from dialopt.engine.advice import Advice, SweetSpot
 from dialopt.engine.candidates import candidates
 from dialopt.engine.checked import (
     checked_earlier,
+    checked_hold,
     checked_most_moves,
     checked_pairing,
     checked_seed,
@@ -44,6 +45,7 @@ def advise(
     *,
     counts: str | None = None,
     most_moves: int = 1,
+    hold: Mapping[str, float] | None = None,
     config: Config = CONFIG,
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
@@ -56,7 +58,8 @@ def advise(
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot. counts: "cups", every cup that the bag still holds, tests too, or "recipe", the final recipe alone; by
     default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 3; with 1 it is the
-    grind until the shot time is right, and one dial at a time from then on. config: priors, costs and tolerances.
+    grind until the shot time is right, and one dial at a time from then on. hold: settings of
+    dials that aren't to be moved, by the recipe's field names, as {"dose_g": 18}. config: priors, costs and tolerances.
 
     >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
     >>> pairing = Pairing(
@@ -72,13 +75,13 @@ def advise(
     """
     pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
     pairing = pairing if counts is None else replace(pairing, counts=counts)
-    most_moves = checked_most_moves(most_moves)
+    most_moves, hold = checked_most_moves(most_moves), checked_hold(pairing, hold)
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
-    now = _decide(pairing, shots, earlier, seed, today, most_moves, config)
+    now = _decide(pairing, shots, earlier, seed, today, most_moves, hold, config)
     done = now.settled
     if not done and steady(now.test.worth, short=now.short, counts=pairing.counts, config=config) and len(shots) > 1:
-        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves, config).settled
+        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves, hold, config).settled
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
     posterior, spot, test = now.posterior, now.spot, now.test
@@ -107,6 +110,7 @@ def advise(
         seed=seed,
         today=today,
         most_moves=most_moves,
+        hold=tuple(hold.items()),
         version=dialopt.__version__,
     )
 
@@ -129,6 +133,7 @@ def _decide(
     seed: int,
     today: date | None,
     most_moves: int,
+    hold: Mapping[str, float],
     config: Config,
 ) -> _Decision:
     """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
@@ -137,7 +142,7 @@ def _decide(
     shots = pairing.meant(shots)
     rng = np.random.default_rng(seed)
     posterior = (config.fit or fit)(pairing, shots, earlier, rng, today, config.model)
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, hold)
     liking = posterior.liking(lattice.at)
     # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
     best_rows = np.argmax(liking, axis=1)
@@ -148,6 +153,7 @@ def _decide(
         lattice=lattice,
         liking=liking,
         best_rows=best_rows,
+        hold=hold,
         seed=seed,
         config=config,
     )
@@ -161,6 +167,8 @@ def _decide(
         sweet=spot.recipe,
         cups_served=cups,
         most_moves=most_moves,
+        hold=hold,
+        rested=rested_days(shots, today) >= config.gap_days,
         rng=rng,
         config=config,
     )

@@ -13,6 +13,7 @@ _GROUPS = {
     "best_time": ("time_best",),
     "best_dose": ("pull_dose", "dose_best"),
     "best_temp": ("pull_temp", "temp_best"),
+    "best_ratio": ("pull_ratio", "ratio_best"),
     "clock": ("time_place",),
     "step": ("time_grind",),
     "palate": TASTER,
@@ -25,9 +26,9 @@ _TRUST = ((0.9, "nearly whole"), (0.6, "about half"), (0.01, "a little"), (0.0, 
 class Carried:
     """One thing that may hold for another pairing too.
 
-    part: "best_time", "best_dose" or "best_temp" of the best cup; "clock", "step" or "palate". share: the weakest
-    correlation among its parameters, 0–1. trust: the same in words, "nearly whole", "about half", "a little" or "not
-    at all". own_palate: whether one person scored both pairings.
+    part: "best_time", "best_dose", "best_temp" or "best_ratio" of the best cup; "clock", "step" or "palate". share: the
+    weakest correlation among its parameters, 0–1. trust: the same in words, "nearly whole", "about half", "a little" or
+    "not at all". own_palate: whether one person scored both pairings.
     """
 
     part: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import numbers
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 
 from dialopt.engine.frame import recipes_from_frame
 from dialopt.errors import BadValue
 from dialopt.trade.checks import whole_number
-from dialopt.trade.fields import RECIPE_COLUMNS
+from dialopt.trade.fields import RECIPE_COLUMNS, REQUIRED_COLUMNS
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -59,6 +59,19 @@ def checked_most_moves(most_moves: object) -> int:
     return whole_number("most_moves", most_moves, 1, len(DIAL_WORDS))
 
 
+def checked_hold(pairing: Pairing, hold: object) -> dict[str, float]:
+    """Settings of dials that aren't to be moved, by the recipe's field names. Raises BadValue."""
+    if hold is None:
+        return {}
+    if not isinstance(hold, Mapping) or not set(hold) <= set(pairing.dials):
+        raise BadValue("hold", hold, f"settings by field, of {', '.join(pairing.dials)}")
+    for name, setting in hold.items():
+        dial = pairing.dials[name]
+        if isinstance(setting, bool) or not isinstance(setting, int | float) or not dial.offers(setting):
+            raise BadValue(f"hold {name}", setting, f"a setting of this dial, {dial}")
+    return {name: dial.snap(hold[name]) for name, dial in pairing.dials.items() if name in hold}
+
+
 def checked_today(today: object) -> date | None:
     """The day. Raises BadValue."""
     if today is None or (isinstance(today, date) and not isinstance(today, datetime)):
@@ -85,10 +98,14 @@ def checked_recipes(recipes: object) -> list[Recipe]:
     if hasattr(recipes, "columns"):
         return recipes_from_frame(recipes)  # type: ignore[arg-type]  # anything with named columns will do
     if not isinstance(recipes, Iterable) or isinstance(recipes, str):
-        raise BadValue("recipes", recipes, "Recipes, tuples of grind, dose_g and temp_c, or a frame with these columns")
+        raise BadValue(
+            "recipes",
+            recipes,
+            "Recipes, tuples of grind, dose_g, temp_c and maybe ratio, or a frame with these columns",
+        )
     return [
-        Recipe(**dict(zip(RECIPE_COLUMNS, recipe, strict=True)))
-        if isinstance(recipe, tuple) and len(recipe) == len(RECIPE_COLUMNS)
+        Recipe(**dict(zip(RECIPE_COLUMNS, recipe, strict=False)))
+        if isinstance(recipe, tuple) and len(REQUIRED_COLUMNS) <= len(recipe) <= len(RECIPE_COLUMNS)
         else checked_recipe(f"recipe {number}", recipe)
         for number, recipe in enumerate(recipes, start=1)
     ]

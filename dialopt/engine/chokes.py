@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from dialopt.trade.likely_time import usual_time
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -19,10 +20,13 @@ LESS_COFFEE = 0.95
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choke:
-    """A puck that choked. ran: the finest grind at which one ran, coarser than this; None where none ran at all."""
+    """A puck that choked. ran: the finest grind at which one ran, coarser than this; None where none ran at all.
+    ran_fast: whether that one ran fast, so that the right grind lies between the two.
+    """
 
     recipe: Recipe
     ran: float | None
+    ran_fast: bool
 
     @property
     def bound_g(self) -> float:
@@ -33,9 +37,16 @@ class Choke:
 def chokes(pairing: Pairing, shots: Sequence[Shot]) -> list[Choke]:
     """Those that count, in order: where something ran at least as fine, the choked puck was an odd one."""
     turn = -1 if pairing.grinder.finer == "down" else 1
-    ran = max((turn * shot.recipe.grind for shot in shots if shot.tasted or shot.timed), default=None)
+    flowed = [shot for shot in shots if shot.tasted or shot.timed]
+    ran = max((turn * shot.recipe.grind for shot in flowed), default=None)
+    times = [
+        usual_time(shot.time_s, pairing.ratio_of(shot.recipe))
+        for shot in flowed
+        if turn * shot.recipe.grind == ran and shot.timed and shot.time_s is not None
+    ]
+    fast = bool(times) and all(time == "fast" for time in times)
     return [
-        Choke(recipe=shot.recipe, ran=None if ran is None else turn * ran)
+        Choke(recipe=shot.recipe, ran=None if ran is None else turn * ran, ran_fast=fast)
         for shot in shots
         if shot.fault == "choked" and (ran is None or ran < turn * shot.recipe.grind)
     ]

@@ -39,7 +39,14 @@ class Config:
     later_reach: float = 0.15
     """The same beyond several grinds."""
     astray_s: tuple[float, float] = (15.0, 50.0)
-    """Shot times at `USUAL_RATIO` below or above which a grind is far too coarse or too fine."""
+    """Shot times at `USUAL_RATIO` below or above which a grind is far too coarse or too fine; no test is asked for that
+    is expected to run so, unless there is no other."""
+    least_hope: float = 0.02
+    """Chance of being as good as the sweet spot below which no barista would pull a test."""
+    glance: int = 256
+    """Draws looked at where a rough look will do."""
+    gap_days: int = 7
+    """Days without a shot after which the next one is the sweet spot, corrected for the beans' age."""
     near_sweet_time: float = 1.15
     """Shot time over that of the sweet spot, or the other way round, up to which it is right whatever is usual."""
 
@@ -50,7 +57,9 @@ class Config:
     grind_moved: float = 0.03
     """Points for the coffee purged."""
     temp_moved: float = 0.1
-    """Points for the water waited for."""
+    """Points for the water waited for,"""
+    temp_degree: float = 0.05
+    """and for each °C of it."""
 
     fantasies: int = 64
     """Outcomes imagined for each recipe."""

@@ -32,10 +32,11 @@ def _beyond(mean: Floats, sd: Floats) -> Floats:
 
 
 def switching(shots: Sequence[Shot], raw: Floats, config: Config = CONFIG) -> Floats:
-    """What turning the dials from the last shot costs, (n,). raw: rows of grind, dose_g, temp_c, (n, 3)."""
+    """What turning the dials from the last shot costs, (n,). raw: rows of grind, dose_g, temp_c, ratio, (n, 4)."""
     if not shots:
         return np.zeros(len(raw))
     last = shots[-1].recipe
     grind_moved = np.abs(raw[:, 0] - last.grind) > 1e-9
-    temp_moved = np.abs(raw[:, 2] - last.temp_c) > 1e-9
-    return np.asarray(config.grind_moved * grind_moved + config.temp_moved * temp_moved)
+    degrees = np.abs(raw[:, 2] - last.temp_c)
+    wait = config.temp_moved * (degrees > 1e-9) + config.temp_degree * degrees
+    return np.asarray(config.grind_moved * grind_moved + wait)

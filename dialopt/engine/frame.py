@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from dialopt.errors import BadValue
-from dialopt.trade.fields import NOTED_COLUMNS, NUMBER_COLUMNS, RECIPE_COLUMNS
+from dialopt.trade.fields import NOTED_COLUMNS, NUMBER_COLUMNS, RECIPE_COLUMNS, REQUIRED_COLUMNS
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -42,10 +42,9 @@ def from_frame(frame: pd.DataFrame) -> list[Shot]:
 
 def recipes_from_frame(frame: pd.DataFrame) -> list[Recipe]:
     """The recipe of each row. Raises BadValue."""
-    missing = [name for name in RECIPE_COLUMNS if name not in frame.columns]
-    if missing:
-        raise BadValue("frame", list(frame.columns), f"a frame with the columns {', '.join(RECIPE_COLUMNS)}")
-    rows = _values(frame, RECIPE_COLUMNS)
+    if any(name not in frame.columns for name in REQUIRED_COLUMNS):
+        raise BadValue("frame", list(frame.columns), f"a frame with the columns {', '.join(REQUIRED_COLUMNS)}")
+    rows = _values(frame, [name for name in RECIPE_COLUMNS if name in frame.columns])
     return [_row(number, lambda row=row: Recipe(**row)) for number, row in enumerate(rows, start=1)]
 
 

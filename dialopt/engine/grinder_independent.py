@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Sequence
+from dataclasses import replace
 
 from dialopt.engine.advice import Advice
 from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
@@ -25,7 +26,7 @@ def grinder_independent(advice: Advice, shots: Sequence[Shot]) -> GrinderIndepen
     return GrinderIndependent(
         dose_g=best.dose_g,
         yield_g=yield_g,
-        ratio=pairing.ratio,
+        ratio=pairing.ratio_of(best),
         temp_c=best.temp_c,
         time_s=time_s,
         flow_g_s=yield_g / time_s.mean,
@@ -38,7 +39,7 @@ def grinder_independent(advice: Advice, shots: Sequence[Shot]) -> GrinderIndepen
 def _steps(advice: Advice, best: Recipe) -> int | None:
     grinder = advice.pairing.grinder
     inputs = grinder.grind.thinned(_MOST_SETTINGS)
-    recipes = [Recipe(grind=grind, dose_g=best.dose_g, temp_c=best.temp_c) for grind in inputs]
+    recipes = [replace(best, grind=grind) for grind in inputs]
     off = [abs(math.log(time / MARK_S)) for time in advice.predict(recipes).time_s]
     nearest = min(range(len(off)), key=off.__getitem__)
     if off[nearest] > math.log(_REACHES):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -46,13 +46,17 @@ def best_shot(
     sweet: Recipe,
     cups_served: float,
     most_moves: int,
+    hold: Mapping[str, float],
+    rested: bool,
     rng: np.random.Generator,
     config: Config,
 ) -> NextShot:
     """The recipe of the greatest acquisition value in the acceptable set.
 
     liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by a lesson.
-    Before anything ran it is the sweet spot itself, or the most liked recipe within reach of a puck that choked.
+    hold: dials that aren't to be moved, with their settings. rested: whether the beans have aged since the last shot;
+    then it is the sweet spot. Before anything ran it is the sweet spot, too, or the most liked recipe within reach of a
+    puck that choked.
 
     A single noisy cup may teach nothing where several of the same recipe would: every recipe is valued by the better of
     one cup and `cups_ahead` of it, a cup (the correlated KG(*) policy: Frazier & Powell 2010, Decision Analysis 7:378).
@@ -65,7 +69,7 @@ def best_shot(
         near = trust_region(pairing, shots, lattice.raw[:, 0], config)
         likely = sweet if near[home] else lattice.recipe(int(np.argmax(np.where(near, mean, -np.inf))))
         return NextShot(recipe=likely, worth=float("inf"))
-    may = acceptable(pairing, shots, posterior, lattice, sweet, most_moves, config)
+    may = acceptable(pairing, shots, posterior, lattice, liking, sweet, most_moves, config)
     rows = _short_list(liking, mean, may)
     if may[home]:
         rows = np.union1d(rows, [home])
@@ -84,7 +88,9 @@ def best_shot(
         values.append(value(cost=times * cost, horizon=horizon) / times)
         worth = max(worth, float(value(cost=np.zeros(len(rows)), horizon=after).max()))
     chosen = int(np.argmax(np.max(values, axis=0)))
-    recipe = recipe_from_row(asked[chosen])
+    if rested:
+        return NextShot(recipe=sweet, worth=worth)
+    recipe = replace(recipe_from_row(asked[chosen]), **hold)
     # Between the lattice's settings, where that turns no dial more.
     if rows[chosen] == home and len(moved_dials(pairing, shots[-1].recipe, sweet)) <= most_moves:
         recipe = sweet

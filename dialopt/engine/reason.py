@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from dialopt.engine.chokes import chokes
-from dialopt.trade.likely_time import FAST_S, SLOW_S
-from dialopt.trade.pairing import USUAL_RATIO, Pairing
+from dialopt.trade.likely_time import usual_time
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -201,12 +201,15 @@ def _move(
 
 def _by_the_clock(pairing: Pairing, shots: Sequence[Shot], *, finer: bool) -> float | None:
     """The time, s, of the finest shot where that ran fast, or of the coarsest where that ran slow; else None."""
-    stretch = pairing.ratio / USUAL_RATIO
-    timed = [(pairing.grinder.finer_steps(0, shot.recipe.grind), shot.time_s or 0.0) for shot in shots if shot.timed]
+    timed = [
+        (pairing.grinder.finer_steps(0, shot.recipe.grind), shot.time_s or 0.0, pairing.ratio_of(shot.recipe))
+        for shot in shots
+        if shot.timed
+    ]
     if not timed:
         return None
-    time_s = (max(timed) if finer else min(timed))[1]
-    return time_s if (time_s < FAST_S * stretch if finer else time_s > SLOW_S * stretch) else None
+    _, time_s, ratio = max(timed) if finer else min(timed)
+    return time_s if usual_time(time_s, ratio) == ("fast" if finer else "slow") else None
 
 
 def _untried(pairing: Pairing, name: str, tasted: Sequence[Recipe], now: float) -> tuple[bool, float | None]:

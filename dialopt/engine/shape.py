@@ -57,7 +57,7 @@ def modes(
     lattice nearest to the sweet spot, whose own part is none.
     """
     inside = region.contains(lattice.at.cube, _LEVEL)
-    parts = np.asarray(label(inside.reshape(lattice.sides), structure=np.ones((3, 3, 3)))[0]).ravel()
+    parts = np.asarray(label(inside.reshape(lattice.sides), structure=np.ones((3,) * len(lattice.sides)))[0]).ravel()
     share = np.bincount(parts[best_rows], minlength=parts.max() + 1) / len(best_rows)
     share[[0, parts[sweet_row]]] = 0.0
     found = [int(part) for part in np.argsort(-share, kind="stable") if share[part] >= _RIVAL_SHARE]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,7 +32,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockLine:
-    """The shot time along the grind dial under P draws, (P,): log time is linear in the grind (`model.trade_curve`).
+    """The shot time along the grind dial under P draws, (P,): log time is linear in the grind (`model.mean_function`).
 
     coarsest: log s at the coarse end. a_step: what one step finer adds, log s.
     """
@@ -57,7 +57,7 @@ def standing(advice: Advice) -> Standing:
     return Standing(
         liking=predictive.draws([advice.sweet_spot.recipe]).liking[:, 0],
         time_s=time_s,
-        flow_g_s=pairing.ratio * dose_g / time_s,
+        flow_g_s=np.array([pairing.ratio_of(recipe) for recipe in best]) * dose_g / time_s,
         temp_c=np.array([recipe.temp_c for recipe in best]),
         dose_g=dose_g,
         steps_finer=None if line is None else np.log(time_s / MARK_S) / line.a_step,
@@ -70,7 +70,7 @@ def time_line(advice: Advice, at: Recipe | None = None) -> ClockLine | None:
     if grinder.grind.fixed:
         return None
     ends = (grinder.grind.low, grinder.grind.high) if grinder.finer == "up" else (grinder.grind.high, grinder.grind.low)
-    recipes = [Recipe(grind=end, dose_g=at.dose_g, temp_c=at.temp_c) for end in ends]
+    recipes = [replace(at, grind=end) for end in ends]
     coarse, fine = np.log(advice.sweet_spot.predictive.draws(recipes).time_s).T
     return ClockLine(coarsest=coarse, a_step=(fine - coarse) / (grinder.grind.count - 1))
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from dialopt.engine.advice import SweetSpot
@@ -28,6 +30,7 @@ def find_sweet_spot(
     lattice: Candidates,
     liking: Floats,
     best_rows: np.ndarray,
+    hold: Mapping[str, float],
     seed: int,
     config: Config,
 ) -> SweetSpot:
@@ -35,14 +38,14 @@ def find_sweet_spot(
 
     liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,), which make the region.
     """
-    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))))
+    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))), hold)
     near_liking = on_scale(posterior.liking(near.at))
     row = int(np.argmax(near_liking.mean(axis=0)))
     recipe, here = near.recipe(row), near_liking[:, row]
     best_cube = lattice.at.cube[best_rows]
     region = Region(best_cube, lattice.spacing)
     short = np.maximum(np.max(liking, axis=1), here) - here
-    best = on_the_dials(pairing, lattice.raw[best_rows], np.random.default_rng([seed, 2]))
+    best = on_the_dials(pairing, lattice.raw[best_rows], hold, np.random.default_rng([seed, 2]))
     return SweetSpot(
         recipe=recipe,
         score=central(here),

@@ -6,14 +6,16 @@ Williams 2006, section 8.3.1), so a draw of it is a draw of as many weights as t
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
-from dialopt.model.observations import Floats
+from dialopt.model.observations import Floats, Inputs
 
-LENGTHS = np.array([0.3, 0.6, 0.6])
-"""Length scales in shares of the grind, dose and temperature dials."""
+LENGTHS = np.array([0.3, 0.6, 0.6, 0.6])
+"""Length scales in shares of the grind, dose, temperature and ratio dials."""
 
-_LATTICE_SIDES = (6, 3, 3)
+_SIDES = (6, 3, 3, 3)
 
 
 def matern52(a: Floats, b: Floats, lengths: Floats) -> Floats:
@@ -26,16 +28,16 @@ def matern52(a: Floats, b: Floats, lengths: Floats) -> Floats:
     return np.asarray((1.0 + s + s**2 / 3.0) * np.exp(-s))
 
 
-def _lattice() -> Floats:
-    sides = [np.linspace(0.0, 1.0, side) for side in _LATTICE_SIDES]
-    return np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, 3)
+@lru_cache(maxsize=16)
+def _lattice(turned: tuple[bool, ...]) -> tuple[Floats, Floats]:
+    """Settings of the lattice, (M, 4), and the root that makes their values independent, (M, M)."""
+    sides = [np.linspace(0.0, 1.0, side) if turns else [0.5] for side, turns in zip(_SIDES, turned, strict=True)]
+    points = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, len(sides))
+    return points, np.linalg.inv(np.linalg.cholesky(matern52(points, points, LENGTHS) + 1e-8 * np.eye(len(points))))
 
 
-_POINTS = _lattice()
-_ROOT = np.linalg.inv(np.linalg.cholesky(matern52(_POINTS, _POINTS, LENGTHS) + 1e-8 * np.eye(len(_POINTS))))
-
-
-def basis(cube: Floats) -> Floats:
-    """Features of n settings in the unit cube, shape (n, M); with standard normal weights they draw the unit
-    process."""
-    return matern52(cube, _POINTS, LENGTHS) @ _ROOT.T
+def basis(at: Inputs) -> Floats:
+    """Features of n settings, shape (n, M); with standard normal weights they draw the unit process. A dial of one
+    setting takes no part."""
+    points, root = _lattice(at.turned)
+    return matern52(at.cube, points, LENGTHS) @ root.T

@@ -19,7 +19,6 @@ from skopt.learning.gaussian_process.kernels import ConstantKernel, Kernel, Mate
 from dialopt.model.likelihood import OUTLIER_SCORE
 from dialopt.model.normal import log_joint_normal
 from dialopt.model.observations import Floats, Inputs
-from dialopt.trade.pairing import Pairing
 
 USUAL_SCORE = 5.5
 _LEVEL_SD = 1.5
@@ -34,13 +33,12 @@ class Hyperparameters(NamedTuple):
     noise_sd: float
 
 
-GRID = tuple(itertools.starmap(Hyperparameters, itertools.product((0.8, 1.5), (0.25, 0.5, 1.0), (0.45, 0.8))))
+GRID = tuple(itertools.starmap(Hyperparameters, itertools.product((0.15, 0.8, 1.5), (0.25, 0.5, 1.0), (0.5, 1.0, 1.8))))
 
 
-def turned_cube(pairing: Pairing, at: Inputs) -> Floats:
+def turned_cube(at: Inputs) -> Floats:
     """n settings in the unit cube of the dials that can be turned, (n, turned dials); off a dial counts as its end."""
-    turned = [number for number, dial in enumerate(pairing.dials.values()) if not dial.fixed]
-    return np.clip(at.cube[:, turned], 0.0, 1.0)
+    return np.clip(at.cube[:, at.turned], 0.0, 1.0)
 
 
 def kernel_of(hyperparameters: Hyperparameters) -> Kernel:
@@ -85,18 +83,17 @@ class PathwiseSamples:
 class GaussianProcessDraws:
     """P draws of the surface. score_sd: repeat noise of each, (P,)."""
 
-    pairing: Pairing
     samples: tuple[PathwiseSamples, ...]
     score_sd: Floats
 
     def liking(self, at: Inputs) -> Floats:
         """Liking at n settings, (P, n)."""
-        cube = turned_cube(self.pairing, at)
+        cube = turned_cube(at)
         return USUAL_SCORE + np.concatenate([sample.at(cube) for sample in self.samples])
 
 
 class GaussianProcess:
-    """The averaged process for m tastings of a pairing whose dials can't all be fixed.
+    """The averaged process for m tastings on dials that can't all be fixed.
 
     at: their settings. score: (m,). outlier_before, outlier: the chance that its puck went wrong, by all but the scores
     and by these, too, (m,); such a score is expected to be lower and counts for less. `log_evidence` is the log density
@@ -104,9 +101,8 @@ class GaussianProcess:
     hyperparameters.
     """
 
-    def __init__(self, pairing: Pairing, at: Inputs, score: Floats, *, outlier_before: Floats, outlier: Floats) -> None:
-        self._pairing = pairing
-        self._box = turned_cube(pairing, at)
+    def __init__(self, at: Inputs, score: Floats, *, outlier_before: Floats, outlier: Floats) -> None:
+        self._box = turned_cube(at)
         self._discount(score, outlier_before)
         self.log_evidence = float(logsumexp(self._evidence()) - np.log(len(GRID)))
         self._discount(score, outlier)
@@ -121,7 +117,6 @@ class GaussianProcess:
             (hyperparameters, int(number)) for hyperparameters, number in zip(GRID, counts, strict=True) if number > 0
         ]
         return GaussianProcessDraws(
-            pairing=self._pairing,
             samples=tuple(self._pathwise(hyperparameters, number, rng) for hyperparameters, number in drawn),
             score_sd=np.concatenate([np.full(number, hyperparameters.noise_sd) for hyperparameters, number in drawn]),
         )

@@ -104,7 +104,7 @@ class Tastings:
         self.scored = observations.scored
         self.at = observations.at
         self.score = observations.score[self.scored]
-        self.features = basis(observations.at.cube[self.scored])
+        self.features = basis(observations.at.rows(self.scored))
         self.kernel = self.features @ self.features.T
 
     def level(self, terms: ShotTerms) -> Floats:

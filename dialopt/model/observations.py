@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from dialopt.model.limits import LATEST
 from dialopt.trade.freshness import pulled_on
-from dialopt.trade.pairing import USUAL_RATIO, Pairing
+from dialopt.trade.pairing import LEAST_RATIO, MOST_RATIO, USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -33,19 +33,22 @@ CHOKED_S = 45.0
 class Inputs:
     """n recipes on a day, as coordinates.
 
-    raw: rows of grind, dose_g, temp_c, shape (n, 3). cube: the three dials each scaled to [0, 1], the first from its
-    coarse to its fine end, shape (n, 3); a dial of one setting sits at ½. fine: the first column of it. dose: log of
-    dose over the middle of the dose dial. temp: degrees from the
-    likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. age: days from the day that
-    the advice is for, in tens and levelling off, below 0 for earlier shots; 0 where no day was noted.
+    raw: rows of grind, dose_g, temp_c, ratio, shape (n, 4). cube: the four dials each scaled to [0, 1], the first from
+    its coarse to its fine end, shape (n, 4); a dial of one setting sits at ½. turned: which of the dials have more
+    than one. fine: the first column of the cube. dose: log of dose over the middle of the dose dial. temp: degrees from
+    the likely best, half-way between 92 °C and the middle of the dial, in units of 4 °C. ratio: log of the ratio over
+    `USUAL_RATIO`. age: days from the day that the advice is for, in tens and levelling off, below 0 for earlier shots;
+    0 where no day was noted.
     """
 
     raw: Floats
     fine: Floats
     dose: Floats
     temp: Floats
+    ratio: Floats
     cube: Floats
     age: Floats
+    turned: tuple[bool, ...]
 
     def rows(self, chosen: NDArray[np.intp] | Bools) -> Inputs:
         """The chosen recipes only."""
@@ -54,19 +57,21 @@ class Inputs:
             fine=self.fine[chosen],
             dose=self.dose[chosen],
             temp=self.temp[chosen],
+            ratio=self.ratio[chosen],
             cube=self.cube[chosen],
             age=self.age[chosen],
+            turned=self.turned,
         )
 
 
 def inputs(pairing: Pairing, recipes: Sequence[Recipe], age: Floats | None = None) -> Inputs:
     """The coordinates of recipes, on the dials or off them; on the day that the advice is for unless ages are given."""
-    raw = np.array([(r.grind, r.dose_g, r.temp_c) for r in recipes], dtype=float).reshape(-1, 3)
+    raw = np.array([(r.grind, r.dose_g, r.temp_c, pairing.ratio_of(r)) for r in recipes], dtype=float).reshape(-1, 4)
     return inputs_from_array(pairing, raw, age)
 
 
 def inputs_from_array(pairing: Pairing, raw: Floats, age: Floats | None = None) -> Inputs:
-    """The coordinates of n recipes given as rows of grind, dose_g, temp_c, shape (n, 3)."""
+    """The coordinates of n recipes given as rows of grind, dose_g, temp_c, ratio, shape (n, 4)."""
     cube = np.full(raw.shape, 0.5)
     for column, dial in enumerate(pairing.dials.values()):
         if not dial.fixed:
@@ -79,8 +84,10 @@ def inputs_from_array(pairing: Pairing, raw: Floats, age: Floats | None = None) 
         fine=cube[:, 0],
         dose=np.log(raw[:, 1] / ((dose.low + dose.high) / 2)),
         temp=(raw[:, 2] - likely_temp_c(pairing)) / TEMP_SPAN_C,
+        ratio=np.log(raw[:, 3] / USUAL_RATIO),
         cube=cube,
         age=np.zeros(len(raw)) if age is None else age,
+        turned=tuple(not dial.fixed for dial in pairing.dials.values()),
     )
 
 
@@ -94,9 +101,8 @@ def likely_temp_c(pairing: Pairing) -> float:
 class Observations:
     """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
 
-    log_time: log s, brought to `USUAL_RATIO` by the cup weight, or by the pairing's ratio where that wasn't noted.
-    choked: pucks that were marked as choked. score, balance, extraction (yield, %): as noted, for shots without a
-    fault.
+    at: the recipes, each at the ratio that was pulled. log_time: log s. choked: pucks marked as choked. score,
+    balance, extraction (yield, %): as noted, for shots without a fault.
     """
 
     at: Inputs
@@ -123,8 +129,8 @@ def observe(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) 
     other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
     shots = [shots[number] for number in sorted(tasted + other)]
     return Observations(
-        at=inputs(pairing, [shot.recipe for shot in shots], _ages(pairing, shots, today)),
-        log_time=np.array([_log_time(pairing, shot) for shot in shots], dtype=float),
+        at=inputs(pairing, [as_pulled(pairing, shot) for shot in shots], _ages(pairing, shots, today)),
+        log_time=np.log(np.array([shot.time_s if shot.timed else None for shot in shots], dtype=float)),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
@@ -145,9 +151,16 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
     return [-number for _, number in sorted(ranked)[:LATEST]]
 
 
-def log_stretch(pairing: Pairing) -> float:
-    """How much longer than at `USUAL_RATIO` this pairing's cups run, in logs."""
-    return math.log(pairing.ratio / USUAL_RATIO)
+def as_pulled(pairing: Pairing, shot: Shot) -> Recipe:
+    """The shot's recipe at the ratio that was in the cup, where its weight was noted and counts.
+
+    Beyond a factor of two from what was meant the weight is more likely a mistyped one than a cup.
+    """
+    meant = pairing.at_ratio(shot.recipe)
+    if shot.yield_g is None or shot.fault is not None or meant.ratio is None:
+        return meant
+    pulled = min(max(shot.yield_g / meant.dose_g, LEAST_RATIO), MOST_RATIO)
+    return replace(meant, ratio=pulled) if abs(math.log(pulled / meant.ratio)) < math.log(2) else meant
 
 
 def _ages(pairing: Pairing, shots: Sequence[Shot], today: date | None) -> Floats:
@@ -162,16 +175,3 @@ def _ages(pairing: Pairing, shots: Sequence[Shot], today: date | None) -> Floats
 def aged(day: date, now: date) -> float:
     """How much older the beans were on `day` than `now`, in tens of days, levelling off over a month."""
     return OLDEST_DAYS / AGE_SPAN_DAYS * math.tanh((day - now).days / OLDEST_DAYS)
-
-
-def _log_time(pairing: Pairing, shot: Shot) -> float | None:
-    if not shot.timed or shot.time_s is None:
-        return None
-    # The cup fills at a nearly steady rate once it flows, so a heavier cup takes proportionally longer. Beyond a factor
-    # of two the weight is more likely a slip of the pen than a cup.
-    log_time = math.log(shot.time_s) - log_stretch(pairing)
-    if shot.yield_g is not None and shot.fault is None:
-        stretch = math.log(shot.yield_g / pairing.yield_g(shot.recipe))
-        if abs(stretch) < math.log(2):
-            log_time -= stretch
-    return log_time

@@ -38,7 +38,7 @@ class Fantasies:
 class OutcomeModel:
     """P draws at n recipes.
 
-    liking, median_log_time, note: expected score, log time of a cup of `USUAL_RATIO`, and balance, (P, n). score_sd,
+    liking, median_log_time, note: expected score, log time and balance, (P, n). score_sd,
     time_sd, note_sd: their noise, (P,). note_lapse: share of notes that say nothing, (P,).
     """
 

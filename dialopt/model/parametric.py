@@ -53,7 +53,7 @@ class ParametricDraws:
 
     def liking(self, at: Inputs) -> Floats:
         """Liking of an average puck, points, (P, n)."""
-        features = basis(at.cube).T
+        features = basis(at).T
         liking = np.empty((len(self.peak), features.shape[1]))
         for start in range(0, len(liking), _BLOCK):
             rows = slice(start, start + _BLOCK)

@@ -15,7 +15,7 @@ from dialopt.model.elicited import elicited_priors
 from dialopt.model.initial import InitialDistribution, informed_initial, usual_initial
 from dialopt.model.likelihood import lapse, taster_sd
 from dialopt.model.limits import with_a_say
-from dialopt.model.observations import Bools, Floats, Inputs, log_stretch, observe
+from dialopt.model.observations import Bools, Floats, Inputs, observe
 from dialopt.model.outcome_model import OutcomeModel
 from dialopt.model.parametric import ParametricDraws, sample_parametric
 from dialopt.model.task_correlation import robust_weight, task_correlation
@@ -32,15 +32,13 @@ class Posterior:
 
     parametric: every draw under the trade's mean function, which also gives each its shot time and its taster. gp:
     draws of the Gaussian process that assumes nothing, taking the place of the liking of as many draws, `gp_rows`,
-    (P,). gp_weight: its posterior model weight, 0–1. stretch: how much longer than at `USUAL_RATIO` this pairing's cups
-    run, in logs.
+    (P,). gp_weight: its posterior model weight, 0–1.
     """
 
     parametric: ParametricDraws
     gp: GaussianProcessDraws | None
     gp_rows: Bools
     gp_weight: float
-    stretch: float = 0.0
 
     def liking(self, at: Inputs) -> Floats:
         """Liking of an average puck at n settings, points, (P, n)."""
@@ -50,8 +48,8 @@ class Posterior:
         return liking
 
     def median_log_time(self, at: Inputs) -> Floats:
-        """Median log shot time of this pairing's cups at n settings, (P, n)."""
-        return self.parametric.median_log_time(at) + self.stretch
+        """Median log shot time at n settings, (P, n)."""
+        return self.parametric.median_log_time(at)
 
     @property
     def score_sd(self) -> Floats:
@@ -103,16 +101,15 @@ def fit(
     """
     observations = observe(pairing, shots, today)
     parametric = sample_parametric(observations, _initial(pairing, earlier, rng, config), rng, config.draws, config)
-    rows, stretch = np.zeros(config.draws, dtype=bool), log_stretch(pairing)
+    rows = np.zeros(config.draws, dtype=bool)
     scored = observations.scored
-    if config.gp_share == 0.0 or not scored.any() or all(dial.fixed for dial in pairing.dials.values()):
-        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=0.0, stretch=stretch)
+    if config.gp_share == 0.0 or not scored.any() or not any(observations.at.turned):
+        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=0.0)
 
     # Brought in only here: importing scikit-optimize takes longer than all the rest.
     from dialopt.model.gaussian_process import GaussianProcess
 
     gp = GaussianProcess(
-        pairing,
         observations.at.rows(scored),
         observations.score[scored],
         outlier_before=parametric.outlier_before[scored],
@@ -122,9 +119,9 @@ def fit(
     gp_weight = float(expit(log_odds))
     count = round(gp_weight * config.draws)
     if count == 0:
-        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
+        return Posterior(parametric=parametric, gp=None, gp_rows=rows, gp_weight=gp_weight)
     rows[rng.permutation(config.draws)[:count]] = True
-    return Posterior(parametric=parametric, gp=gp.draw(count, rng), gp_rows=rows, gp_weight=gp_weight, stretch=stretch)
+    return Posterior(parametric=parametric, gp=gp.draw(count, rng), gp_rows=rows, gp_weight=gp_weight)
 
 
 def _initial(

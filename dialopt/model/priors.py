@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from dialopt.model.observations import Bools, Floats
-from dialopt.trade.likely_time import USUAL_RISE, USUAL_S
+from dialopt.trade.likely_time import TIME_RATIO, USUAL_RISE, USUAL_S
 
 
 class Prior(NamedTuple):
@@ -31,7 +31,7 @@ class Parameters(dict[str, Floats]):
 
     __slots__ = ()
 
-    def rows(self, chosen: slice) -> Parameters:
+    def rows(self, chosen: slice | Bools) -> Parameters:
         """The chosen draws only."""
         return Parameters({name: values[chosen] for name, values in self.items()})
 
@@ -39,17 +39,20 @@ class Parameters(dict[str, Floats]):
 class Priors(NamedTuple):
     """One normal prior a parameter, in the order of the columns of the standard coordinates."""
 
-    # The shot time: log seconds of a cup of USUAL_RATIO, at the usual temperature and the middle dose.
+    # The shot time: log seconds, at the usual temperature, the middle dose and USUAL_RATIO.
     time_place: Prior = Prior(0.5, 0.29)  # where the dial gives USUAL_S: 0 its coarse end, 1 its fine end
     time_grind: Prior = Prior(USUAL_RISE, 0.6, positive=True)  # from the coarse end to the fine end; finer is slower
     time_dose: Prior = Prior(1.9, 0.5)  # a log unit of dose; deeper bed, slower
     time_temp: Prior = Prior(-0.045, 0.015)  # 4 °C; viscosity alone gives −0.045 (Vogel-type formula, computed)
+    time_ratio: Prior = Prior(TIME_RATIO, 0.1)  # a log unit of ratio
     time_sd: Prior = Prior(0.055, 0.35, positive=True)  # puck to puck
     time_drift: Prior = Prior(-0.15, 0.2)  # ten days; ageing beans tend to run faster, no figures are published
     # The extraction index: log-time equivalents from the best cup; below 0 under-, above 0 over-extracted.
     time_best: Prior = Prior(math.log(USUAL_S), 0.22)  # 25–35 s for today's double
     pull_temp: Prior = Prior(0.12, 0.07)  # hotter extracts more, weakly (Andueza 2003; Klotz 2020: read)
     pull_dose: Prior = Prior(-0.6, 0.5)  # more coffee, less drawn from each gram
+    # A log unit of ratio beyond the longer time itself: from 1:2 to 1:3 the yield rises by some two points.
+    pull_ratio: Prior = Prior(0.7, 0.35)
     # What a distance from the best cup costs, points of liking.
     under_slope: Prior = Prior(9.0, 0.4, positive=True)  # a log unit of time too short
     over_slope: Prior = Prior(9.0, 0.5, positive=True)  # too long; can be a cliff
@@ -58,8 +61,16 @@ class Priors(NamedTuple):
     temp_best: Prior = Prior(0.0, 0.5)  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
     dose_curve: Prior = Prior(65.0, 0.6, positive=True)  # a log unit of dose off, squared: 1.5 g in 18 costs 0.4
     dose_best: Prior = Prior(0.0, 0.05)
+    ratio_curve: Prior = Prior(4.0, 0.6, positive=True)  # a log unit of ratio off, squared: 1:1.5 or 1:2.7 costs 0.35
+    ratio_best: Prior = Prior(0.0, 0.2)  # the strength that is liked; between 1:1.5 and 1:3 today
+    # Bags that are unlike that: see `mean_function`.
+    steep: Prior = Prior(1.0, 1.0)  # below 0, one bag in six, every slope is a third as steep
+    matters: Prior = Prior(0.25, 1.0)  # below 0, two in five, temperature and dose do nothing beyond extraction
+    hill: Prior = Prior(0.0, 1.0)  # beyond ±HILL, one in seven, a second hill on that side
+    hill_away: Prior = Prior(0.65, 0.3, positive=True)  # log units of time from the first
+    hill_lower: Prior = Prior(0.7, 0.6, positive=True)  # points
     # The taster.
-    taster_sd: Prior = Prior(0.6, 0.4, positive=True)  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
+    taster_sd: Prior = Prior(1.0, 0.5, positive=True)  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
     note_gain: Prior = Prior(3.1, 1.0)  # balance steps a unit of the index; may be nothing, or even reversed
     note_offset: Prior = Prior(0.0, 0.6)  # the palate's own middle
     note_sd: Prior = Prior(0.65, 0.25, positive=True)

@@ -16,9 +16,21 @@ from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
 TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
-_PUCK = ("time_dose", "time_temp", "time_sd")
-_OPTIMUM = ("time_best", "pull_temp", "pull_dose", "temp_best", "dose_best")
-_SHAPE = ("under_slope", "over_slope", "rounding", "temp_curve", "dose_curve")
+_PUCK = ("time_dose", "time_temp", "time_ratio", "time_sd")
+_OPTIMUM = ("time_best", "pull_temp", "pull_dose", "pull_ratio", "temp_best", "dose_best", "ratio_best")
+_SHAPE = (
+    "under_slope",
+    "over_slope",
+    "rounding",
+    "temp_curve",
+    "dose_curve",
+    "ratio_curve",
+    "steep",
+    "matters",
+    "hill",
+    "hill_away",
+    "hill_lower",
+)
 _STRENGTH = ("yield_best", "yield_slope", "yield_sd")
 _MACHINE = {"temp_best": 0.8, "time_place": 0.9, "time_best": 0.9}
 """What is left on another machine: its 93 °C may be a degree or two off the old one's, and it wets and presses in its

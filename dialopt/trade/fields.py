@@ -17,8 +17,8 @@ class Field:
 
     name: of the attribute, the column and the key. low, high: of a number. unit: of it, as it stands behind the bounds.
     label: what a person calls it. option: its flag, metavar and help at the command line. question: asked of it in a
-    conversation, empty where it isn't. said, unsaid: of a shot that has it and of one that hasn't. context: it is
-    logged, shown and exported, and nothing is learned from it.
+    conversation, empty where it isn't. required: nothing goes without it. said, unsaid: of a shot that
+    has it and of one that hasn't. context: it is logged, shown and exported, and nothing is learned from it.
     """
 
     name: str
@@ -32,6 +32,7 @@ class Field:
     said: str = ""
     unsaid: str = ""
     context: bool = False
+    required: bool = False
 
 
 SCALE = 0, 10
@@ -43,6 +44,7 @@ RECIPE_FIELDS = (
         low=-1e9,
         high=1e9,
         label="grind",
+        required=True,
         option=("--grind", "SETTING", "Grind, in the grinder's own numbers."),
     ),
     Field(
@@ -51,9 +53,25 @@ RECIPE_FIELDS = (
         high=60,
         unit="g",
         label="dose",
+        required=True,
         option=("--dose", "G", "Dry coffee in the basket, g."),
     ),
-    Field(name="temp_c", low=20, high=110, unit="°C", label="temperature", option=("--temp", "°C", "Brew water, °C.")),
+    Field(
+        name="temp_c",
+        low=20,
+        high=110,
+        unit="°C",
+        label="temperature",
+        required=True,
+        option=("--temp", "°C", "Brew water, °C."),
+    ),
+    Field(
+        name="ratio",
+        low=0.5,
+        high=6,
+        label="ratio",
+        option=("--ratio", "RATIO", "Grams in the cup a gram of coffee, as 2.2 or 1:2.2."),
+    ),
 )
 NOTED_FIELDS = (
     Field(
@@ -134,6 +152,7 @@ NOTED_FIELDS = (
 FIELDS = (*RECIPE_FIELDS, *NOTED_FIELDS)
 """In the order of export."""
 RECIPE_COLUMNS = tuple(field.name for field in RECIPE_FIELDS)
+REQUIRED_COLUMNS = tuple(field.name for field in RECIPE_FIELDS if field.required)
 NOTED_COLUMNS = tuple(field.name for field in NOTED_FIELDS)
 COLUMNS = (*RECIPE_COLUMNS, *NOTED_COLUMNS)
 NUMBER_COLUMNS = tuple(field.name for field in FIELDS if field.kind == "number")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dialopt.errors import BadValue
 from dialopt.trade.bean import Bean
@@ -19,11 +19,12 @@ COUNTS = ("cups", "recipe")
 MOST_BAGS_TO_COME = 1000
 MOST_EARLIER = 4
 """Other pairings whose taste and clock are read for one, the first ones given that have something to tell."""
-DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
-"""The three dials by the recipe's field names, as people call them."""
-DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C"}
+DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature", "ratio": "ratio"}
+"""The four dials by the recipe's field names, as people call them."""
+DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C", "ratio": ""}
 USUAL_RATIO = 2.0
 """Grams in the cup a gram of coffee of today's double (common practice)."""
+LEAST_RATIO, MOST_RATIO = 0.5, 6.0
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
 FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 1.3, 10.0
@@ -36,9 +37,9 @@ class Pairing:
     """A bean, the kit and water it is brewed with, and how it is drunk. Raises BadValue.
 
     bean, grinder, machine, basket: what is brewed, and with what; another of any is another pairing. ratio: grams in
-    the cup a gram of coffee, at which every shot is stopped. drink: "straight" or "milk". water: the brew water in a
-    person's own words, None where nobody said. taster: whose palate scores its shots, None for whoever keeps the
-    logbook. counts: "cups" where every cup is drunk, tests too, "recipe" where only the final recipe counts.
+    the cup a gram of coffee, at which every shot is stopped, or a Dial of what may be
+    tried. drink: "straight" or "milk". water: the brew water in a person's own words, None where nobody said. taster:
+    whose palate scores its shots, None for whoever keeps the logbook. counts: "cups" where every cup is drunk, tests too, "recipe" where only the final recipe counts.
     bags_to_come: how many more bags of this bean will follow this one, as where a café buys it every week.
     """
 
@@ -46,7 +47,7 @@ class Pairing:
     grinder: Grinder
     machine: Machine
     basket: Basket
-    ratio: float = USUAL_RATIO
+    ratio: float | Dial = USUAL_RATIO
     drink: str = "straight"
     water: str | None = None
     taster: str | None = None
@@ -62,7 +63,13 @@ class Pairing:
         ):
             if not isinstance(getattr(self, field), kind):
                 raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
-        object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
+        if isinstance(self.ratio, Dial):
+            if not LEAST_RATIO <= self.ratio.low <= self.ratio.high <= MOST_RATIO:
+                raise BadValue(
+                    "ratio", self.ratio, f"a dial from {LEAST_RATIO:g} at the least to {MOST_RATIO:g} at most"
+                )
+        else:
+            object.__setattr__(self, "ratio", number("ratio", self.ratio, LEAST_RATIO, MOST_RATIO))
         object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
         object.__setattr__(self, "counts", one_of("counts", self.counts, COUNTS))
         object.__setattr__(self, "bags_to_come", whole_number("bags_to_come", self.bags_to_come, 0, MOST_BAGS_TO_COME))
@@ -76,12 +83,26 @@ class Pairing:
 
     @property
     def dials(self) -> Mapping[str, Dial]:
-        """The three dials by the recipe's field names, always in this order."""
+        """The four dials by the recipe's field names, always in this order; a fixed ratio is a dial of one setting."""
         return {
             "grind": self.grinder.grind,
             "dose_g": self.basket.dose_g,
             "temp_c": self.machine.temp_c,
+            "ratio": self.ratio if isinstance(self.ratio, Dial) else Dial(self.ratio, self.ratio),
         }
+
+    @property
+    def usual_ratio(self) -> float:
+        """The ratio where a recipe names none: the fixed one, or the setting nearest to that of today's double."""
+        return self.dials["ratio"].snap(USUAL_RATIO)
+
+    def ratio_of(self, recipe: Recipe) -> float:
+        """The ratio at which a recipe is stopped."""
+        return self.usual_ratio if recipe.ratio is None else recipe.ratio
+
+    def at_ratio(self, recipe: Recipe) -> Recipe:
+        """The recipe with the ratio at which it is stopped."""
+        return recipe if recipe.ratio is not None else replace(recipe, ratio=self.usual_ratio)
 
     @property
     def bag_g(self) -> float:
@@ -90,6 +111,7 @@ class Pairing:
 
     def snap(self, recipe: Recipe) -> Recipe:
         """The recipe on the dials that is nearest to this one."""
+        recipe = self.at_ratio(recipe)
         return Recipe(**{name: dial.snap(getattr(recipe, name)) for name, dial in self.dials.items()})
 
     def as_dialled(self, recipe: Recipe) -> Recipe:
@@ -97,7 +119,7 @@ class Pairing:
 
         Half a step and a little, as a reading between two marks is the same setting, one far off the dials another.
         """
-        snapped = self.snap(recipe)
+        recipe, snapped = self.at_ratio(recipe), self.snap(recipe)
         near = all(
             abs(getattr(recipe, name) - getattr(snapped, name)) <= 0.51 * dial.step for name, dial in self.dials.items()
         )
@@ -122,6 +144,7 @@ class Pairing:
 
     def check(self, recipe: Recipe) -> Recipe:
         """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""
+        recipe = self.at_ratio(recipe)
         for name, dial in self.dials.items():
             value = getattr(recipe, name)
             if not dial.offers(value):
@@ -130,4 +153,4 @@ class Pairing:
 
     def yield_g(self, recipe: Recipe) -> float:
         """The cup weight to stop at, g."""
-        return round(recipe.dose_g * self.ratio, 1)
+        return round(recipe.dose_g * self.ratio_of(recipe), 1)

@@ -18,7 +18,6 @@ from dialopt.trade.dial import Dial
 from dialopt.trade.freshness import pulled_on
 from dialopt.trade.likely_time import (
     APART,
-    FAST_S,
     LATEST,
     SLOW_S,
     USUAL_S,
@@ -26,6 +25,7 @@ from dialopt.trade.likely_time import (
     likely_times,
     log_room,
     timed_along_the_dial,
+    usual_time,
     within_dial,
 )
 from dialopt.trade.pairing import Pairing
@@ -125,19 +125,20 @@ def _swapped(pairing: Pairing, shot: Shot) -> Question | None:
     dose, cup, dial = shot.recipe.dose_g, shot.yield_g, pairing.basket.dose_g
     if cup is None or not dial.low <= cup <= dial.high < dose:
         return None
-    if not 1 / YIELD_OFF <= dose / (pairing.ratio * cup) <= YIELD_OFF:
+    if not 1 / YIELD_OFF <= dose / (pairing.ratio_of(shot.recipe) * cup) <= YIELD_OFF:
         return None
     return Question(
         about="swapped", kind="swapped", values={"yield_g": cup, "dose_g": dose}, slip=("dose_g", "yield_g")
     )
 
 
-def _balance(_: Pairing, shot: Shot) -> Question | None:
+def _balance(pairing: Pairing, shot: Shot) -> Question | None:
     # Uneven flow is under- and over-extracted at once, which is why channelling explains either.
     if shot.fault is not None or shot.time_s is None or shot.balance is None:
         return None
-    fast, slow = shot.time_s < FAST_S, shot.time_s > SLOW_S
-    if not ((fast and shot.balance >= 1) or (slow and shot.balance <= -1)):
+    ran = usual_time(shot.time_s, pairing.ratio_of(shot.recipe))
+    fast = ran == "fast"
+    if not ((fast and shot.balance >= 1) or (ran == "slow" and shot.balance <= -1)):
         return None
     return Question(
         about="balance",
@@ -154,7 +155,7 @@ def _yield(pairing: Pairing, shot: Shot) -> Question | None:
     target = pairing.yield_g(shot.recipe)
     if 1 / YIELD_OFF <= shot.yield_g / target <= YIELD_OFF:
         return None
-    values = {"yield_g": shot.yield_g, "target_g": target, "ratio": pairing.ratio}
+    values = {"yield_g": shot.yield_g, "target_g": target, "ratio": pairing.ratio_of(shot.recipe)}
     return Question(about="yield", kind="yield", values=values, slip=("yield_g",), fault="misweighed")
 
 

@@ -102,6 +102,11 @@ class Shot:
         return self.tasted or self.timed or sound or self.fault == "choked"
 
     @property
+    def ratio(self) -> float | None:
+        """Grams in the cup a gram of coffee as it was pulled, or else as it was meant; None where neither was noted."""
+        return self.recipe.ratio if self.yield_g is None else self.yield_g / self.recipe.dose_g
+
+    @property
     def extraction_yield_pct(self) -> float | None:
         """Extraction yield, % of dose, where strength and yield were noted."""
         if self.tds_pct is None or self.yield_g is None:
