@@ -37,10 +37,11 @@ class Pairing:
     """A bean, the kit and water it is brewed with, and how it is drunk. Raises BadValue.
 
     bean, grinder, machine, basket: what is brewed, and with what; another of any is another pairing. ratio: grams in
-    the cup a gram of coffee, at which every shot is stopped, or a Dial of what may be
-    tried. drink: "straight" or "milk". water: the brew water in a person's own words, None where nobody said. taster:
-    whose palate scores its shots, None for whoever keeps the logbook. counts: "cups" where every cup is drunk, tests too, "recipe" where only the final recipe counts.
-    bags_to_come: how many more bags of this bean will follow this one, as where a café buys it every week.
+    the cup a gram of coffee, at which every shot is stopped, or a Dial of what may be tried. drink: "straight" or
+    "milk". water: the brew water in a person's own words, None where nobody said. taster: whose palate scores its
+    shots, None for whoever keeps the logbook. counts: "cups" where every cup is drunk, tests too, "recipe" where only
+    the final recipe counts. bags_to_come: how many more bags of this bean will follow this one, as where a café buys it
+    every week.
     """
 
     bean: Bean
