@@ -3,13 +3,13 @@
 With μ(x) the expected liking of recipe x, μ* that of the best one, and KGₘ(x) the knowledge gradient, what μ* is
 expected to gain by m shots at x, the next shot is the one of the greatest
 
-    V(x) = maxₘ [m·(a·(μ(x) − μ*) − cost(x)) + H·KGₘ(x)] / m,    m = 1 or a few,
+    V(x) = maxₘ [m·(a·(μ(x) − μ* − switching(x)) − mishap(x)) + H·KGₘ(x)] / m,    m = 1 or a few,
 
-a being 1 where every cup counts and 0 where only the final recipe does, and H the cups over which the lesson counts
-(`next_shot.effective_horizon`). For a = 1 that is the liking of all cups still to be drunk, the test among them, less
-what staying with today's best recipe would give and learning nothing (Ryzhov, Powell & Frazier 2012, Operations
-Research 60:180); for a = 0 it is the knowledge gradient as it was first stated (Frazier, Powell & Dayanik 2009). cost
-is `costs.mishap` + `costs.switching`.
+a being 1 where every cup counts and next to nothing where only the final recipe does (`Config.spat_out`), H the cups
+over which the lesson counts (`next_shot.effective_horizon`), and the costs those of `costs`. For a = 1 that is the
+liking of all cups still to be drunk, the test among them, less what staying with today's best recipe would give and
+learning nothing (Ryzhov, Powell & Frazier 2012, Operations Research 60:180); for a = 0 it is the knowledge gradient as
+it was first stated (Frazier, Powell & Dayanik 2009).
 """
 
 from __future__ import annotations
@@ -22,14 +22,12 @@ from dialopt.model.observations import Floats
 from dialopt.model.outcome_model import OutcomeModel
 
 
-def acquisition_value(
-    *, liking: Floats, best: float, gradient: Floats, cost: Floats, horizon: float, drunk: bool
-) -> Floats:
-    """V of n recipes, points of liking, (n,).
+def acquisition_value(*, cup: Floats, gradient: Floats, horizon: float, times: int) -> Floats:
+    """V of n recipes, points of liking a cup, (n,), for so many cups of each.
 
-    liking, gradient, cost: μ, KG and cost of each, (n,). best: μ*. horizon: H. drunk: whether the test's cup counts.
+    cup: what one cup brings beside what it teaches, at most 0, (n,). gradient: KG of so many cups, (n,). horizon: H.
     """
-    return np.asarray((liking - best if drunk else 0.0) + horizon * gradient - cost)
+    return np.asarray(cup + horizon * gradient / times)
 
 
 def knowledge_gradient(

@@ -44,7 +44,7 @@ def advise(
     today: date | None = None,
     *,
     counts: str | None = None,
-    most_moves: int = 1,
+    most_moves: int | None = None,
     hold: Mapping[str, float] | None = None,
     config: Config = CONFIG,
 ) -> Advice:
@@ -57,8 +57,9 @@ def advise(
     that tell anything are read (`MOST_EARLIER`), the bag is counted from all. seed: the same call with the same seed
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot. counts: "cups", every cup that the bag still holds, tests too, or "recipe", the final recipe alone; by
-    default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 3; with 1 it is the
-    grind until the shot time is right, and one dial at a time from then on. hold: settings of
+    default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 4; with 1 it is the
+    grind until the shot time is right, and one dial at a time from then on. By default it is 1, and 2 where only the
+    recipe counts. hold: settings of
     dials that aren't to be moved, by the recipe's field names, as {"dose_g": 18}. config: priors, costs and tolerances.
 
     >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
@@ -75,7 +76,7 @@ def advise(
     """
     pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
     pairing = pairing if counts is None else replace(pairing, counts=counts)
-    most_moves, hold = checked_most_moves(most_moves), checked_hold(pairing, hold)
+    most_moves, hold = checked_most_moves(most_moves, pairing.counts), checked_hold(pairing, hold)
     earlier, today = checked_earlier(earlier), checked_today(today)
     left = shots_left(pairing, shots, earlier)
     now = _decide(pairing, shots, earlier, seed, today, most_moves, hold, config)

@@ -13,7 +13,7 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 
 _MOST = {"grind": 36, "dose_g": 5, "temp_c": 9, "ratio": 7}
-_MOST_OF_FOUR = {"grind": 24, "dose_g": 4, "temp_c": 5, "ratio": 6}
+_MOST_OF_FOUR = {"grind": 24, "dose_g": 3, "temp_c": 5, "ratio": 6}
 """Settings at most of each dial, and where all four turn."""
 
 

@@ -54,8 +54,10 @@ def checked_seed(seed: object) -> int:
     return int(seed)
 
 
-def checked_most_moves(most_moves: object) -> int:
-    """How many dials a test may move. Raises BadValue."""
+def checked_most_moves(most_moves: object, counts: str) -> int:
+    """How many dials a test may move, by default one, or two where only the recipe counts. Raises BadValue."""
+    if most_moves is None:
+        return 2 if counts == "recipe" else 1
     return whole_number("most_moves", most_moves, 1, len(DIAL_WORDS))
 
 

@@ -73,6 +73,8 @@ class Config:
     fewest_cups: int = 2
     """Cups after the next one at the least: a bag that looks empty was most likely larger than stated, or is followed
     by another."""
+    spat_out: float = 0.05
+    """What the cup of a test, and the trouble of setting it up, count where only the final recipe does."""
     recipe_cups: float = 10.0
     """Cups that what one shot teaches serves where only the final recipe counts."""
 

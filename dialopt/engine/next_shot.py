@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
@@ -77,16 +76,17 @@ def best_shot(
     outcomes = as_noted(posterior.outcome_model(lattice.at.rows(rows)), shots)
     cups = liking[:, _worth_drinking(mean, best_rows)]
     drunk, tastings = pairing.counts == "cups", sum(shot.tasted for shot in shots)
-    cost = switching(shots, asked, config) + mishap(outcomes, config)
+    share = 1.0 if drunk else config.spat_out
+    short = mean[rows] - best
+    cup = share * (short - switching(shots, asked, config)) - mishap(outcomes, config)
     gradient_of = config.gradient or knowledge_gradient
     values, worth = [], -np.inf
     for times in sorted({1, min(config.cups_ahead, max(int(cups_served / 2), 1))}):
         gradient = gradient_of(outcomes.repeated(times), cups, rng, config)
         after = cups_served - times
-        value = partial(acquisition_value, liking=times * mean[rows], best=times * best, gradient=gradient, drunk=drunk)
         horizon = effective_horizon(after + 1.0, tastings, config) if drunk else cups_served
-        values.append(value(cost=times * cost, horizon=horizon) / times)
-        worth = max(worth, float(value(cost=np.zeros(len(rows)), horizon=after).max()))
+        values.append(acquisition_value(cup=cup, gradient=gradient, horizon=horizon, times=times))
+        worth = max(worth, float((times * share * short + after * gradient).max()))
     chosen = int(np.argmax(np.max(values, axis=0)))
     if rested:
         return NextShot(recipe=sweet, worth=worth)

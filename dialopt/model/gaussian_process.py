@@ -8,6 +8,7 @@ by the process's own factorisation (Matheron's rule), so that it can be evaluate
 from __future__ import annotations
 
 import itertools
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -33,7 +34,14 @@ class Hyperparameters(NamedTuple):
     noise_sd: float
 
 
-GRID = tuple(itertools.starmap(Hyperparameters, itertools.product((0.15, 0.8, 1.5), (0.25, 0.5, 1.0), (0.5, 1.0, 1.8))))
+_NOISES = (0.5, 1.0, 1.8)
+GRID = tuple(
+    itertools.starmap(
+        Hyperparameters,
+        # The last are of a bag on which nothing makes a difference.
+        [*itertools.product((0.8, 1.5), (0.25, 0.5, 1.0), _NOISES), *itertools.product((0.15,), (1.0,), _NOISES)],
+    )
+)
 
 
 def turned_cube(at: Inputs) -> Floats:
@@ -54,59 +62,68 @@ def unfitted(kernel: Kernel, extra_variance: Floats) -> GaussianProcessRegressor
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RandomFeatures:
-    """Draws of a surface before any shot: level and random cosines of one length scale. weights: (p, features)."""
+    """Random cosines of one length scale, whose weighted sums draw a surface. frequencies: (d, F). phases: (F,)."""
 
     frequencies: Floats
     phases: Floats
-    weights: Floats
-    level: Floats
 
     def at(self, cube: Floats) -> Floats:
-        """Heights at n settings, (p, n)."""
-        return np.asarray(self.level + self.weights @ np.cos(cube @ self.frequencies + self.phases).T)
+        """The features of n settings, (n, F)."""
+        return np.asarray(np.sqrt(2 / len(self.phases)) * np.cos(cube @ self.frequencies + self.phases))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PathwiseSamples:
-    """The draws of one set of hyperparameters, with the correction that the shots pull them by, (p, m)."""
+    """p draws of one set of hyperparameters: weights of the features, (p, F), level, (p, 1), and the correction that
+    the shots pull them by, (p, m).
+    """
 
-    before: RandomFeatures
+    hyperparameters: Hyperparameters
+    weights: Floats
+    level: Floats
     process: GaussianProcessRegressor
     pull: Floats
 
-    def at(self, cube: Floats) -> Floats:
-        """Heights at n settings, (p, n)."""
-        return np.asarray(self.before.at(cube) + self.pull @ self.process.kernel_.k1(self.process.X_train_, cube))
+    def at(self, cube: Floats, features: Floats) -> Floats:
+        """Heights at n settings with these features, (p, n)."""
+        before = self.level + self.weights @ features.T
+        return np.asarray(before + self.pull @ self.process.kernel_.k1(self.process.X_train_, cube))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GaussianProcessDraws:
-    """P draws of the surface. score_sd: repeat noise of each, (P,)."""
+    """P draws of the surface. features: of each length. score_sd: repeat noise of each, (P,)."""
 
+    features: Mapping[float, RandomFeatures]
     samples: tuple[PathwiseSamples, ...]
     score_sd: Floats
 
     def liking(self, at: Inputs) -> Floats:
         """Liking at n settings, (P, n)."""
         cube = turned_cube(at)
-        return USUAL_SCORE + np.concatenate([sample.at(cube) for sample in self.samples])
+        features = {length: made.at(cube) for length, made in self.features.items()}
+        return USUAL_SCORE + np.concatenate(
+            [sample.at(cube, features[sample.hyperparameters.length]) for sample in self.samples]
+        )
 
 
 class GaussianProcess:
     """The averaged process for m tastings on dials that can't all be fixed.
 
-    at: their settings. score: (m,). outlier_before, outlier: the chance that its puck went wrong, by all but the scores
-    and by these, too, (m,); such a score is expected to be lower and counts for less. `log_evidence` is the log density
-    of the scores, which may not be judged by what they themselves show; `share` the posterior weight of each set of
-    hyperparameters.
+    at: their settings. score: (m,). outlier: the chance that its puck went wrong by all but the scores, (m,), which may
+    not be judged by what they themselves show; such a score is expected to be lower and counts for less.
+    `log_evidence` is the log density of the scores, `share` the posterior weight of each set of hyperparameters.
     """
 
-    def __init__(self, at: Inputs, score: Floats, *, outlier_before: Floats, outlier: Floats) -> None:
+    def __init__(self, at: Inputs, score: Floats, outlier: Floats) -> None:
         self._box = turned_cube(at)
-        self._discount(score, outlier_before)
-        self.log_evidence = float(logsumexp(self._evidence()) - np.log(len(GRID)))
-        self._discount(score, outlier)
-        self.share = softmax(self._evidence())
+        # Normal scores of the mean and variance that a bad puck gives them by its chance.
+        shift, spread = OUTLIER_SCORE
+        self._gap = score - USUAL_SCORE - shift * outlier
+        self._extra = 1e-6 + spread**2 * outlier + shift**2 * outlier * (1.0 - outlier)
+        evidence = self._evidence()
+        self.log_evidence = float(logsumexp(evidence) - np.log(len(GRID)))
+        self.share = softmax(evidence)
 
     def draw(self, count: int, rng: np.random.Generator) -> GaussianProcessDraws:
         """`count` draws of the surface, each set of hyperparameters in proportion to its weight."""
@@ -116,32 +133,31 @@ class GaussianProcess:
         drawn = [
             (hyperparameters, int(number)) for hyperparameters, number in zip(GRID, counts, strict=True) if number > 0
         ]
+        features = {length: self._features(length, rng) for length in sorted({it.length for it, _ in drawn})}
         return GaussianProcessDraws(
-            samples=tuple(self._pathwise(hyperparameters, number, rng) for hyperparameters, number in drawn),
+            features=features,
+            samples=tuple(self._pathwise(it, number, features[it.length], rng) for it, number in drawn),
             score_sd=np.concatenate([np.full(number, hyperparameters.noise_sd) for hyperparameters, number in drawn]),
         )
 
-    def _pathwise(self, hyperparameters: Hyperparameters, number: int, rng: np.random.Generator) -> PathwiseSamples:
+    def _features(self, length: float, rng: np.random.Generator) -> RandomFeatures:
         turned = self._box.shape[1]
         # A Matérn-5/2 process has the spectrum of a multivariate t of five freedoms.
         frequencies = rng.standard_normal((turned, _FEATURES)) / np.sqrt(rng.chisquare(5, _FEATURES) / 5)
-        before = RandomFeatures(
-            frequencies=frequencies / hyperparameters.length,
-            phases=rng.uniform(0, 2 * np.pi, _FEATURES),
-            weights=hyperparameters.surface_sd * np.sqrt(2 / _FEATURES) * rng.standard_normal((number, _FEATURES)),
-            level=_LEVEL_SD * rng.standard_normal((number, 1)),
-        )
+        return RandomFeatures(frequencies=frequencies / length, phases=rng.uniform(0, 2 * np.pi, _FEATURES))
+
+    def _pathwise(
+        self, hyperparameters: Hyperparameters, number: int, features: RandomFeatures, rng: np.random.Generator
+    ) -> PathwiseSamples:
+        weights = hyperparameters.surface_sd * rng.standard_normal((number, _FEATURES))
+        level = _LEVEL_SD * rng.standard_normal((number, 1))
         process = self._fitted(hyperparameters)
         noise = np.sqrt(hyperparameters.noise_sd**2 + self._extra) * rng.standard_normal((number, len(self._gap)))
-        missed = self._gap - before.at(self._box) - noise
+        missed = self._gap - (level + weights @ features.at(self._box).T) - noise
         pull = np.linalg.solve(process.L_.T, np.linalg.solve(process.L_, missed.T)).T
-        return PathwiseSamples(before=before, process=process, pull=pull)
-
-    def _discount(self, score: Floats, outlier: Floats) -> None:
-        """Takes scores as normal ones of the mean and variance that a bad puck gives them by its chance."""
-        shift, spread = OUTLIER_SCORE
-        self._gap = score - USUAL_SCORE - shift * outlier
-        self._extra = 1e-6 + spread**2 * outlier + shift**2 * outlier * (1.0 - outlier)
+        return PathwiseSamples(
+            hyperparameters=hyperparameters, weights=weights, level=level, process=process, pull=pull
+        )
 
     def _evidence(self) -> Floats:
         """Log density of the scores under each set of hyperparameters."""

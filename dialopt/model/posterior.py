@@ -112,8 +112,7 @@ def fit(
     gp = GaussianProcess(
         observations.at.rows(scored),
         observations.score[scored],
-        outlier_before=parametric.outlier_before[scored],
-        outlier=parametric.outlier.mean(axis=0)[scored],
+        parametric.outlier_before[scored],
     )
     log_odds = gp.log_evidence - parametric.log_evidence + logit(config.gp_share)
     gp_weight = float(expit(log_odds))

@@ -61,7 +61,7 @@ class Context:
         seed: int = SEED,
         shown: Sequence[str] = (),
         counts: str | None = None,
-        most_moves: int = 1,
+        most_moves: int | None = None,
     ) -> tuple[Evidence, Advice]:
         """Advice on a pairing for today, kept in the logbook, and what it rests on. Raises NotFound, BadValue.
 
