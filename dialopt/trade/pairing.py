@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from dialopt.errors import BadValue
 from dialopt.trade.bean import Bean
-from dialopt.trade.checks import maybe_text, number, one_of, whole_number
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import Field, Fields, hold
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -16,7 +17,6 @@ from dialopt.trade.shot import Shot
 DRINKS = ("straight", "milk")
 COUNTS = ("cups", "recipe")
 """What counts of a bag: every cup that is drunk, tests too, or the final recipe alone, as where tests are spat out."""
-MOST_BAGS_TO_COME = 1000
 MOST_EARLIER = 4
 """Other pairings whose taste and clock are read for one, the first ones given that have something to tell."""
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature"}
@@ -42,6 +42,63 @@ class Pairing:
     bags_to_come: how many more bags of this bean will follow this one, as where a café buys it every week.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        *(
+            Field(
+                name=part.__name__.lower(),
+                kind="part",
+                part=part,
+                needed=True,
+                option=(f"--{part.__name__.lower()}", "NAME", "Else one that is new, or that of the pairing in use."),
+            )
+            for part in (Bean, Grinder, Machine, Basket)
+        ),
+        Field(
+            name="ratio",
+            low=0.5,
+            high=6,
+            needed=True,
+            option=("--ratio", "1:X", "Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say."),
+        ),
+        Field(
+            name="drink",
+            kind="choice",
+            choices=DRINKS,
+            needed=True,
+            option=("--drink", "|".join(DRINKS), "How it is drunk; else as in the pairing in use."),
+        ),
+        Field(
+            name="water",
+            kind="text",
+            option=(
+                "--water",
+                "TEXT",
+                "The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
+                "needs nothing else: the rest stays as it is.",
+            ),
+        ),
+        Field(
+            name="counts",
+            kind="choice",
+            choices=COUNTS,
+            needed=True,
+            option=(
+                "--counts",
+                "|".join(COUNTS),
+                "What counts: every cup of the bag, tests too, or the final recipe alone, as where tests are spat out.",
+            ),
+        ),
+        Field(
+            name="bags_to_come",
+            kind="whole",
+            low=0,
+            high=1000,
+            needed=True,
+            option=("--bags-to-come", "N", "How many more bags of this bean will follow, as in a café; else none."),
+        ),
+        Field(name="taster", kind="text"),
+    )
+
     bean: Bean
     grinder: Grinder
     machine: Machine
@@ -54,20 +111,7 @@ class Pairing:
     bags_to_come: int = 0
 
     def __post_init__(self) -> None:
-        for field, kind in (
-            ("bean", Bean),
-            ("grinder", Grinder),
-            ("machine", Machine),
-            ("basket", Basket),
-        ):
-            if not isinstance(getattr(self, field), kind):
-                raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
-        object.__setattr__(self, "ratio", number("ratio", self.ratio, 0.5, 6))
-        object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
-        object.__setattr__(self, "counts", one_of("counts", self.counts, COUNTS))
-        object.__setattr__(self, "bags_to_come", whole_number("bags_to_come", self.bags_to_come, 0, MOST_BAGS_TO_COME))
-        object.__setattr__(self, "water", maybe_text("water", self.water))
-        object.__setattr__(self, "taster", maybe_text("taster", self.taster))
+        hold(self)
 
     @property
     def title(self) -> str:
