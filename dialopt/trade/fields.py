@@ -226,6 +226,7 @@ NOTED_FIELDS = (
 )
 FIELDS = (*RECIPE_FIELDS, *NOTED_FIELDS)
 """In the order of export."""
+BY_NAME = {field.name: field for field in FIELDS}
 RECIPE_COLUMNS = tuple(field.name for field in RECIPE_FIELDS)
 NOTED_COLUMNS = tuple(field.name for field in NOTED_FIELDS)
 COLUMNS = (*RECIPE_COLUMNS, *NOTED_COLUMNS)
