@@ -18,8 +18,7 @@ import numpy as np
 import dialopt
 from dialopt import Pairing, Shot
 from dialopt.demo.scenario import SHOTS, pairings
-from dialopt.logbook.csv_in import read_csv
-from dialopt.logbook.csv_out import shots_as_csv
+from dialopt.logbook.spreadsheet import read_csv, shots_as_csv
 from experiments.worlds import World, ridge
 from experiments.worlds.clock import Clock
 from experiments.worlds.kit import Kit

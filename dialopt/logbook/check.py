@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Mapping
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,6 @@ from dialopt.errors import LogbookDamaged
 from dialopt.logbook import error_translation, file, journal
 from dialopt.logbook.schema import TABLES
 from dialopt.logbook.store import advice, kit, pairings, shots
-from dialopt.logbook.store.words import moment
 
 Reader = Callable[[sqlite3.Connection, Mapping[str, Any]], object]
 """Reads a row back as what it stands for, since damage may leave it in a form that SQLite takes. Raises LogbookDamaged
@@ -64,7 +64,7 @@ def _why(error: LogbookDamaged) -> str:
 
 
 def _kit(kind: kit.Kind[Any], db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
-    kit.by_row(db, kind, row["id"])
+    kind.by_row(db, row["id"])
     _moment("saved_at", db, row)
 
 
@@ -75,11 +75,11 @@ def _revision(db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
 
 def _moment(column: str, db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
     with error_translation.reading_back():
-        moment(row[column])
+        datetime.fromisoformat(row[column])
 
 
 _READERS: dict[str, Reader] = {
-    **{kind.table: partial(_kit, kind) for kind in (kit.GRINDERS, kit.MACHINES, kit.BASKETS, kit.BEANS)},
+    **{kind.table: partial(_kit, kind) for kind in kit.KINDS.values()},
     "pairings": lambda db, row: None,
     "pairing_revisions": _revision,
     "acts": partial(_moment, "at"),

@@ -1,28 +1,49 @@
-"""A pairing and its shots as plain values, and back: what a report carries and a share file holds."""
+"""Things of the trade as plain values, and back: what a report carries, a share file holds and a table keeps."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import MISSING, asdict, fields
+from collections.abc import Mapping, Sequence
+from dataclasses import MISSING, fields
 from datetime import date, datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from dialopt.errors import BadValue, Refused
-from dialopt.trade.bag_recipe import BagRecipe
-from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
-from dialopt.trade.fields import NOTED_COLUMNS, NOTED_FIELDS, RECIPE_COLUMNS
-from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.fields import NOTED_FIELDS, RECIPE_COLUMNS, Declared, Field
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
+T = TypeVar("T")
 MOST_SHOTS = 10_000
 _WHOLE = "A pairing with its shots takes bean, grinder, machine, basket, ratio, drink and shots, each with all it needs"
 _CONTEXT = tuple(field.name for field in NOTED_FIELDS if field.context)
-_SHOT_FIELDS = tuple(name for name in NOTED_COLUMNS if name not in ("note", *_CONTEXT))
+_KEEPERS_OWN = ("taster", "counts", "bags_to_come")
+"""What of a pairing is the business of whoever keeps the logbook, and goes to nobody."""
+_DIAL = ("low", "high", "step")
+
+
+def plain_values(thing: Declared) -> dict[str, Any]:
+    """Every field of a thing by name, as JSON takes it."""
+    return {field.name: _plain(field, getattr(thing, field.name)) for field in thing.FIELDS}
+
+
+def thing_from(kind: type[T], place: str, values: object) -> T:
+    """The thing that the plain values tell, names that it hasn't passed over. place: what it is, for an error.
+
+    Raises BadValue naming what can't be taken, Refused, KeyError for a field that it can't do without.
+    """
+    given = _mapping(place, values)
+    needed = {it.name for it in fields(kind) if it.default is MISSING}  # type: ignore[arg-type]  # all are dataclasses
+    declared: Sequence[Field] = kind.FIELDS  # type: ignore[attr-defined]  # of declared fields
+    return kind(**{it.name: _read(it, given[it.name]) for it in declared if it.name in needed or it.name in given})
+
+
+def parts_of(field: Field) -> tuple[str, ...]:
+    """The names of what makes up a dial or another thing; empty for a plain value."""
+    return _DIAL if field.kind == "dial" else tuple(it.name for it in getattr(field.part, "FIELDS", ()))
 
 
 def canonical(value: object) -> str:
@@ -38,27 +59,27 @@ def data_hash(shots: Sequence[Shot]) -> str:
 def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str, Any]]:
     """Every shot as plain values; personal notes only where asked for."""
     return [
-        {name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS}
-        | {name: _plain(getattr(shot, name)) for name in _SHOT_FIELDS}
-        # Named only where noted, so that a log without it keeps the hash that it had before there was such a field.
-        | {name: value for name in _CONTEXT if (value := getattr(shot, name)) is not None}
-        | ({"note": shot.note} if notes else {})
+        {
+            name: value
+            for name, value in (plain_values(shot.recipe) | plain_values(shot)).items()
+            # Context is named only where noted, so that a log without it keeps the hash from before there was any.
+            if (notes or name != "note") and (value is not None or name not in _CONTEXT)
+        }
         for shot in shots
     ]
 
 
+def shot_from(place: str, values: object) -> Shot:
+    """The shot that such values tell. Raises as `thing_from`."""
+    given = _mapping(place, values)
+    recipe = Recipe(**{name: given[name] for name in RECIPE_COLUMNS})
+    return Shot(recipe=recipe, **{field.name: _read(field, given.get(field.name)) for field in NOTED_FIELDS})
+
+
 def case_values(pairing: Pairing, shots: Sequence[Shot], *, notes: bool) -> dict[str, Any]:
     """The pairing and its shots."""
-    return {
-        "bean": _fields(pairing.bean),
-        "grinder": _fields(pairing.grinder),
-        "machine": _fields(pairing.machine),
-        "basket": _fields(pairing.basket),
-        "ratio": pairing.ratio,
-        "drink": pairing.drink,
-        "water": pairing.water,
-        "shots": shot_values(shots, notes=notes),
-    }
+    sent = {name: value for name, value in plain_values(pairing).items() if name not in _KEEPERS_OWN}
+    return {**sent, "shots": shot_values(shots, notes=notes)}
 
 
 def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
@@ -68,91 +89,43 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
     """
     try:
         case = _mapping("all of it", values)
-        pairing = Pairing(
-            bean=Bean(
-                **_known(
-                    Bean,
-                    "bean",
-                    case["bean"],
-                    roasted_on=_day("roasted_on"),
-                    opened_on=_day("opened_on"),
-                    suggested=_bag_recipe,
-                )
-            ),
-            grinder=Grinder(**_known(Grinder, "grinder", case["grinder"], grind=_dial)),
-            machine=Machine(**_known(Machine, "machine", case["machine"], temp_c=_dial)),
-            basket=Basket(**_known(Basket, "basket", case["basket"], dose_g=_dial)),
-            ratio=case["ratio"],
-            drink=case["drink"],
-            water=case.get("water"),
-        )
-        shots = case["shots"]
+        sent = {name: value for name, value in case.items() if name not in _KEEPERS_OWN}
+        pairing, shots, _ = thing_from(Pairing, "all of it", sent), case["shots"], (case["ratio"], case["drink"])
         if not isinstance(shots, list) or len(shots) > MOST_SHOTS:
             raise Refused(f"The shots aren't a list, or are more than {MOST_SHOTS:,}.")
-        return pairing, [_shot(f"shot {number}", shot) for number, shot in enumerate(shots, start=1)]
+        return pairing, [shot_from(f"shot {number}", shot) for number, shot in enumerate(shots, start=1)]
     except KeyError as missing:
         raise Refused(f"{_WHOLE}; here {missing.args[0]} is missing.") from None
 
 
-def _shot(place: str, value: object) -> Shot:
-    given = _mapping(place, value)
-    values = {name: given.get(name) for name in NOTED_COLUMNS}
-    if values["pulled_at"] is not None:
-        values["pulled_at"] = _moment(values["pulled_at"])
-    return Shot(recipe=Recipe(**{name: given[name] for name in RECIPE_COLUMNS}), **values)
+def _plain(field: Field, value: Any) -> Any:
+    if value is None:
+        return None
+    if field.kind == "dial":
+        return {part: getattr(value, part) for part in _DIAL}
+    if field.kind == "part":
+        return plain_values(value)
+    return value.isoformat() if field.kind in ("day", "moment") else value
 
 
-def _fields(thing: Bean | Grinder | Machine | Basket) -> dict[str, Any]:
-    return {field.name: _plain(getattr(thing, field.name)) for field in fields(thing)}
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, date | datetime):
-        return value.isoformat()
-    if isinstance(value, Dial):
-        return {"low": value.low, "high": value.high, "step": value.step}
-    return asdict(value) if isinstance(value, BagRecipe) else value
-
-
-def _known(kind: type[Any], place: str, values: object, **readers: Any) -> dict[str, Any]:
-    """The values of the fields that such a thing has. Raises KeyError for one that it can't do without."""
-    given = _mapping(place, values)
-    known = {}
-    for field in fields(kind):
-        needed = field.default is MISSING and field.default_factory is MISSING
-        if needed or field.name in given:
-            value = given[field.name]
-            known[field.name] = readers[field.name](value) if field.name in readers and value is not None else value
-    return known
+def _read(field: Field, value: Any) -> Any:
+    if value is None:
+        return None
+    if field.kind == "dial":
+        dial = _mapping("a dial", value)
+        return Dial(*(dial[part] for part in _DIAL))
+    if field.part is not None:
+        return thing_from(field.part, field.name, value)
+    if field.kind not in ("day", "moment"):
+        return value
+    try:
+        return (date if field.kind == "day" else datetime).fromisoformat(value)
+    except (TypeError, ValueError):
+        accepted = "year-month-day, as 2031-04-09" if field.kind == "day" else "a moment such as 2031-04-09T08:15:00"
+        raise BadValue(field.name, value, accepted) from None
 
 
 def _mapping(place: str, value: object) -> Mapping[str, Any]:
     if not isinstance(value, dict):
         raise Refused(f"{_WHOLE}; here {place} is no set of named values.")
     return value
-
-
-def _dial(value: object) -> Dial:
-    values = _mapping("a dial", value)
-    return Dial(values["low"], values["high"], values["step"])
-
-
-def _bag_recipe(value: object) -> BagRecipe:
-    return BagRecipe(**_known(BagRecipe, "suggested", value))
-
-
-def _day(field: str) -> Callable[[object], date]:
-    def read(value: object) -> date:
-        try:
-            return date.fromisoformat(value)  # type: ignore[arg-type]  # anything else is a TypeError
-        except (TypeError, ValueError):
-            raise BadValue(field, value, "year-month-day, as 2031-04-09") from None
-
-    return read
-
-
-def _moment(value: object) -> datetime:
-    try:
-        return datetime.fromisoformat(value)  # type: ignore[arg-type]  # as above
-    except (TypeError, ValueError):
-        raise BadValue("pulled_at", value, "a moment such as 2031-04-09T08:15:00") from None

@@ -19,7 +19,7 @@ from dialopt.errors import LogbookDamaged, LogbookError, LogbookTooNew, Refused
 from dialopt.logbook import backup, check, error_translation, file, journal
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
-from dialopt.logbook.store.words import moment, printable
+from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import flush, flush_folder, place, placed, temporary_for, tidy
 
 
@@ -221,7 +221,7 @@ def _counted(db: sqlite3.Connection, path: Path, missing: int) -> Held:
     ).fetchone()
     (pairings,) = db.execute("SELECT count(*) FROM pairings").fetchone()
     with error_translation.reading_back():
-        last = None if last_at is None else moment(last_at)
+        last = None if last_at is None else datetime.fromisoformat(last_at)
     return Held(path=path, pairings=pairings, shots=shots, operations=operations, last_at=last, missing=missing)
 
 

@@ -29,8 +29,9 @@ from dialopt.logbook.plain_values import case_from_values, case_values, data_has
 from dialopt.logbook.records import AdviceGiven
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import read_whole
-from dialopt.trade.checks import maybe_number, number
+from dialopt.trade.checks import number
 from dialopt.trade.estimate import Estimate
+from dialopt.trade.fields import BY_NAME
 from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import SCALE, Shot
@@ -151,7 +152,7 @@ def _recipe(content: Any, name: str) -> GrinderIndependent | None:
             read[field] = Estimate(**ends)
         return GrinderIndependent(
             **read,
-            tds_pct=maybe_number("tds_pct", content["tds_pct"], 0.1, 30, "%"),
+            tds_pct=BY_NAME["tds_pct"].checked(content["tds_pct"]),
             steps_finer_than_mark=None if steps is None else round(number("grind steps", steps, -1e6, 1e6)),
         )
     except (KeyError, TypeError, IndexError):

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 from datetime import datetime
 
 from dialopt.errors import BadValue
-from dialopt.trade.fields import NUMBER_COLUMNS, RECIPE_COLUMNS
-from dialopt.trade.recipe import Recipe
-from dialopt.trade.shot import Shot
+from dialopt.trade.checks import span
+from dialopt.trade.fields import BY_NAME
 
 PLAIN_NUMBER = "a plain number such as 18.5 or 18,5"
-BLAMELESS = {"grind": 1.0, "dose_g": 18.0, "temp_c": 93.0}
-"""A recipe that nobody objects to, to try one setting or value at a time in."""
-
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?")
 _LARGEST = 1e12
 _MOMENT = "a date as 2031-04-09, or a date and time as 2031-04-09T07:15"
@@ -48,17 +43,11 @@ def read_moment(field: str, text: str) -> datetime:
 
 def check_setting(field: str, value: float) -> None:
     """Raises BadValue for a grind, dose or temperature that no recipe has."""
-    Recipe(**{**BLAMELESS, field: value})
+    BY_NAME[field].checked(value)
 
 
-def _accepted(field: str) -> str:
-    # A shot's own words for what it takes, learnt by offering it what it can't take. A grind may be nearly anything.
-    if field in NUMBER_COLUMNS and field != "grind":
-        try:
-            if field in RECIPE_COLUMNS:
-                check_setting(field, math.nan)
-            else:
-                Shot(recipe=Recipe(**BLAMELESS), **{field: math.nan})  # type: ignore[arg-type]  # a number field
-        except BadValue as bad:
-            return f"{bad.accepted}, in plain digits"
-    return PLAIN_NUMBER
+def _accepted(name: str) -> str:
+    field = BY_NAME.get(name)
+    if field is None or field.kind != "number" or name == "grind":  # which may be nearly anything
+        return PLAIN_NUMBER
+    return f"{span(field.low, field.high, field.unit)}, in plain digits"

@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from dialopt.model.limits import LATEST
+from dialopt.trade.fields import LEAST_RATIO, MOST_RATIO
 from dialopt.trade.freshness import pulled_on
-from dialopt.trade.pairing import LEAST_RATIO, MOST_RATIO, USUAL_RATIO, Pairing
+from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 

@@ -8,14 +8,17 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
-from dialopt.trade.fields import FIELDS, Field
-from dialopt.trade.pairing import COUNTS
-from dialopt.trade.shot import FAULTS
+from dialopt.trade.bean import Bean
+from dialopt.trade.fields import FIELDS, Declared, Field, Fields
+from dialopt.trade.kit import Grinder
+from dialopt.trade.pairing import Pairing
 
 Text = str | None
 T = TypeVar("T")
-CALLED = {field.name: field.option[0] for field in FIELDS if field.option[0] != f"--{field.name}"} | {
-    field: f"--{field.replace('_', '-')}" for field in ("roasted_on", "opened_on", "bag_g", "purge_g", "suggested")
+CALLED = {
+    field.name: field.option[0]
+    for field in (*FIELDS, *Bean.FIELDS, *Grinder.FIELDS, *Pairing.FIELDS)
+    if field.option[0] not in ("", f"--{field.name}")
 }
 """The options that aren't called as their fields are in what is said of a bad value."""
 LISTED = 20
@@ -42,10 +45,19 @@ def argument(metavar: str, help: str, **more: Any) -> Any:
     return typer.Argument(metavar=metavar, help=help, **more)
 
 
-def _of_field(field: Field) -> tuple[str, Any, Any]:
+def of_field(kind: type[Declared], name: str) -> Any:
+    """The option of a bean's field, or of one of the kit or a pairing."""
+    return _option_of(next(field for field in kind.FIELDS if field.name == name))
+
+
+def _option_of(field: Field) -> Any:
     flag, metavar, help = field.option
-    help += f": {', '.join(FAULTS)}." if field.kind == "fault" else ""
-    return field.name, Annotated[Text, option(metavar, help, flag)], None
+    return option(metavar, help, flag)
+
+
+def _group(name: str, declared: Fields) -> type:
+    options = [(it.name, Annotated[Text, _option_of(it)], None) for it in declared if it.option[0]]
+    return make_dataclass(name, options, frozen=True, slots=True, kw_only=True)
 
 
 if TYPE_CHECKING:
@@ -54,21 +66,23 @@ if TYPE_CHECKING:
     class ShotOptions:
         """A shot as it was typed, by the shot's field names."""
 
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class BeanOptions:
+        """A bean as it was typed."""
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class GrinderOptions:
+        """A grinder as it was typed."""
+
 else:
-    ShotOptions = make_dataclass(
-        "ShotOptions", [_of_field(field) for field in FIELDS], frozen=True, slots=True, kw_only=True
-    )
+    ShotOptions = _group("ShotOptions", FIELDS)
+    BeanOptions = _group("BeanOptions", Bean.FIELDS)
+    GrinderOptions = _group("GrinderOptions", Grinder.FIELDS)
 
 
 Everything = Annotated[bool, flag("--all", "List the older ones too.")]
 Seed = Annotated[int, option("N", "Number that the random draws start from, 0 or above.")]
-Counts = Annotated[
-    Text,
-    option(
-        "|".join(COUNTS),
-        "What counts: every cup of the bag, tests too, or the final recipe alone, as where tests are spat out.",
-    ),
-]
+Counts = Annotated[Text, of_field(Pairing, "counts")]
 MostMoves = Annotated[int, option("1-3", "Dials that a test may move; with 1, the grind until the time is right.")]
 Notes = Annotated[bool, flag("--notes", "Put the notes of the shots in it too.")]
 Replace = Annotated[bool, flag("--replace", "Replace the file when it is there already.")]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 from dialopt.errors import BadValue
-from dialopt.trade.checks import maybe_number
+from dialopt.trade.fields import Field, Fields, hold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,19 +16,19 @@ class BagRecipe:
     dose_g: coffee, g. ratio: grams in the cup a gram of coffee. time_s: shot time, s. temp_c: brew water, °C.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        Field(name="dose_g", low=1, high=60, unit="g", in_errors="suggested dose_g"),
+        Field(name="ratio", low=0.5, high=6, in_errors="suggested ratio"),
+        Field(name="time_s", low=5, high=120, unit="s", in_errors="suggested time_s"),
+        Field(name="temp_c", low=70, high=100, unit="°C", in_errors="suggested temp_c"),
+    )
+
     dose_g: float | None = None
     ratio: float | None = None
     time_s: float | None = None
     temp_c: float | None = None
 
     def __post_init__(self) -> None:
-        for field, low, high, unit in (
-            ("dose_g", 1, 60, "g"),
-            ("ratio", 0.5, 6, ""),
-            ("time_s", 5, 120, "s"),
-            ("temp_c", 70, 100, "°C"),
-        ):
-            checked = maybe_number(f"suggested {field}", getattr(self, field), low, high, unit)
-            object.__setattr__(self, field, checked)
-        if all(getattr(self, field) is None for field in ("dose_g", "ratio", "time_s", "temp_c")):
+        hold(self)
+        if all(getattr(self, field.name) is None for field in self.FIELDS):
             raise BadValue("suggested", None, "a dose, a ratio, a time or a temperature, or all of them")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
+from typing import ClassVar
 
-from dialopt.errors import BadValue
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.caffeine import SPECIES
-from dialopt.trade.checks import maybe_number, maybe_text, one_of, text
+from dialopt.trade.fields import Field, Fields, hold, name_field
 from dialopt.trade.names import same_name
 
 ROASTS = ("light", "medium", "dark")
@@ -24,6 +24,37 @@ class Bean:
     two bags apart that were roasted on one day, or on who knows which.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        name_field("bean"),
+        Field(name="roaster", kind="text", option=("--roaster", "TEXT", "Who roasted it.")),
+        Field(name="origin", kind="text", option=("--origin", "TEXT", "Where it grew.")),
+        Field(name="process", kind="text", option=("--process", "TEXT", "How it was processed.")),
+        Field(name="roast", kind="choice", choices=ROASTS, option=("--roast", "|".join(ROASTS), "How dark it is.")),
+        Field(
+            name="roasted_on",
+            kind="day",
+            option=("--roasted-on", "DATE", "The roasting date, never a best-before date."),
+        ),
+        Field(
+            name="opened_on",
+            kind="day",
+            option=("--opened-on", "DATE", "When the bag was opened; tells a new bag of the same roast."),
+        ),
+        Field(name="bag_g", low=1, high=100_000, unit="g", option=("--bag-g", "G", "What the full bag held, g.")),
+        Field(
+            name="suggested",
+            kind="part",
+            part=BagRecipe,
+            option=("--suggested", "RECIPE", "What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C."),
+        ),
+        Field(
+            name="species",
+            kind="choice",
+            choices=SPECIES,
+            option=("--species", "|".join(SPECIES), "What it is, for the caffeine."),
+        ),
+    )
+
     name: str
     roaster: str | None = None
     origin: str | None = None
@@ -36,20 +67,7 @@ class Bean:
     opened_on: date | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "name", text("bean name", self.name))
-        for field in ("roaster", "origin", "process"):
-            object.__setattr__(self, field, maybe_text(field, getattr(self, field)))
-        if self.roast is not None:
-            object.__setattr__(self, "roast", one_of("roast", self.roast, ROASTS))
-        if self.species is not None:
-            object.__setattr__(self, "species", one_of("species", self.species, SPECIES))
-        for field in ("roasted_on", "opened_on"):
-            day = getattr(self, field)
-            if day is not None and (not isinstance(day, date) or isinstance(day, datetime)):
-                raise BadValue(field, day, "a date, as a datetime.date")
-        if self.suggested is not None and not isinstance(self.suggested, BagRecipe):
-            raise BadValue("suggested", self.suggested, "a BagRecipe")
-        object.__setattr__(self, "bag_g", maybe_number("bag_g", self.bag_g, 1, 100_000, "g"))
+        hold(self)
 
     def is_coffee_of(self, other: Bean) -> bool:
         """Whether both are bags of one coffee, by its name and, where both say, its roaster."""

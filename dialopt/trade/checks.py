@@ -13,16 +13,20 @@ LONGEST_NAME = 200
 
 def number(field: str, value: object, low: float, high: float, unit: str = "") -> float:
     """`value` as a finite float within [low, high]; raises BadValue naming the field otherwise."""
-    span = f"a number from {_plain(low)} to {_plain(high)}{' ' + unit if unit else ''}"
     if isinstance(value, bool) or not isinstance(value, numbers.Real):
-        raise BadValue(field, value, span)
+        raise BadValue(field, value, span(low, high, unit))
     try:
         as_float = float(value) + 0.0  # which makes 0 of −0, so that both are told and hashed alike
     except OverflowError:  # a whole number of hundreds of digits
         as_float = math.inf
     if not math.isfinite(as_float) or not low <= as_float <= high:
-        raise BadValue(field, value, span)
+        raise BadValue(field, value, span(low, high, unit))
     return as_float
+
+
+def span(low: float, high: float, unit: str = "") -> str:
+    """What a number takes, in words."""
+    return f"a number from {_plain(low)} to {_plain(high)}{' ' + unit if unit else ''}"
 
 
 def whole_number(field: str, value: object, low: int, high: int) -> int:
@@ -30,11 +34,6 @@ def whole_number(field: str, value: object, low: int, high: int) -> int:
     if isinstance(value, bool) or not isinstance(value, numbers.Integral) or not low <= int(value) <= high:
         raise BadValue(field, value, f"a whole number from {low:,} to {high:,}")
     return int(value)
-
-
-def maybe_number(field: str, value: object, low: float, high: float, unit: str = "") -> float | None:
-    """Like `number`, with None for what was not noted."""
-    return None if value is None else number(field, value, low, high, unit)
 
 
 def text(field: str, value: object, longest: int = LONGEST_NAME) -> str:
@@ -47,11 +46,6 @@ def text(field: str, value: object, longest: int = LONGEST_NAME) -> str:
     if any(ord(letter) < 32 or ord(letter) == 127 for letter in trimmed):
         raise BadValue(field, value, "one line of text without control characters")
     return trimmed
-
-
-def maybe_text(field: str, value: object, longest: int = LONGEST_NAME) -> str | None:
-    """Like `text`, with None for what was not noted."""
-    return None if value is None else text(field, value, longest)
 
 
 def one_of(field: str, value: object, allowed: tuple[str, ...]) -> str:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
-from dialopt.errors import BadValue
-from dialopt.trade.checks import number, one_of, text
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import Field, Fields, hold, name_field
+
+FINER = ("down", "up")
+DIAL = "LOW:HIGH:STEP"
+"""How a dial is typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,6 +22,39 @@ class Grinder:
     purge_g: coffee to throw away after the grind moved or other beans went in, g (2 g is common practice).
     """
 
+    FIELDS: ClassVar[Fields] = (
+        name_field("grinder"),
+        Field(
+            name="grind",
+            kind="dial",
+            low=-1e9,
+            high=1e9,
+            needed=True,
+            option=("--grind", DIAL, "The settings of its dial, such as 0:40:1."),
+        ),
+        Field(
+            name="finer",
+            kind="choice",
+            choices=FINER,
+            needed=True,
+            option=("--finer", "|".join(FINER), "Which way the numbers run finer."),
+        ),
+        Field(
+            name="burrs",
+            kind="text",
+            needed=True,
+            option=("--burrs", "TEXT", "The burrs in it; set 1 unless you say."),
+        ),
+        Field(
+            name="purge_g",
+            low=0,
+            high=30,
+            unit="g",
+            needed=True,
+            option=("--purge-g", "G", "Coffee thrown away after the grind moved, g; 2 unless you say."),
+        ),
+    )
+
     name: str
     grind: Dial
     finer: str = "down"
@@ -25,11 +62,7 @@ class Grinder:
     purge_g: float = 2.0
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "name", text("grinder name", self.name))
-        _check_dial("grind", self.grind)
-        object.__setattr__(self, "finer", one_of("finer", self.finer, ("down", "up")))
-        object.__setattr__(self, "burrs", text("burrs", self.burrs))
-        object.__setattr__(self, "purge_g", number("purge_g", self.purge_g, 0, 30, "g"))
+        hold(self)
 
     def finer_steps(self, start: float, end: float) -> int:
         """Steps of the dial from one grind to another, positive when the second is finer.
@@ -55,14 +88,24 @@ class Machine:
     temp_c: what its brew water can be set to, °C; `Dial(93, 93)` for one that can't be set.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        name_field("machine"),
+        Field(
+            name="temp_c",
+            kind="dial",
+            low=20,
+            high=110,
+            unit="°C",
+            needed=True,
+            option=("--temp", DIAL, "Brew water, °C, such as 88:96:1; one number where it can't be set."),
+        ),
+    )
+
     name: str
     temp_c: Dial
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "name", text("machine name", self.name))
-        _check_dial("temp_c", self.temp_c)
-        number("the lowest temp_c", self.temp_c.low, 20, 110, "°C")
-        number("the highest temp_c", self.temp_c.high, 20, 110, "°C")
+        hold(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,16 +115,21 @@ class Basket:
     dose_g: the doses that it takes, g, in steps that the scale can show.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        name_field("basket"),
+        Field(
+            name="dose_g",
+            kind="dial",
+            low=1,
+            high=60,
+            unit="g",
+            needed=True,
+            option=("--dose", DIAL, "The doses it takes, g, such as 16.5:20:0.1."),
+        ),
+    )
+
     dose_g: Dial
     name: str = "basket"
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "name", text("basket name", self.name))
-        _check_dial("dose_g", self.dose_g)
-        number("the lowest dose_g", self.dose_g.low, 1, 60, "g")
-        number("the highest dose_g", self.dose_g.high, 1, 60, "g")
-
-
-def _check_dial(field: str, dial: object) -> None:
-    if not isinstance(dial, Dial):
-        raise BadValue(field, dial, "a Dial")
+        hold(self)

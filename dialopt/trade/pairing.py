@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from dialopt.errors import BadValue
 from dialopt.trade.bean import Bean
-from dialopt.trade.checks import maybe_text, number, one_of, whole_number
 from dialopt.trade.dial import Dial
+from dialopt.trade.fields import LEAST_RATIO, MOST_RATIO, Field, Fields, hold
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -16,7 +17,6 @@ from dialopt.trade.shot import Shot
 DRINKS = ("straight", "milk")
 COUNTS = ("cups", "recipe")
 """What counts of a bag: every cup that is drunk, tests too, or the final recipe alone, as where tests are spat out."""
-MOST_BAGS_TO_COME = 1000
 MOST_EARLIER = 4
 """Other pairings whose taste and clock are read for one, the first ones given that have something to tell."""
 DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature", "ratio": "ratio"}
@@ -24,7 +24,6 @@ DIAL_WORDS = {"grind": "grind", "dose_g": "dose", "temp_c": "temperature", "rati
 DIAL_UNITS = {"grind": "", "dose_g": " g", "temp_c": " °C", "ratio": ""}
 USUAL_RATIO = 2.0
 """Grams in the cup a gram of coffee of today's double (common practice)."""
-LEAST_RATIO, MOST_RATIO = 0.5, 6.0
 USUAL_BAG_G = 250.0
 """What a bag is taken to hold when nobody said, g (common practice)."""
 FAR_GRIND, FAR_DOSE, FAR_TEMP_C = 0.25, 1.3, 10.0
@@ -44,6 +43,68 @@ class Pairing:
     every week.
     """
 
+    FIELDS: ClassVar[Fields] = (
+        *(
+            Field(
+                name=part.__name__.lower(),
+                kind="part",
+                part=part,
+                needed=True,
+                option=(f"--{part.__name__.lower()}", "NAME", "Else one that is new, or that of the pairing in use."),
+            )
+            for part in (Bean, Grinder, Machine, Basket)
+        ),
+        Field(
+            name="ratio",
+            kind="number_or_dial",
+            low=LEAST_RATIO,
+            high=MOST_RATIO,
+            needed=True,
+            option=(
+                "--ratio",
+                "1:X",
+                "Grams in the cup a gram of coffee, or from 1:X to 1:Y as 1.5-3; the roaster's, else 1:2, unless you say.",
+            ),
+        ),
+        Field(
+            name="drink",
+            kind="choice",
+            choices=DRINKS,
+            needed=True,
+            option=("--drink", "|".join(DRINKS), "How it is drunk; else as in the pairing in use."),
+        ),
+        Field(
+            name="water",
+            kind="text",
+            option=(
+                "--water",
+                "TEXT",
+                "The brew water, in your own words; else that of the pairing in use. New water for the bag in use "
+                "needs nothing else: the rest stays as it is.",
+            ),
+        ),
+        Field(
+            name="counts",
+            kind="choice",
+            choices=COUNTS,
+            needed=True,
+            option=(
+                "--counts",
+                "|".join(COUNTS),
+                "What counts: every cup of the bag, tests too, or the final recipe alone, as where tests are spat out.",
+            ),
+        ),
+        Field(
+            name="bags_to_come",
+            kind="whole",
+            low=0,
+            high=1000,
+            needed=True,
+            option=("--bags-to-come", "N", "How many more bags of this bean will follow, as in a café; else none."),
+        ),
+        Field(name="taster", kind="text"),
+    )
+
     bean: Bean
     grinder: Grinder
     machine: Machine
@@ -56,26 +117,7 @@ class Pairing:
     bags_to_come: int = 0
 
     def __post_init__(self) -> None:
-        for field, kind in (
-            ("bean", Bean),
-            ("grinder", Grinder),
-            ("machine", Machine),
-            ("basket", Basket),
-        ):
-            if not isinstance(getattr(self, field), kind):
-                raise BadValue(field, getattr(self, field), f"a {kind.__name__}")
-        if isinstance(self.ratio, Dial):
-            if not LEAST_RATIO <= self.ratio.low <= self.ratio.high <= MOST_RATIO:
-                raise BadValue(
-                    "ratio", self.ratio, f"a dial from {LEAST_RATIO:g} at the least to {MOST_RATIO:g} at most"
-                )
-        else:
-            object.__setattr__(self, "ratio", number("ratio", self.ratio, LEAST_RATIO, MOST_RATIO))
-        object.__setattr__(self, "drink", one_of("drink", self.drink, DRINKS))
-        object.__setattr__(self, "counts", one_of("counts", self.counts, COUNTS))
-        object.__setattr__(self, "bags_to_come", whole_number("bags_to_come", self.bags_to_come, 0, MOST_BAGS_TO_COME))
-        object.__setattr__(self, "water", maybe_text("water", self.water))
-        object.__setattr__(self, "taster", maybe_text("taster", self.taster))
+        hold(self)
 
     @property
     def title(self) -> str:

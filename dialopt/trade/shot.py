@@ -5,22 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import datetime
+from typing import ClassVar
 
 from dialopt.errors import BadValue
-from dialopt.trade.checks import maybe_number, one_of
 from dialopt.trade.extraction import extraction_yield_pct
-from dialopt.trade.fields import NOTED_FIELDS
+from dialopt.trade.fields import FAULTS as FAULTS
+from dialopt.trade.fields import NOTED_FIELDS, Fields, hold
 from dialopt.trade.fields import SCALE as SCALE
 from dialopt.trade.recipe import Recipe
-
-FAULTS: dict[str, str] = {
-    "channelled": "water broke through the puck: the taste misleads, the clock too",
-    "choked": "hardly anything came out: too fine for this dose, whatever the clock said",
-    "spilt": "part of the cup was lost: the clock stands, the cup doesn't",
-    "misweighed": "dose or yield is not what was noted: neither taste nor clock counts",
-    "other": "something else went wrong: neither taste nor clock counts",
-}
-"""Fault kinds and what each still tells. A shot with a fault never counts as a tasting of its recipe."""
 
 CLOCK_STANDS = ("spilt",)
 """Faults after which the time still counts as the recipe's shot clock."""
@@ -34,8 +26,6 @@ BALANCE_WORDS = {
     2: "bitter",
     3: "very bitter",
 }
-
-LONGEST_NOTE = 10_000
 
 
 def balance_word(balance: float) -> str:
@@ -60,6 +50,8 @@ class Shot:
     (True, False)
     """
 
+    FIELDS: ClassVar[Fields] = NOTED_FIELDS
+
     recipe: Recipe
     yield_g: float | None = None
     time_s: float | None = None
@@ -74,16 +66,7 @@ class Shot:
     def __post_init__(self) -> None:
         if not isinstance(self.recipe, Recipe):
             raise BadValue("recipe", self.recipe, "a Recipe")
-        for field in NOTED_FIELDS:
-            if field.kind == "number":
-                value = maybe_number(field.name, getattr(self, field.name), field.low, field.high, field.unit)
-                object.__setattr__(self, field.name, value)
-        if self.fault is not None:
-            object.__setattr__(self, "fault", one_of("fault", self.fault, tuple(FAULTS)))
-        if self.pulled_at is not None and not isinstance(self.pulled_at, datetime):
-            raise BadValue("pulled_at", self.pulled_at, "a date and time, as a datetime")
-        if self.note is not None and (not isinstance(self.note, str) or len(self.note) > LONGEST_NOTE):
-            raise BadValue("note", self.note, f"text of at most {LONGEST_NOTE:,} characters")
+        hold(self)
 
     @property
     def tasted(self) -> bool:

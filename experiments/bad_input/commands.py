@@ -16,9 +16,9 @@ from unittest.mock import patch
 from hypothesis import strategies as st
 
 from dialopt.logbook.backup import FOLDER
-from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
 from dialopt.logbook.journal import journal_of
+from dialopt.logbook.spreadsheet import export_csv
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
 from dialopt.shell.commands.restore import JOURNAL, LATEST
 from dialopt.shell.main import main

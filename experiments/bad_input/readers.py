@@ -13,10 +13,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from dialopt.logbook.csv_in import shots_from_csv
-from dialopt.logbook.csv_out import shots_as_csv
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values
 from dialopt.logbook.share import FORMAT, share_from_text
+from dialopt.logbook.spreadsheet import shots_as_csv, shots_from_csv
 from dialopt.logbook.typed import read_moment, read_number
 from dialopt.report.data import harmless
 from dialopt.sensory.serving import serving_plan

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, DialoptError, LogbookDamaged
-from dialopt.logbook.csv_in import BadFile
+from dialopt.logbook.spreadsheet import BadFile
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

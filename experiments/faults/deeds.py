@@ -11,9 +11,9 @@ from pathlib import Path
 
 from dialopt.errors import DialoptError
 from dialopt.logbook import check, file
-from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.schema import STEPS
 from dialopt.logbook.share import read_share
+from dialopt.logbook.spreadsheet import read_csv
 from experiments.faults.bench import kept, said, set_up
 
 SHOTS = 5

@@ -9,8 +9,8 @@ import pytest
 
 from dialopt.demo import scenario
 from dialopt.engine.advise import advise
-from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.records import LastPull, PairingRecord
+from dialopt.logbook.spreadsheet import read_csv
 from dialopt.shell.data import advice_data
 
 

@@ -3,7 +3,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dialopt.logbook.csv_columns import guarded, unguarded
+from dialopt.logbook.spreadsheet import guarded, unguarded
 
 TEXTS = st.text() | st.text(alphabet="'=+-@ \t\r\nx＝")
 

@@ -8,7 +8,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, NotFound, Refused
-from dialopt.logbook.csv_in import MOST_PROBLEMS, BadFile, import_csv, read_csv, shots_from_csv
+from dialopt.logbook.spreadsheet import MOST_PROBLEMS, BadFile, import_csv, read_csv, shots_from_csv
 from dialopt.trade.shot import FAULTS
 
 FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from dialopt import Dial, Recipe
-from dialopt.logbook.csv_out import shots_as_csv
+from dialopt.logbook.spreadsheet import shots_as_csv
 from experiments.worlds import World, make
 
 

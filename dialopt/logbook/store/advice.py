@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import fields
 from datetime import date, datetime
 from typing import Any
 
-from dialopt.errors import BadValue, NotFound
+from dialopt.errors import NotFound
 from dialopt.logbook import error_translation
 from dialopt.logbook.records import SHOWN, AdviceGiven, AdviceRecord, Case, Evidence, in_turn
 from dialopt.logbook.store import pairings, shots
 from dialopt.logbook.store.recording import Recording
-from dialopt.logbook.store.words import is_row_number, moment, stamp, storable
+from dialopt.logbook.store.words import is_row_number
+from dialopt.trade.checks import whole_number
 from dialopt.trade.estimate import Estimate, PredictedOutcome
 from dialopt.trade.pairing import COUNTS, MOST_EARLIER
 from dialopt.trade.recipe import Recipe
@@ -23,63 +24,57 @@ _COLUMNS = "id, pairing_id, at, seed, version, saw, told"
 
 
 def evidence(db: sqlite3.Connection, pairing_id: int) -> Evidence:
-    """The pairing and its live shots, and the others that advice on it rests on: see `Evidence`."""
+    """What advice on this pairing rests on: its live shots, and other pairings that have some.
+
+    Of these come first the few that are read, half of them of the same bean where there are such: the same grinder and
+    burrs first, then the same bean, then the same grinder with other burrs, then the same machine, and within these the
+    one used last first. After them come all others of the same bag, whose coffee counts. Raises NotFound.
+    """
     case = _case_now(db, pairing_id)
     return Evidence(case=case, others=tuple(_case_now(db, other_id) for other_id in _others(db, pairing_id)))
 
 
-def keep(db: Recording, evidence: Evidence, advice: AdviceGiven, now: datetime, shown: Sequence[str] = SHOWN) -> int:
-    """Adds a piece of advice; returns its row. Raises NotFound, BadValue."""
+def keep(db: Recording, evidence: Evidence, advice: AdviceGiven, shown: Sequence[str] = SHOWN) -> int:
+    """Keeps a piece of advice, what it rested on and what of it was shown; returns its number in the logbook.
+
+    Raises NotFound, BadValue.
+    """
     pairings.check_there(db, evidence.case.pairing_id)
-    # numpy's own kinds of number are not all JSON's, hence the plain ones here.
-    seed = int(advice.seed)
-    if not -(2**63) <= seed < 2**63:
-        raise BadValue("seed", seed, "a whole number of at most 63 bits")
+    seed = whole_number("seed", advice.seed, -(2**63), 2**63 - 1)
     spot = advice.sweet_spot
-    values = {
-        "next": asdict(advice.next_recipe),
-        "settled": bool(advice.settled),
+    told = {
+        "next": advice.next_recipe,
+        "settled": advice.settled,
         "reason": advice.reason,
-        "sweet_spot": asdict(spot.recipe),
-        "sweet_spot_score": _numbers(spot.score),
-        "chance_close": float(spot.prob_near_optimal),
-        "edges": list(spot.edges),
-        "level_line": None if spot.near_optimal_ridge is None else [asdict(end) for end in spot.near_optimal_ridge],
-        "rivals": [asdict(rival) for rival in spot.modes],
-        "expected": {"score": _numbers(advice.expected.score), "time_s": _numbers(advice.expected.time_s)},
-        "shots_left": int(advice.shots_left),
-        "leaning": float(advice.gp_weight),
-        "today": None if advice.today is None else advice.today.isoformat(),
-        "shown": list(shown),
+        "sweet_spot": spot.recipe,
+        "sweet_spot_score": spot.score,
+        "chance_close": spot.prob_near_optimal,
+        "edges": spot.edges,
+        "level_line": spot.near_optimal_ridge,
+        "rivals": spot.modes,
+        "expected": advice.expected,
+        "shots_left": advice.shots_left,
+        "leaning": advice.gp_weight,
+        "today": advice.today,
+        "shown": shown,
         "counts": advice.pairing.counts,
-        "most_moves": int(advice.most_moves),
-        "finer_today": None if advice.finer_today is None else _numbers(advice.finer_today),
+        "most_moves": advice.most_moves,
+        "finer_today": advice.finer_today,
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
-    return db.insert(
-        "advice",
-        {
-            "pairing_id": evidence.case.pairing_id,
-            "at": stamp(now),
-            "seed": seed,
-            "version": storable("version", advice.version),
-            "saw": json.dumps(saw, separators=(",", ":")),
-            "told": json.dumps(values, separators=(",", ":"), allow_nan=False),
-        },
-    )
+    row = {"pairing_id": evidence.case.pairing_id, "at": db.at.isoformat(), "seed": seed, "version": advice.version}
+    return db.insert("advice", {**row, "saw": _json(saw), "told": _json(told)})
 
 
 def history(db: sqlite3.Connection, pairing_id: int) -> list[AdviceRecord]:
     """Every piece of advice on a pairing, in the order given. Raises NotFound."""
     pairings.check_there(db, pairing_id)
-    return [
-        _kept(row)
-        for row in db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id", (pairing_id,))
-    ]
+    rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id", (pairing_id,))
+    return [_kept(row) for row in rows]
 
 
-def latest(db: sqlite3.Connection, pairing_id: int, shown: str) -> AdviceRecord | None:
-    """The last advice on a pairing of which that recipe was shown, None without any. Raises NotFound."""
+def latest(db: sqlite3.Connection, pairing_id: int, shown: str = "next") -> AdviceRecord | None:
+    """The last advice on a pairing of which that recipe, of `SHOWN`, was shown; None without. Raises NotFound."""
     pairings.check_there(db, pairing_id)
     rows = db.execute(f"SELECT {_COLUMNS} FROM advice WHERE pairing_id = ? ORDER BY id DESC", (pairing_id,))
     return next((kept for row in rows if shown in (kept := _kept(row)).shown), None)
@@ -91,7 +86,11 @@ def by_row(db: sqlite3.Connection, row: int) -> AdviceRecord:
 
 
 def replay(db: sqlite3.Connection, advice_id: int) -> Evidence:
-    """What a piece of advice rested on. Raises NotFound."""
+    """Exactly the pairing, shots and earlier pairings that a piece of advice rested on. Raises NotFound.
+
+    Together with the seed and the day of the kept advice, and the same version of dialopt, `advise` gives that advice
+    again.
+    """
     row = None
     if is_row_number(advice_id):
         row = db.execute("SELECT saw FROM advice WHERE id = ?", (advice_id,)).fetchone()
@@ -155,20 +154,27 @@ def _reference(case: Case) -> list[Any]:
     return [case.pairing_id, case.revision, [entry.row for entry in case.entries]]
 
 
-def _numbers(span: Estimate) -> list[float]:
-    return [float(span.mean), float(span.low), float(span.high)]
+def _json(values: dict[str, Any]) -> str:
+    return json.dumps(values, default=_plain, separators=(",", ":"), allow_nan=False)
 
 
-def _range(numbers: list[float]) -> Estimate:
+def _plain(value: Any) -> Any:
+    if isinstance(value, Estimate):
+        return [value.mean, value.low, value.high]
+    if isinstance(value, Recipe | PredictedOutcome):
+        return {field.name: getattr(value, field.name) for field in fields(value)}
+    return value.isoformat() if isinstance(value, date) else value.item()  # one of numpy's kinds of number
+
+
+def _estimate(numbers: list[float] | None) -> Any:
+    if numbers is None:
+        return None
     mean, low, high = numbers
     return Estimate(mean=mean, low=low, high=high)
 
 
-def _line(values: list[dict[str, float]] | None) -> tuple[Recipe, Recipe] | None:
-    if values is None:
-        return None
-    one, other = values
-    return Recipe(**one), Recipe(**other)
+def _recipes(values: Sequence[dict[str, float]]) -> tuple[Recipe, ...]:
+    return tuple(Recipe(**one) for one in values)
 
 
 def _kept(row: tuple[Any, ...]) -> AdviceRecord:
@@ -178,7 +184,7 @@ def _kept(row: tuple[Any, ...]) -> AdviceRecord:
         return AdviceRecord(
             id=advice_id,
             pairing_id=pairing_id,
-            given_at=moment(at),
+            given_at=datetime.fromisoformat(at),
             seed=seed,
             version=version,
             rows_seen=tuple(saw["case"][2]),
@@ -187,18 +193,16 @@ def _kept(row: tuple[Any, ...]) -> AdviceRecord:
             settled=values["settled"],
             reason=values["reason"],
             sweet_spot_recipe=Recipe(**values["sweet_spot"]),
-            sweet_spot_score=_range(values["sweet_spot_score"]),
+            sweet_spot_score=_estimate(values["sweet_spot_score"]),
             prob_near_optimal=values["chance_close"],
             edges=tuple(values["edges"]),
-            near_optimal_ridge=_line(values.get("level_line")),
-            modes=tuple(Recipe(**rival) for rival in values.get("rivals", ())),
-            expected=PredictedOutcome(
-                score=_range(values["expected"]["score"]), time_s=_range(values["expected"]["time_s"])
-            ),
+            near_optimal_ridge=_recipes(values.get("level_line") or ()) or None,  # type: ignore[arg-type]  # two ends
+            modes=_recipes(values.get("rivals", ())),
+            expected=PredictedOutcome(**{name: _estimate(it) for name, it in values["expected"].items()}),
             shots_left=values["shots_left"],
             gp_weight=values["leaning"],
             counts=values.get("counts", COUNTS[0]),
             most_moves=values.get("most_moves", 1),
             today=None if values["today"] is None else date.fromisoformat(values["today"]),
-            finer_today=None if values["finer_today"] is None else _range(values["finer_today"]),
+            finer_today=_estimate(values["finer_today"]),
         )

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import sqlite3
+from dataclasses import replace
+from datetime import datetime
 
+from dialopt.errors import NotFound
 from dialopt.logbook import error_translation
-from dialopt.logbook.records import BurrSet, LastPull
+from dialopt.logbook.records import BurrSet, LastPull, PairingRecord
 from dialopt.logbook.store import pairings, shots
-from dialopt.logbook.store.words import known_as, moment, stamp
+from dialopt.logbook.store.kit import GRINDERS
+from dialopt.logbook.store.recording import Recording
+from dialopt.logbook.store.words import known_as
+from dialopt.trade.kit import Grinder
+from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
 
@@ -69,7 +76,10 @@ _LAST_BREWED = f"{_GROUND.format('m')} SELECT pairing_id, number FROM ground {_L
 
 
 def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
-    """The burr sets of the grinder of that name, the one in it now first; empty for a grinder never kept."""
+    """The burr sets of the grinder of that name with what went through each, the one in it now first.
+
+    Empty for a grinder that was never kept.
+    """
     name = known_as(grinder)
     _with_kitchen_time(db)
     with error_translation.reading_back():
@@ -80,14 +90,22 @@ def burr_sets(db: sqlite3.Connection, grinder: str) -> list[BurrSet]:
         sets = []
         for burrs, first in opened:
             count, dosed_g, purged_g = tallies.get(burrs, (0, 0.0, 0.0))
-            sets.append(BurrSet(burrs=burrs, opened_at=moment(first), shots=count, dosed_g=dosed_g, purged_g=purged_g))
+            sets.append(
+                BurrSet(
+                    burrs=burrs,
+                    opened_at=datetime.fromisoformat(first),
+                    shots=count,
+                    dosed_g=dosed_g,
+                    purged_g=purged_g,
+                )
+            )
         return sets
 
 
 def last_pull(db: sqlite3.Connection, pairing_id: int) -> LastPull | None:
-    """The shot that went last through the burrs of a pairing, its own or another's, and the last through its machine.
+    """The shot that went last through the burrs of a pairing, its own or another's; None without any.
 
-    Raises NotFound.
+    It is where the grind dial stands. With it comes the last one through the machine. Raises NotFound.
     """
     asked = pairings.by_number(db, pairing_id).pairing
     _with_kitchen_time(db)
@@ -100,9 +118,26 @@ def last_pull(db: sqlite3.Connection, pairing_id: int) -> LastPull | None:
     return LastPull(pairing_id=ground[0], pairing=pairing, shot=shot, water=water)
 
 
+def change(db: Recording, grinder: Grinder) -> PairingRecord | None:
+    """Keeps a known grinder with other burrs in it, and opens a pairing of the bag in use with them, all in one.
+
+    That pairing is in use from then on; a pairing that was just that before, as when burrs are put back, is taken up
+    again. None when the pairing in use is on another grinder, or none is in use.
+    """
+    GRINDERS.save(db, grinder)
+    try:
+        before = pairings.current(db).pairing
+    except NotFound:
+        return None
+    if not same_name(before.grinder.name, grinder.name):
+        return None
+    opened = pairings.save(db, replace(before, grinder=grinder))
+    pairings.make_current(db, opened)
+    return pairings.by_number(db, opened)
+
+
 def _pulled(db: sqlite3.Connection, pairing_id: int, number: int) -> tuple[Pairing, Shot]:
-    shot = next(entry.shot for entry in shots.live(db, pairing_id) if entry.number == number)
-    return pairings.by_number(db, pairing_id).pairing, shot
+    return pairings.by_number(db, pairing_id).pairing, shots.live_one(db, pairing_id, number).shot
 
 
 def _with_kitchen_time(db: sqlite3.Connection) -> None:
@@ -110,4 +145,4 @@ def _with_kitchen_time(db: sqlite3.Connection) -> None:
 
 
 def _in_the_kitchen(stamped: str) -> str:
-    return stamp(kitchen_time(moment(stamped)))
+    return kitchen_time(datetime.fromisoformat(stamped)).isoformat()

@@ -10,14 +10,15 @@ from typing import Any
 from dialopt.errors import NotFound, Refused, WrongUse
 from dialopt.logbook import error_translation
 from dialopt.logbook.records import PairingRecord
-from dialopt.logbook.store import kit, recording
+from dialopt.logbook.store import recording
+from dialopt.logbook.store.kit import KINDS
 from dialopt.logbook.store.recording import Recording
-from dialopt.logbook.store.words import is_row_number, known_as, moment, stamp, storable
+from dialopt.logbook.store.words import is_row_number, known_as
 from dialopt.trade.pairing import Pairing
 
-_COLUMNS = (
-    "r.pairing_id, r.revision, r.saved_at, r.bean_id, r.grinder_id, r.machine_id, r.basket_id, "
-    "r.ratio, r.drink, r.water, r.taster, r.counts, r.bags_to_come"
+_VALUES = tuple(field.name for field in Pairing.FIELDS if field.name not in KINDS)
+_COLUMNS = ", ".join(
+    f"r.{column}" for column in ("pairing_id", "revision", "saved_at", *(f"{kind}_id" for kind in KINDS), *_VALUES)
 )
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 CURRENT = "current pairing"
@@ -27,40 +28,50 @@ LAST_USED = "coalesce((SELECT max(id) FROM acts WHERE pairing_id = r.pairing_id)
 """Sorts the pairing used last to the front: by the order of operations, which a clock that jumps can't upset."""
 
 
-def save(db: Recording, pairing: Pairing, now: datetime) -> int:
-    """The pairing's number: the one it has already, or a new one."""
+def save(db: Recording, pairing: Pairing) -> int:
+    """The pairing's number; its kit and bean are kept along with it. Saving the same again changes nothing."""
     same = _same(db, pairing)
     if same is not None:
         return same
     pairing_id = db.insert("pairings", {})
-    _add_revision(db, pairing_id, 1, pairing, now)
+    _add_revision(db, pairing_id, 1, pairing)
     return pairing_id
 
 
-def amend(db: Recording, pairing_id: int, pairing: Pairing, now: datetime) -> None:
-    """Adds a revision, unless the pairing is just that already. Raises NotFound, Refused."""
+def amend(db: Recording, pairing_id: int, pairing: Pairing) -> None:
+    """Sets a pairing up anew, its shots kept: for a mistyped dial or a roasting date that was found later.
+
+    What advice saw earlier can still be replayed. Raises NotFound; Refused when another pairing is just that.
+    """
     kept = by_number(db, pairing_id)
     same = _same(db, pairing)
     if same == pairing_id:
         return
     if same is not None:
         raise Refused(f"Pairing {same} is just that already: {pairing.title}; use it, or change something else.")
-    _add_revision(db, pairing_id, kept.revision + 1, pairing, now)
+    _add_revision(db, pairing_id, kept.revision + 1, pairing)
 
 
-def listed(db: sqlite3.Connection, at_most: int = -1, pulled_since: datetime | None = None) -> list[PairingRecord]:
-    """The pairings in their latest revision, the one used last first; only those with a shot pulled since then."""
+def listed(db: sqlite3.Connection, at_most: int = -1, *, pulled_since: datetime | None = None) -> list[PairingRecord]:
+    """The pairings, the one used last first, or `at_most` of them.
+
+    pulled_since: only those with a shot that says it was pulled at or after this local time, time zones passed over:
+    ask a day early where they may differ.
+    """
     pulled = "AND r.pairing_id IN (SELECT pairing_id FROM shots WHERE pulled_at >= ?2)" if pulled_since else ""
     rows = db.execute(
         f"SELECT {_COLUMNS} FROM pairing_revisions r WHERE {_LATEST} {pulled} ORDER BY {LAST_USED} LIMIT ?1",
-        (at_most, *([stamp(pulled_since)] if pulled_since else [])),
+        (at_most, *([pulled_since.isoformat()] if pulled_since else [])),
     ).fetchall()
     shelf = Shelf(db)
     return [_kept(db, row, shelf) for row in rows]
 
 
 def found(db: sqlite3.Connection, key: int | str) -> PairingRecord:
-    """The pairing by number, bean name or title. Raises NotFound, WrongUse."""
+    """The pairing with that number, bean name or title ("bean on grinder"), whatever the case.
+
+    Raises NotFound; WrongUse when several go by that name, listing their numbers.
+    """
     if isinstance(key, int):
         return by_number(db, key)
     wanted = known_as(key)
@@ -108,7 +119,7 @@ def check_there(db: sqlite3.Connection, pairing_id: int) -> None:
 
 
 def current(db: sqlite3.Connection) -> PairingRecord:
-    """The pairing in use. Raises NotFound."""
+    """The pairing in use. Raises NotFound when none was chosen yet."""
     value = recording.setting(db, CURRENT)
     if value is None:
         raise NotFound(f"No pairing is in use yet; {_there(db)}. Set one up, or say which to use.")
@@ -118,7 +129,7 @@ def current(db: sqlite3.Connection) -> PairingRecord:
 
 
 def current_lost(db: sqlite3.Connection) -> bool:
-    """Whether what is kept as the pairing in use is none, as only damage can make it."""
+    """Whether which pairing is in use is lost, as only damage can make it; choosing one mends it."""
     return bool(
         db.execute(
             "SELECT 1 FROM settings WHERE name = ? AND value NOT IN (SELECT CAST(id AS TEXT) FROM pairings)", (CURRENT,)
@@ -127,7 +138,7 @@ def current_lost(db: sqlite3.Connection) -> bool:
 
 
 def make_current(db: Recording, pairing_id: int) -> None:
-    """Remembers the pairing in use. Raises NotFound."""
+    """Remembers which pairing is in use. Raises NotFound."""
     check_there(db, pairing_id)
     recording.keep(db, CURRENT, str(pairing_id))
 
@@ -139,32 +150,18 @@ class Shelf:
         self._db = db
         self._built: dict[tuple[str, int], Any] = {}
 
-    def get(self, kind: kit.Kind[kit.T], row_id: int) -> kit.T:
+    def get(self, kind: str, row_id: int) -> Any:
         """The version in that row."""
-        key = (kind.table, row_id)
-        if key not in self._built:
-            self._built[key] = kit.by_row(self._db, kind, row_id)
-        thing: kit.T = self._built[key]
-        return thing
+        if (kind, row_id) not in self._built:
+            self._built[kind, row_id] = KINDS[kind].by_row(self._db, row_id)
+        return self._built[kind, row_id]
 
 
 def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
     with error_translation.reading_back():
-        _, _, _, bean_id, grinder_id, machine_id, basket_id, ratio, drink, water, taster, counts, to_come = row
-        return _of_whose_bag(
-            Pairing(
-                bean=shelf.get(kit.BEANS, bean_id),
-                grinder=shelf.get(kit.GRINDERS, grinder_id),
-                machine=shelf.get(kit.MACHINES, machine_id),
-                basket=shelf.get(kit.BASKETS, basket_id),
-                ratio=ratio,
-                drink=drink,
-                water=water,
-                taster=taster,
-                counts=counts,
-                bags_to_come=to_come,
-            )
-        )
+        rows, values = row[3 : 3 + len(KINDS)], row[3 + len(KINDS) :]
+        parts = {kind: shelf.get(kind, row_id) for kind, row_id in zip(KINDS, rows, strict=True)}
+        return _of_whose_bag(Pairing(**parts, **dict(zip(_VALUES, values, strict=True))))
 
 
 def _of_whose_bag(pairing: Pairing) -> Pairing:
@@ -183,7 +180,7 @@ def _kept(db: sqlite3.Connection, row: tuple[Any, ...], shelf: Shelf) -> Pairing
         (pairing_id,),
     ).fetchone()
     with error_translation.reading_back():
-        saved_at = moment(row[2])
+        saved_at = datetime.fromisoformat(row[2])
     return PairingRecord(id=pairing_id, revision=row[1], pairing=_pairing(row, shelf), shots=count, saved_at=saved_at)
 
 
@@ -197,25 +194,10 @@ def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
     return next((int(row[0]) for row in rows if _pairing(row, shelf) == wanted), None)
 
 
-def _add_revision(db: Recording, pairing_id: int, number: int, pairing: Pairing, now: datetime) -> None:
-    db.insert(
-        "pairing_revisions",
-        {
-            "pairing_id": pairing_id,
-            "revision": number,
-            "saved_at": stamp(now),
-            "bean_id": kit.row_of(db, kit.BEANS, pairing.bean, now),
-            "grinder_id": kit.row_of(db, kit.GRINDERS, pairing.grinder, now),
-            "machine_id": kit.row_of(db, kit.MACHINES, pairing.machine, now),
-            "basket_id": kit.row_of(db, kit.BASKETS, pairing.basket, now),
-            "ratio": pairing.ratio,
-            "drink": pairing.drink,
-            "water": storable("water", pairing.water),
-            "taster": storable("taster", pairing.taster),
-            "counts": pairing.counts,
-            "bags_to_come": pairing.bags_to_come,
-        },
-    )
+def _add_revision(db: Recording, pairing_id: int, number: int, pairing: Pairing) -> None:
+    row = {"pairing_id": pairing_id, "revision": number, "saved_at": db.at.isoformat()}
+    row |= {f"{name}_id": kind.row_of(db, getattr(pairing, name)) for name, kind in KINDS.items()}
+    db.insert("pairing_revisions", row | {name: getattr(pairing, name) for name in _VALUES})
 
 
 def _there(db: sqlite3.Connection) -> str:

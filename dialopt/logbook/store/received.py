@@ -5,7 +5,6 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
 
 from dialopt.errors import Refused
 from dialopt.logbook.records import PairingRecord, Received
@@ -15,13 +14,15 @@ from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 
-def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str, now: datetime) -> Received:
-    """Keeps the pairing with the shots that aren't in the logbook yet. Raises Refused where none is new; BadValue.
+def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str) -> Received:
+    """Keeps a pairing that somebody else scored, with those of its shots that are new. source: the file's name.
+
+    One that was sent before is brought up to date. Raises Refused where no shot is new or amended; BadValue.
 
     A shot is known where a live one of that coffee, in any of its revisions, is the same but for its note: one of
     another pairing if it says when it was pulled, or if most of what was sent is known there.
     """
-    number = pairings.save(db, pairing, now)
+    number = pairings.save(db, pairing)
     rows_elsewhere: dict[Shot, int] = {}
     for other in pairings.listed(db):
         if other.id != number and other.shots and other.pairing.bean.is_coffee_of(pairing.bean):
@@ -32,7 +33,7 @@ def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str, 
             most = 2 * known > len(rows)
             rows_elsewhere |= {shot: other.id for shot in there if most or shot.pulled_at is not None}
     mine = [row for row in rows if _bare(row) not in rows_elsewhere]
-    new, amended, left = _brought_up_to_date(db, number, mine, now)
+    new, amended, left = _brought_up_to_date(db, number, mine)
     # What they sent before came in imports; what else is there was logged here.
     sent = {
         entry.number
@@ -41,7 +42,7 @@ def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str, 
         for entry in operation.entries
     }
     if new:
-        shots.log(db, number, new, "import", source, now)
+        shots.add_import(db, number, new, source)
     if not new and not amended:
         raise Refused(f"What {pairing.taster} sent about {pairing.title} is here already, as pairing {number}.")
     elsewhere = tuple(rows_elsewhere[_bare(row)] for row in rows if _bare(row) in rows_elsewhere)
@@ -49,9 +50,7 @@ def take_in(db: Recording, pairing: Pairing, rows: Sequence[Shot], source: str, 
     return Received(pairing_id=number, new=len(new), amended=amended, elsewhere=elsewhere, gone=gone)
 
 
-def _brought_up_to_date(
-    db: Recording, pairing_id: int, rows: Sequence[Shot], now: datetime
-) -> tuple[list[Shot], int, set[int]]:
+def _brought_up_to_date(db: Recording, pairing_id: int, rows: Sequence[Shot]) -> tuple[list[Shot], int, set[int]]:
     """Amends what was amended since it was last sent; returns the rows that are new, how many it amended, and the
     numbers of the shots that none of the rows is.
 
@@ -71,7 +70,7 @@ def _brought_up_to_date(
             new.append(row)
         else:
             del gone[here]
-            shots.amend(db, pairing_id, here, row, now)
+            shots.amend(db, pairing_id, here, row)
             amended += 1
     return new, amended, set(gone)
 

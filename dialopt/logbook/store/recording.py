@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
+
+from dialopt.logbook.store.words import storable
 
 Row = tuple[str, Mapping[str, Any]]
 """A table, and a row of it by column. A setting whose value is None was taken back."""
@@ -16,15 +19,22 @@ WITHOUT_ID = ("pairing_revisions", "undone", "settings")
 class Recording(sqlite3.Connection):
     """Every row is added through `insert`, every setting kept through `keep`.
 
-    written: what was, since it was last emptied, in turn.
+    written: what was, since it was last emptied, in turn. at: when the transaction that writes it began.
     """
+
+    at = datetime.min
 
     def __init__(self, *arguments: Any, **options: Any) -> None:
         super().__init__(*arguments, **options)
         self.written: list[Row] = []
 
     def insert(self, table: str, row: Mapping[str, Any]) -> int:
-        """Adds a row; returns its number, which is of no meaning in a table `WITHOUT_ID`."""
+        """Adds a row; returns its number, which is of no meaning in a table `WITHOUT_ID`.
+
+        Raises BadValue for half a character, which no file can hold.
+        """
+        for column, value in row.items():
+            storable(column, value)
         number = int(add(self, table, row).lastrowid or 0)
         self.written.append((table, row if table in WITHOUT_ID else {"id": number, **row}))
         return number

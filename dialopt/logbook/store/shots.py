@@ -11,54 +11,65 @@ from typing import Any
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook import error_translation
+from dialopt.logbook.plain_values import plain_values, shot_from
 from dialopt.logbook.records import Entry, Operation
 from dialopt.logbook.store.pairings import check_there
 from dialopt.logbook.store.recording import Recording
-from dialopt.logbook.store.words import moment, printable, spans, stamp, storable
-from dialopt.trade.fields import COLUMNS, NOTED_COLUMNS, RECIPE_COLUMNS
-from dialopt.trade.recipe import Recipe
+from dialopt.logbook.store.words import printable, spans, storable
+from dialopt.trade.fields import COLUMNS
 from dialopt.trade.shot import Shot
 
 _LEEWAY = timedelta(days=1)
 _ENTRY = ", ".join(("s.id", "a.at", "s.number", "s.revision", *(f"s.{name}" for name in COLUMNS)))
 
 
-def log(
-    db: Recording, pairing_id: int, shots: Iterable[Shot], kind: str, source: str | None, now: datetime
-) -> list[int]:
-    """Adds shots as one operation; returns their numbers. Raises NotFound, BadValue."""
-    check_there(db, pairing_id)
-    operation_id = _add_operation(db, pairing_id, kind, source, now)
-    # Undone shots keep their numbers too: a number, once said to a person, never means another shot.
-    (last,) = db.execute("SELECT coalesce(max(number), 0) FROM shots WHERE pairing_id = ?", (pairing_id,)).fetchone()
-    numbers = []
-    for number, shot in enumerate(shots, start=last + 1):
-        _check_pulled(shot, now)
-        _add(db, operation_id, pairing_id, number, 1, shot)
-        numbers.append(number)
-    return numbers
+def log(db: Recording, pairing_id: int, shot: Shot) -> int:
+    """Logs a shot and returns its number within the pairing.
+
+    Raises NotFound; BadValue for half a character in the note and for a shot pulled more than a day after now.
+    """
+    return _log(db, pairing_id, [shot], "log", None)[0]
 
 
-def amend(db: Recording, pairing_id: int, number: int, shot: Shot, now: datetime) -> Entry:
-    """Adds a revision of a live shot, unless it is just that already; returns what counts now.
+def import_shots(db: Recording, pairing_id: int, rows: Sequence[Shot], source: str) -> list[int]:
+    """Logs many shots as one operation and returns their numbers. source: the file's name.
+
+    Raises NotFound; Refused for no rows, for dated rows that repeat one another and for rows that are in the log
+    already; BadValue.
+    """
+    refuse_known(db, pairing_id, rows, source)
+    return add_import(db, pairing_id, rows, source)
+
+
+def add_import(db: Recording, pairing_id: int, rows: Sequence[Shot], source: str) -> list[int]:
+    """The same whatever is in the log already. Raises NotFound, BadValue."""
+    return _log(db, pairing_id, rows, "import", source)
+
+
+def amend(db: Recording, pairing_id: int, number: int, shot: Shot) -> Entry:
+    """Writes a new revision of a live shot, which now counts in its place, unless it is just that already.
 
     Raises NotFound, BadValue.
     """
     before = live_one(db, pairing_id, number)
     if before.shot == shot:
         return before
-    _check_pulled(shot, now)
-    operation_id = _add_operation(db, pairing_id, "amend", None, now)
+    _check_pulled(shot, db.at)
+    operation_id = _add_operation(db, pairing_id, "amend", None)
     # An undone amendment keeps its revision number, so the next one counts on from all there ever were.
     (last,) = db.execute(
         "SELECT max(revision) FROM shots WHERE pairing_id = ? AND number = ?", (pairing_id, number)
     ).fetchone()
     row = _add(db, operation_id, pairing_id, number, last + 1, shot)
-    return Entry(row=row, number=number, revision=last + 1, shot=shot, written_at=now)
+    return Entry(row=row, number=number, revision=last + 1, shot=shot, written_at=db.at)
 
 
-def undo(db: Recording, pairing_id: int, now: datetime, meant: int | None = None) -> Operation:
-    """Marks the latest standing operation as undone and returns it. Raises NotFound, Refused if another was meant."""
+def undo(db: Recording, pairing_id: int, operation_id: int | None = None) -> Operation:
+    """Takes back the latest operation that stands: a logged shot, an amendment, a whole import. Returns it.
+
+    operation_id: the operation that is meant. Nothing is deleted; `history` still shows it.
+    Raises NotFound when there is nothing left to undo, Refused when the latest operation isn't the one meant.
+    """
     check_there(db, pairing_id)
     # A logbook that an older dialopt restored may hold an operation that lost its shots.
     row = db.execute(
@@ -68,16 +79,16 @@ def undo(db: Recording, pairing_id: int, now: datetime, meant: int | None = None
     ).fetchone()
     if row is None:
         raise NotFound(f"There is nothing to undo: pairing {pairing_id} has no shots.")
-    if meant not in (None, row[0]):
+    if operation_id not in (None, row[0]):
         raise Refused("Something else was done to the log meanwhile; nothing was taken back.")
-    db.insert("undone", {"act_id": row[0], "at": stamp(now)})
+    db.insert("undone", {"act_id": row[0], "at": db.at.isoformat()})
     return _operations(db, pairing_id, row[0])[0]
 
 
-def take_back(db: Recording, pairing_id: int, number: int, now: datetime) -> list[Operation]:
-    """Marks every standing operation on one live shot as undone and returns them, the latest first.
+def take_back(db: Recording, pairing_id: int, number: int) -> list[Operation]:
+    """Takes back one shot with its amendments, whatever was done since. Returns the operations, the latest first.
 
-    Raises NotFound, Refused for a shot that came with others.
+    Raises NotFound without such a shot, Refused for one that came with others in an import.
     """
     live_one(db, pairing_id, number)
     operations = [
@@ -91,12 +102,12 @@ def take_back(db: Recording, pairing_id: int, number: int, now: datetime) -> lis
             "`dialopt amend` with `--fault other` leaves its taste and clock out."
         )
     for operation in operations:
-        db.insert("undone", {"act_id": operation.id, "at": stamp(now)})
-    return [replace(operation, undone_at=now) for operation in operations]
+        db.insert("undone", {"act_id": operation.id, "at": db.at.isoformat()})
+    return [replace(operation, undone_at=db.at) for operation in operations]
 
 
 def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
-    """Each shot that wasn't undone in its latest standing revision, in order of number. Raises NotFound."""
+    """The live shots, those not undone, in their latest standing revision, in order of number. Raises NotFound."""
     check_there(db, pairing_id)
     rows = db.execute(
         f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id "
@@ -127,13 +138,13 @@ def by_row(db: sqlite3.Connection, row: int) -> Entry:
 
 
 def history(db: sqlite3.Connection, pairing_id: int) -> list[Operation]:
-    """Every operation on a pairing's shots, from the first on. Raises NotFound."""
+    """Everything that was done to the shots of a pairing, undone or not, the first of it first. Raises NotFound."""
     check_there(db, pairing_id)
     return _operations(db, pairing_id)
 
 
 def live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
-    """That shot as it counts now. Raises NotFound naming the latest that there are."""
+    """The live shot of that number. Raises NotFound naming the latest that there are."""
     entries = live(db, pairing_id)
     found = next((entry for entry in entries if entry.number == number), None)
     if found is None:
@@ -198,8 +209,8 @@ def _operations(db: sqlite3.Connection, pairing_id: int, only: int | None = None
                     id=operation_id,
                     kind=kind,
                     source=source,
-                    at=moment(at),
-                    undone_at=None if undone_at is None else moment(undone_at),
+                    at=datetime.fromisoformat(at),
+                    undone_at=None if undone_at is None else datetime.fromisoformat(undone_at),
                     entries=tuple(_entry(row[5:]) for row in group),
                 )
             )
@@ -256,32 +267,30 @@ def _check_pulled(shot: Shot, now: datetime) -> None:
         raise BadValue("pulled_at", at.isoformat(), f"a time that has come; it is {now:%Y-%m-%d %H:%M} now")
 
 
-def _add_operation(db: Recording, pairing_id: int, kind: str, source: str | None, now: datetime) -> int:
-    source = storable("file name", source)
-    return db.insert("acts", {"pairing_id": pairing_id, "kind": kind, "source": source, "at": stamp(now)})
+def _log(db: Recording, pairing_id: int, shots: Sequence[Shot], kind: str, source: str | None) -> list[int]:
+    check_there(db, pairing_id)
+    operation_id = _add_operation(db, pairing_id, kind, source)
+    # Undone shots keep their numbers too: a number, once said to a person, never means another shot.
+    (last,) = db.execute("SELECT coalesce(max(number), 0) FROM shots WHERE pairing_id = ?", (pairing_id,)).fetchone()
+    for number, shot in enumerate(shots, start=last + 1):
+        _check_pulled(shot, db.at)
+        _add(db, operation_id, pairing_id, number, 1, shot)
+    return list(range(last + 1, last + 1 + len(shots)))
+
+
+def _add_operation(db: Recording, pairing_id: int, kind: str, source: str | None) -> int:
+    storable("file name", source)
+    row = {"pairing_id": pairing_id, "kind": kind, "source": source, "at": db.at.isoformat()}
+    return db.insert("acts", row)
 
 
 def _add(db: Recording, operation_id: int, pairing_id: int, number: int, revision: int, shot: Shot) -> int:
-    return db.insert(
-        "shots",
-        {
-            "act_id": operation_id,
-            "pairing_id": pairing_id,
-            "number": number,
-            "revision": revision,
-            **{name: getattr(shot.recipe, name) for name in RECIPE_COLUMNS},
-            **{name: getattr(shot, name) for name in NOTED_COLUMNS},
-            "pulled_at": None if shot.pulled_at is None else stamp(shot.pulled_at),
-            "note": storable("note", shot.note),
-        },
-    )
+    place = {"act_id": operation_id, "pairing_id": pairing_id, "number": number, "revision": revision}
+    return db.insert("shots", place | plain_values(shot.recipe) | plain_values(shot))
 
 
 def _entry(row: tuple[Any, ...]) -> Entry:
     with error_translation.reading_back():
-        row_id, at, number, revision, *rest = row
-        values = dict(zip(COLUMNS, rest, strict=True))
-        if values["pulled_at"] is not None:
-            values["pulled_at"] = moment(values["pulled_at"])
-        shot = Shot(recipe=Recipe(**{name: values.pop(name) for name in RECIPE_COLUMNS}), **values)
-        return Entry(row=row_id, number=number, revision=revision, shot=shot, written_at=moment(at))
+        row_id, at, number, revision, *values = row
+        shot = shot_from("shot", dict(zip(COLUMNS, values, strict=True)))
+        return Entry(row=row_id, number=number, revision=revision, shot=shot, written_at=datetime.fromisoformat(at))

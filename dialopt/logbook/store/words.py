@@ -1,12 +1,10 @@
-"""Names, times and texts on their way into the file and out of it."""
+"""Names and texts on their way into the file and out of it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
 
 from dialopt.errors import BadValue
-from dialopt.trade.dial import Dial
 from dialopt.trade.names import name_key
 
 _LARGEST = 2**63 - 1
@@ -15,17 +13,16 @@ _NAME_END = 150
 
 def known_as(name: str) -> str:
     """The name as it is looked up: its case, and how its accents are encoded, make no difference. Raises BadValue."""
-    return name_key(storable("name", name) or "")
+    storable("name", name)
+    return name_key(name)
 
 
-def storable(field: str, text: str | None) -> str | None:
-    """The text itself; raises BadValue for half a character, which no file can hold."""
-    if text is not None:
-        try:
-            text.encode("utf-8")
-        except UnicodeEncodeError:
-            raise BadValue(field, text, "text made of whole Unicode characters") from None
-    return text
+def storable(field: str, value: object) -> None:
+    """Raises BadValue for half a character, which no file can hold."""
+    try:
+        str(value).encode("utf-8")
+    except UnicodeEncodeError:
+        raise BadValue(field, value, "text made of whole Unicode characters") from None
 
 
 def printable(name: object) -> str:
@@ -33,21 +30,6 @@ def printable(name: object) -> str:
     text = str(name)
     text = text if len(text) <= 2 * _NAME_END else f"{text[:_NAME_END]}…{text[-_NAME_END:]}"
     return "".join(letter if letter.isprintable() else "?" for letter in text)
-
-
-def stamp(moment: datetime) -> str:
-    """A moment as ISO 8601 text."""
-    return moment.isoformat()
-
-
-def moment(stamp: str) -> datetime:
-    """The moment that `stamp` wrote."""
-    return datetime.fromisoformat(stamp)
-
-
-def dial_columns(dial: Dial) -> tuple[float, float, float]:
-    """A dial as its three columns."""
-    return (dial.low, dial.high, dial.step)
 
 
 def spans(numbers: Iterable[int]) -> str:

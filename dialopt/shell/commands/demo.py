@@ -13,7 +13,7 @@ from typing import Annotated
 
 from dialopt.demo import scenario
 from dialopt.errors import Refused
-from dialopt.logbook.csv_in import import_csv
+from dialopt.logbook.spreadsheet import import_csv
 from dialopt.shell.change import change_lines, change_to
 from dialopt.shell.commands.advice import report_written
 from dialopt.shell.commands.side_by_side import lined_up

@@ -9,8 +9,7 @@ from typing import Annotated
 import typer
 
 from dialopt.errors import BadValue, LogbookDamaged, Refused
-from dialopt.logbook.csv_in import BadFile, read_csv
-from dialopt.logbook.csv_out import export_csv
+from dialopt.logbook.spreadsheet import BadFile, export_csv, read_csv
 from dialopt.shell.context import Context, best_effort
 from dialopt.shell.in_use import CHOOSE, current
 from dialopt.shell.parsers import check_place

@@ -15,16 +15,14 @@ from dialopt.shell import parsers
 from dialopt.shell.context import Context, best_effort, if_known
 from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
 from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, in_use_line, next_to_set_up
-from dialopt.shell.options import Everything, Text, argument, first_few, option
+from dialopt.shell.options import BeanOptions, Everything, GrinderOptions, argument, first_few, of_field
 from dialopt.shell.render import Answer
 from dialopt.text import terminal as words
-from dialopt.trade.bean import ROASTS, Bean
-from dialopt.trade.caffeine import SPECIES
-from dialopt.trade.kit import Basket, Grinder, Machine
+from dialopt.trade.bean import Bean
+from dialopt.trade.kit import DIAL, Basket, Grinder, Machine
 from dialopt.trade.names import name_key, same_name
 
 Name = Annotated[str, argument("NAME", "What you call it.")]
-DIAL = "LOW:HIGH:STEP"
 MOST_BEANS_SAID = 4
 MOST_COMPARED = 50
 """Names, the latest first, that a new one is held against."""
@@ -34,21 +32,13 @@ def grinder(
     context: Context,
     *,
     name: Name,
-    grind: Annotated[Text, option(DIAL, "The settings of its dial, such as 0:40:1.")] = None,
-    finer: Annotated[Text, option("down|up", "Which way the numbers run finer.")] = None,
-    burrs: Annotated[Text, option("TEXT", "The burrs in it; set 1 unless you say.")] = None,
-    purge_g: Annotated[Text, option("G", "Coffee thrown away after the grind moved, g; 2 unless you say.")] = None,
+    typed: GrinderOptions,
 ) -> Answer:
     """Set up a grinder, or change what is given of a known one. Unplug it before you touch its burrs.
 
     Other --burrs close the old burr set and open a new one, with a pairing of the bag in use.
     """
-    values = parsers.given(
-        grind=None if grind is None else parsers.read_dial("grind", grind),
-        finer=finer,
-        burrs=burrs,
-        purge_g=None if purge_g is None else read_number("purge_g", purge_g),
-    )
+    values = _read(Grinder, asdict(typed), context)
     with context.book() as book:
         known = if_known(book.grinder, name)
         if known is None and not {"grind", "finer"} <= values.keys():
@@ -70,7 +60,7 @@ def machine(
     context: Context,
     *,
     name: Name,
-    temp: Annotated[str, option(DIAL, "Brew water, °C, such as 88:96:1; one number where it can't be set.")],
+    temp: Annotated[str, of_field(Machine, "temp_c")],
 ) -> Answer:
     """Set up an espresso machine, or change it."""
     made = Machine(name=name, temp_c=parsers.read_temp_dial(temp))
@@ -82,7 +72,7 @@ def basket(
     context: Context,
     *,
     name: Name,
-    dose: Annotated[str, option(DIAL, "The doses it takes, g, such as 16.5:20:0.1.")],
+    dose: Annotated[str, of_field(Basket, "dose_g")],
 ) -> Answer:
     """Set up a filter basket, or change it."""
     made = Basket(name=name, dose_g=parsers.read_dial("dose_g", dose))
@@ -94,34 +84,20 @@ def bean(
     context: Context,
     *,
     name: Name,
-    roaster: Annotated[Text, option("TEXT", "Who roasted it.")] = None,
-    origin: Annotated[Text, option("TEXT", "Where it grew.")] = None,
-    process: Annotated[Text, option("TEXT", "How it was processed.")] = None,
-    roast: Annotated[Text, option("|".join(ROASTS), "How dark it is.")] = None,
-    roasted_on: Annotated[Text, option("DATE", "The roasting date, never a best-before date.")] = None,
-    opened_on: Annotated[Text, option("DATE", "When the bag was opened; tells a new bag of the same roast.")] = None,
-    bag_g: Annotated[Text, option("G", "What the full bag held, g.")] = None,
-    suggested: Annotated[Text, option("RECIPE", "What the roaster suggests, such as 18 g, 1:2, 28 s, 93 °C.")] = None,
-    species: Annotated[Text, option("|".join(SPECIES), "What it is, for the caffeine.")] = None,
+    typed: BeanOptions,
 ) -> Answer:
     """Set up a bean, or change it.
 
     Of a bean that is known already, what is not given stays as it was.
     """
     today = context.now().date()
-    values = parsers.given(
-        roaster=roaster, origin=origin, process=process, roast=roast, species=species
-    ) | parsers.given(
-        roasted_on=None if roasted_on is None else parsers.read_roast_day(roasted_on, today),
-        opened_on=None if opened_on is None else parsers.read_past_day("opened_on", opened_on, today),
-        bag_g=None if bag_g is None else read_number("bag_g", bag_g),
-        suggested=None if suggested is None else parsers.read_bag_recipe(suggested),
-    )
+    values = _read(Bean, asdict(typed), context)
     with context.book() as book:
         known = if_known(book.bean, name)
         made = replace(known, name=name, **values) if known else Bean(name=name, **values)
-        if opened_on is None and made.opened_on and made.roasted_on and made.opened_on < made.roasted_on:
+        if "opened_on" not in values and made.opened_on and made.roasted_on and made.opened_on < made.roasted_on:
             made = replace(made, opened_on=None)  # that was an earlier bag
+        today = context.now().date()
         lines, fresh = words.freshness_lines(made, today), freshness_data(made, today)
         return _saved(book, "bean", made, words.bean_words(made), lines=lines, freshness=fresh)
 
@@ -160,6 +136,25 @@ def kit(context: Context, *, everything: Everything = False) -> Answer:
                 "pairing": record and pairing_data(record),
             },
         )
+
+
+def _read(kind: type[Bean | Grinder], typed: dict[str, str | None], context: Context) -> dict[str, Any]:
+    """What was typed of a thing's fields. Raises BadValue."""
+    today = context.now().date()
+    fields = {field.name: field for field in kind.FIELDS}
+
+    def value(name: str, text: str) -> Any:
+        if name == "roasted_on":
+            return parsers.read_roast_day(text, today)
+        if name == "suggested":
+            return parsers.read_bag_recipe(text)
+        if fields[name].kind == "day":
+            return parsers.read_past_day(name, text, today)
+        if fields[name].kind == "dial":
+            return parsers.read_dial(name, text)
+        return read_number(name, text) if fields[name].kind == "number" else text
+
+    return {name: value(name, text) for name, text in parsers.given(**typed).items()}
 
 
 def _saved(

@@ -11,7 +11,7 @@ from dialopt.logbook.records import PairingRecord
 from dialopt.shell import in_use
 from dialopt.shell.context import Context
 from dialopt.shell.data import freshness_data, pairing_data
-from dialopt.shell.options import Counts, Everything, Text, argument, first_few, flag, option
+from dialopt.shell.options import Counts, Everything, Text, argument, first_few, flag, of_field
 from dialopt.shell.parsers import read_ratio
 from dialopt.shell.render import Answer
 from dialopt.text import terminal as words
@@ -21,14 +21,8 @@ from dialopt.trade.names import name_key, same_name
 from dialopt.trade.pairing import COUNTS, DRINKS, Pairing
 
 T = TypeVar("T", Bean, Grinder, Machine, Basket)
-Part = Annotated[Text, option("NAME", "Else one that is new, or that of the pairing in use.")]
 SWITCH = "`dialopt use NUMBER` switches to another."
 _AMENDED = "`dialopt next` takes it into account; the shots are kept."
-_WATER = (
-    "The brew water, in your own words; else that of the pairing in use. New water for the bag in use needs nothing "
-    "else: the rest stays as it is."
-)
-_TO_COME = "How many more bags of this bean will follow, as in a café; else none."
 _AMEND = (
     "Change the pairing in use, its shots and burrs kept: it takes the newest version of its own bean and kit, and "
     "whatever else is given."
@@ -38,17 +32,15 @@ _AMEND = (
 def pairing(
     context: Context,
     *,
-    bean: Part = None,
-    grinder: Part = None,
-    machine: Part = None,
-    basket: Part = None,
-    ratio: Annotated[
-        Text, option("1:X", "Grams in the cup a gram of coffee; the roaster's, else 1:2, unless you say.")
-    ] = None,
-    drink: Annotated[Text, option("|".join(DRINKS), "How it is drunk; else as in the pairing in use.")] = None,
-    water: Annotated[Text, option("TEXT", _WATER)] = None,
+    bean: Annotated[Text, of_field(Pairing, "bean")] = None,
+    grinder: Annotated[Text, of_field(Pairing, "grinder")] = None,
+    machine: Annotated[Text, of_field(Pairing, "machine")] = None,
+    basket: Annotated[Text, of_field(Pairing, "basket")] = None,
+    ratio: Annotated[Text, of_field(Pairing, "ratio")] = None,
+    drink: Annotated[Text, of_field(Pairing, "drink")] = None,
+    water: Annotated[Text, of_field(Pairing, "water")] = None,
     counts: Counts = None,
-    bags_to_come: Annotated[int | None, option("N", _TO_COME)] = None,
+    bags_to_come: Annotated[int | None, of_field(Pairing, "bags_to_come")] = None,
     amend: Annotated[bool, flag("--amend", _AMEND)] = False,
 ) -> Answer:
     """Put a bean and kit together and use that."""

@@ -1,25 +1,25 @@
-"""Shots from a spreadsheet file: every bad cell is found and named before anything is logged.
+"""Shots to a spreadsheet file and back: what is written here reads back as just the same shots.
 
-The standard library's csv module reads it rather than pandas: pandas costs half a second to import, guesses types (a
-note "NA" turns into a number that isn't), and loses the line numbers that a person needs to mend a file.
+Of a file that comes in, every bad cell is found and named before anything is logged. The standard library's csv module
+reads it rather than pandas: pandas costs half a second to import, guesses types (a note "NA" turns into a number that
+isn't), and loses the line numbers that a person needs to mend a file.
 """
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from dialopt.errors import BadValue, Refused
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.csv_columns import unguarded
 from dialopt.logbook.store.words import printable
-from dialopt.logbook.typed import BLAMELESS, read_moment, read_number
-from dialopt.logbook.whole_file import read_whole
-from dialopt.trade.fields import COLUMNS, RECIPE_COLUMNS
+from dialopt.logbook.typed import read_moment, read_number
+from dialopt.logbook.whole_file import read_whole, refuse_nowhere, refuse_taken, write_whole
+from dialopt.trade.fields import COLUMNS, FIELDS, RECIPE_COLUMNS, Field
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -31,7 +31,8 @@ MOST_PROBLEMS = 1_000
 _ARCHIVE = b"PK\x03\x04"
 """What a ZIP archive begins with (APPNOTE.TXT 4.3.7: memory), as today's spreadsheets are."""
 _BLANKS = ' ,;"\t\r\n'
-_BLAMELESS = {column: str(value) for column, value in BLAMELESS.items()}
+_FORMULA = "=+-@＝＋－＠"
+"""Begins a formula; the last four, full-width, count as the first four in some spreadsheets."""
 
 
 class BadFile(Refused):
@@ -46,6 +47,26 @@ class BadFile(Refused):
             f"{printable(name)} can't be imported, nothing was changed: {said}"
             + (f"; and {more} more problem{'s' * (more > 1)}{rest}." if more > 0 else ".")
         )
+
+
+def shots_as_csv(shots: Iterable[Shot]) -> str:
+    """The shots as comma-separated text: a header, then a line each, with full stops as decimal marks."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(COLUMNS)
+    for shot in shots:
+        writer.writerow(_cell(field, getattr(it, field.name)) for it in (shot.recipe, shot) for field in it.FIELDS)
+    return text.getvalue()
+
+
+def export_csv(shots: Iterable[Shot], path: Path, *, replace: bool = False) -> None:
+    """Writes the shots to a file, whole or not at all.
+
+    Raises Refused when it can't be written, or is there already and `replace` is false.
+    """
+    refuse_taken(path, replace=replace, example="shots.csv")
+    refuse_nowhere(path)
+    write_whole(path, shots_as_csv(shots).encode())
 
 
 def import_csv(book: Logbook, pairing_id: int, path: Path) -> list[int]:
@@ -94,11 +115,10 @@ def shots_from_csv(text: str, name: str) -> list[Shot]:
                 "quotes, or a semicolon between the cells"
             )
             continue
-        row = dict(zip(columns, cells, strict=False))
-        try:
-            shots.append(_shot(row))
-        except BadValue:
-            problems += [f"line {line}, {problem}" for problem in _problems(row)]
+        values, wrong = _values(dict(zip(columns, cells, strict=False)))
+        problems += [f"line {line}, {problem}" for problem in wrong]
+        if not wrong:
+            shots.append(Shot(recipe=Recipe(**{name: values.pop(name) for name in RECIPE_COLUMNS}), **values))
     if problems:
         raise BadFile(name, problems)
     if not shots:
@@ -153,30 +173,51 @@ def _header_problems(line: int, columns: list[str]) -> Iterator[str]:
     )
 
 
-def _shot(row: dict[str, str]) -> Shot:
-    values = {column: _read(column, cell) for column, cell in row.items()}
-    return Shot(recipe=Recipe(**{column: values.pop(column, None) for column in RECIPE_COLUMNS}), **values)
-
-
-def _problems(row: dict[str, str]) -> Iterator[str]:
-    # Each cell is tried in a row that is otherwise blameless, so that all bad cells of a line are found.
-    for column in COLUMNS:
-        cell = row.get(column, "")
+def _values(row: dict[str, str]) -> tuple[dict[str, Any], list[str]]:
+    """The values of a row by field, and what is wrong with it, a phrase for each bad cell."""
+    values, wrong = dict[str, Any](), list[str]()
+    for field in FIELDS:
+        cell = row.get(field.name, "")
         try:
-            _shot({**_BLAMELESS, column: cell})
+            values[field.name] = field.checked(_read(field, cell))
         except BadValue as bad:
-            yield f"{column} can't be {_short(cell)}; it takes {bad.accepted}"
+            wrong.append(str(BadValue(field.name, cell if cell.strip() else "", bad.accepted)).removesuffix("."))
+    return values, wrong
 
 
-def _read(column: str, cell: str) -> Any:
-    # The value of one cell, None for an empty one.
+def _read(field: Field, cell: str) -> Any:
+    """What stands in a cell, None for an empty one."""
     if not cell.strip():
         return None
-    if column in ("fault", "note"):
-        return unguarded(cell)
-    return read_moment(column, cell) if column == "pulled_at" else read_number(column, cell)
+    if field.kind == "number":
+        return read_number(field.name, cell)
+    return read_moment(field.name, cell) if field.kind == "moment" else unguarded(cell)
 
 
-def _short(cell: str) -> str:
-    said = repr(cell) if cell.strip() else "empty"
-    return said if len(said) <= 60 else said[:57] + "…"
+def _cell(field: Field, value: Any) -> str:
+    if value is None:
+        return ""
+    if field.kind == "number":
+        return repr(value).removesuffix(".0")
+    return str(value.isoformat()) if field.kind == "moment" else guarded(value)
+
+
+def guarded(text: str) -> str:
+    """The text with an apostrophe before it where a spreadsheet would take it for a formula; `unguarded` undoes it.
+
+    Text that starts with an apostrophe, or has only blanks, is guarded too: so a cell reads back as just what it was.
+
+    >>> guarded("=1+1"), guarded("sweet"), unguarded("'=1+1"), unguarded("'tis sweet")
+    ("'=1+1", 'sweet', '=1+1', "'tis sweet")
+    """
+    return f"'{text}" if _needs_guard(text) else text
+
+
+def unguarded(cell: str) -> str:
+    """The text that `guarded` made this cell from; other cells are left alone."""
+    return cell[1:] if cell.startswith("'") and _needs_guard(cell[1:]) else cell
+
+
+def _needs_guard(text: str) -> bool:
+    stripped = text.lstrip()
+    return not stripped or text[0] in "'\t\r\n" or stripped[0] in _FORMULA
