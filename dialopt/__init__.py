@@ -32,6 +32,7 @@ _HOME = {
     "Pairing": "dialopt.trade.pairing",
     "Recipe": "dialopt.trade.recipe",
     "Shot": "dialopt.trade.shot",
+    "Verdict": "dialopt.trade.verdict",
     "FAULTS": "dialopt.trade.shot",
     "Advice": "dialopt.engine.advice",
     "Comparison": "dialopt.engine.advice",
@@ -62,6 +63,7 @@ __all__ = [  # noqa: RUF022 - in the order in which the documentation reads
     "Dial",
     "Shot",
     "Recipe",
+    "Verdict",
     "FAULTS",
     "advise",
     "Session",
@@ -97,6 +99,7 @@ if TYPE_CHECKING:
     from dialopt.trade.pairing import Pairing
     from dialopt.trade.recipe import Recipe
     from dialopt.trade.shot import FAULTS, Shot
+    from dialopt.trade.verdict import Verdict
 
 
 def __getattr__(name: str) -> object:

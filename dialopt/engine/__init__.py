@@ -25,7 +25,7 @@ noise falls to less than half.
 **The acceptable set** (`acceptable`). Baristas are taught to fix the shot time by the grind and then to move one thing
 at a time (common practice), and a person can follow why. So a test moves the grind alone until the posterior median of
 the last recipe's time is neither fast nor slow, or about that of the sweet spot, and one dial from then on
-(`most_moves` allows more; two where tests are spat out). It goes a careful step beyond what was pulled, with hardly
+(`most_moves` allows more; three where tests are spat out). It goes a careful step beyond what was pulled, with hardly
 less coffee no finer than half-way to what choked, and between that and a gusher (`chokes`). Nothing is asked for that
 nobody would drink, by its time or by its taste. After a week without a shot the next one is the sweet spot.
 

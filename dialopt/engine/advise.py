@@ -20,6 +20,7 @@ from dialopt.engine.checked import (
     checked_seed,
     checked_shots,
     checked_today,
+    checked_verdicts,
 )
 from dialopt.engine.config import CONFIG, Config
 from dialopt.engine.drift import finer_today, rested_days
@@ -34,6 +35,7 @@ from dialopt.model.limits import with_a_say
 from dialopt.model.posterior import Posterior, fit
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
+from dialopt.trade.verdict import Verdict, among
 
 
 def advise(
@@ -46,6 +48,7 @@ def advise(
     counts: str | None = None,
     most_moves: int | None = None,
     hold: Mapping[str, float] | None = None,
+    verdicts: Sequence[Verdict] = (),
     config: Config = CONFIG,
 ) -> Advice:
     """What to pull next, and where the sweet spot lies, given every shot of a pairing in the order they were pulled.
@@ -58,9 +61,10 @@ def advise(
     gives the same advice. today: the day that the advice is for, as beans drift with the days; by default that of the
     latest shot. counts: "cups", every cup that the bag still holds, tests too, or "recipe", the final recipe alone; by
     default as the pairing has it. most_moves: dials that a test may move from the last shot, 1 to 4; with 1 it is the
-    grind until the shot time is right, and one dial at a time from then on. By default it is 1, and 2 where only the
+    grind until the shot time is right, and one dial at a time from then on. By default it is 1, and 3 where only the
     recipe counts. hold: settings of
-    dials that aren't to be moved, by the recipe's field names, as {"dose_g": 18}. config: priors, costs and tolerances.
+    dials that aren't to be moved, by the recipe's field names, as {"dose_g": 18}. verdicts: between two of the
+    shots, by their places among them from 0. config: priors, costs and tolerances.
 
     >>> from dialopt import Basket, Bean, Dial, Grinder, Machine, Recipe
     >>> pairing = Pairing(
@@ -78,11 +82,13 @@ def advise(
     pairing = pairing if counts is None else replace(pairing, counts=counts)
     most_moves, hold = checked_most_moves(most_moves, pairing.counts), checked_hold(pairing, hold)
     earlier, today = checked_earlier(earlier), checked_today(today)
+    verdicts = checked_verdicts(verdicts, len(shots))
     left = shots_left(pairing, shots, earlier)
-    now = _decide(pairing, shots, earlier, seed, today, most_moves, hold, config)
+    now = _decide(pairing, shots, verdicts, earlier, seed, today, most_moves, hold, config)
     done = now.settled
     if not done and steady(now.test.worth, short=now.short, counts=pairing.counts, config=config) and len(shots) > 1:
-        done = _decide(pairing, shots[:-1], earlier, seed, today, most_moves, hold, config).settled
+        before = among(verdicts, range(len(shots) - 1))
+        done = _decide(pairing, shots[:-1], before, earlier, seed, today, most_moves, hold, config).settled
     # A slip of the pen used up its coffee and tells nothing more.
     shots = pairing.meant(shots)
     posterior, spot, test = now.posterior, now.spot, now.test
@@ -130,6 +136,7 @@ class _Decision:
 def _decide(
     pairing: Pairing,
     shots: Sequence[Shot],
+    verdicts: Sequence[Verdict],
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
     seed: int,
     today: date | None,
@@ -140,9 +147,10 @@ def _decide(
     """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
     cups = cups_served(pairing, shots_left(pairing, shots), config)
-    shots = pairing.meant(shots)
+    verdicts = among(verdicts, [place for place, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)])
+    shots, judged = pairing.meant(shots), {place for it in verdicts for place in (it.one, it.other)}
     rng = np.random.default_rng(seed)
-    posterior = (config.fit or fit)(pairing, shots, earlier, rng, today, config.model)
+    posterior = (config.fit or fit)(pairing, shots, earlier, rng, today, config.model, verdicts)
     lattice = candidates(pairing, hold)
     liking = posterior.liking(lattice.at)
     # Beyond the end of the scale, too: kept to it, a draw that promises 12 would be best at the first of many settings.
@@ -167,6 +175,7 @@ def _decide(
         best_rows=best_rows,
         sweet=spot.recipe,
         cups_served=cups,
+        tastings=len({place for place, shot in enumerate(shots) if shot.tasted} | judged),
         most_moves=most_moves,
         hold=hold,
         rested=rested_days(shots, today) >= config.gap_days,

@@ -13,6 +13,7 @@ from dialopt.trade.fields import RECIPE_COLUMNS, REQUIRED_COLUMNS
 from dialopt.trade.pairing import DIAL_WORDS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
+from dialopt.trade.verdict import Verdict
 
 
 def checked_pairing(pairing: object) -> Pairing:
@@ -55,9 +56,9 @@ def checked_seed(seed: object) -> int:
 
 
 def checked_most_moves(most_moves: object, counts: str) -> int:
-    """How many dials a test may move, by default one, or two where only the recipe counts. Raises BadValue."""
+    """How many dials a test may move, by default one, or three where only the recipe counts. Raises BadValue."""
     if most_moves is None:
-        return 2 if counts == "recipe" else 1
+        return 3 if counts == "recipe" else 1
     return whole_number("most_moves", most_moves, 1, len(DIAL_WORDS))
 
 
@@ -72,6 +73,20 @@ def checked_hold(pairing: Pairing, hold: object) -> dict[str, float]:
         if isinstance(setting, bool) or not isinstance(setting, int | float) or not dial.offers(setting):
             raise BadValue(f"hold {name}", setting, f"a setting of this dial, {dial}")
     return {name: dial.snap(hold[name]) for name, dial in pairing.dials.items() if name in hold}
+
+
+def checked_verdicts(verdicts: object, shots: int) -> list[Verdict]:
+    """The verdicts as a list. Raises BadValue naming one that is none, or of a cup that isn't among the shots."""
+    if not isinstance(verdicts, Iterable) or isinstance(verdicts, str):
+        raise BadValue("verdicts", verdicts, "Verdicts")
+    checked = []
+    for number, verdict in enumerate(verdicts, start=1):
+        if not isinstance(verdict, Verdict):
+            raise BadValue(f"verdict {number}", verdict, "a Verdict")
+        if (place := max(verdict.one, verdict.other)) >= shots:
+            raise BadValue(f"a place in verdict {number}", place, f"places of the {shots} shots, counted from 0")
+        checked.append(verdict)
+    return checked
 
 
 def checked_today(today: object) -> date | None:

@@ -44,6 +44,7 @@ def best_shot(
     best_rows: np.ndarray,
     sweet: Recipe,
     cups_served: float,
+    tastings: int,
     most_moves: int,
     hold: Mapping[str, float],
     rested: bool,
@@ -53,9 +54,9 @@ def best_shot(
     """The recipe of the greatest acquisition value in the acceptable set.
 
     liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by a lesson.
-    hold: dials that aren't to be moved, with their settings. rested: whether the beans have aged since the last shot;
-    then it is the sweet spot. Before anything ran it is the sweet spot, too, or the most liked recipe within reach of a
-    puck that choked.
+    tastings: cups scored or judged so far. hold: dials that aren't to be moved, with their settings. rested: whether
+    the beans have aged since the last shot; then it is the sweet spot. Before anything ran it is the sweet spot, too,
+    or the most liked recipe within reach of a puck that choked.
 
     A single noisy cup may teach nothing where several of the same recipe would: every recipe is valued by the better of
     one cup and `cups_ahead` of it, a cup (the correlated KG(*) policy: Frazier & Powell 2010, Decision Analysis 7:378).
@@ -75,7 +76,7 @@ def best_shot(
     asked = left_alone(pairing, shots[-1].recipe, lattice, rows)
     outcomes = as_noted(posterior.outcome_model(lattice.at.rows(rows)), shots)
     cups = liking[:, _worth_drinking(mean, best_rows)]
-    drunk, tastings = pairing.counts == "cups", sum(shot.tasted for shot in shots)
+    drunk = pairing.counts == "cups"
     share = 1.0 if drunk else config.spat_out
     short = mean[rows] - best
     cup = share * (short - switching(shots, asked, config)) - mishap(outcomes, config)

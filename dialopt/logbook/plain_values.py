@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from dialopt.errors import BadValue, Refused
 from dialopt.trade.dial import Dial
-from dialopt.trade.fields import NOTED_FIELDS, RECIPE_COLUMNS, Declared, Field
+from dialopt.trade.fields import FIELDS, NOTED_FIELDS, Declared, Field
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -19,7 +19,7 @@ from dialopt.trade.shot import Shot
 T = TypeVar("T")
 MOST_SHOTS = 10_000
 _WHOLE = "A pairing with its shots takes bean, grinder, machine, basket, ratio, drink and shots, each with all it needs"
-_CONTEXT = tuple(field.name for field in NOTED_FIELDS if field.context)
+_LATER = tuple(field.name for field in FIELDS if field.context or field.name == "ratio")
 _KEEPERS_OWN = ("taster", "counts", "bags_to_come")
 """What of a pairing is the business of whoever keeps the logbook, and goes to nobody."""
 _DIAL = ("low", "high", "step")
@@ -62,8 +62,8 @@ def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str,
         {
             name: value
             for name, value in (plain_values(shot.recipe) | plain_values(shot)).items()
-            # Context is named only where noted, so that a log without it keeps the hash from before there was any.
-            if (notes or name != "note") and (value is not None or name not in _CONTEXT)
+            # Named only where noted, so that a log without it keeps the hash from before there was such a field.
+            if (notes or name != "note") and (value is not None or name not in _LATER)
         }
         for shot in shots
     ]
@@ -72,7 +72,7 @@ def shot_values(shots: Sequence[Shot], *, notes: bool = False) -> list[dict[str,
 def shot_from(place: str, values: object) -> Shot:
     """The shot that such values tell. Raises as `thing_from`."""
     given = _mapping(place, values)
-    recipe = Recipe(**{name: given[name] for name in RECIPE_COLUMNS})
+    recipe = thing_from(Recipe, place, given)
     return Shot(recipe=recipe, **{field.name: _read(field, given.get(field.name)) for field in NOTED_FIELDS})
 
 
@@ -101,7 +101,7 @@ def case_from_values(values: object) -> tuple[Pairing, list[Shot]]:
 def _plain(field: Field, value: Any) -> Any:
     if value is None:
         return None
-    if field.kind == "dial":
+    if isinstance(value, Dial):
         return {part: getattr(value, part) for part in _DIAL}
     if field.kind == "part":
         return plain_values(value)
@@ -111,7 +111,7 @@ def _plain(field: Field, value: Any) -> Any:
 def _read(field: Field, value: Any) -> Any:
     if value is None:
         return None
-    if field.kind == "dial":
+    if field.kind == "dial" or (field.kind == "number_or_dial" and isinstance(value, dict)):
         dial = _mapping("a dial", value)
         return Dial(*(dial[part] for part in _DIAL))
     if field.part is not None:

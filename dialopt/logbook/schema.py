@@ -133,6 +133,12 @@ _journal = statements(
     ) STRICT""",
 )
 _preinfusion = statements("ALTER TABLE shots ADD COLUMN preinfusion_s REAL")
+# A ratio that varies is a dial, whose low end stands where a fixed one does.
+_ratio = statements(
+    "ALTER TABLE shots ADD COLUMN ratio REAL",
+    "ALTER TABLE pairing_revisions ADD COLUMN ratio_high REAL",
+    "ALTER TABLE pairing_revisions ADD COLUMN ratio_step REAL",
+)
 
 STEPS: tuple[Step, ...] = (
     _first,
@@ -145,5 +151,6 @@ STEPS: tuple[Step, ...] = (
     _what_counts,
     _journal,
     _preinfusion,
+    _ratio,
 )
 """Schema n is what the first n steps make."""

@@ -19,7 +19,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.typed import read_moment, read_number
 from dialopt.logbook.whole_file import read_whole, refuse_nowhere, refuse_taken, write_whole
-from dialopt.trade.fields import COLUMNS, FIELDS, RECIPE_COLUMNS, Field
+from dialopt.trade.fields import COLUMNS, FIELDS, RECIPE_COLUMNS, REQUIRED_COLUMNS, Field
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 
@@ -118,7 +118,7 @@ def shots_from_csv(text: str, name: str) -> list[Shot]:
         values, wrong = _values(dict(zip(columns, cells, strict=False)))
         problems += [f"line {line}, {problem}" for problem in wrong]
         if not wrong:
-            shots.append(Shot(recipe=Recipe(**{name: values.pop(name) for name in RECIPE_COLUMNS}), **values))
+            shots.append(Shot(recipe=Recipe(**{name: values.pop(name, None) for name in RECIPE_COLUMNS}), **values))
     if problems:
         raise BadFile(name, problems)
     if not shots:
@@ -167,8 +167,8 @@ def _header_problems(line: int, columns: list[str]) -> Iterator[str]:
         if columns.count(column) > 1
     )
     yield from (
-        f"line {line} lacks the column {column}; {', '.join(RECIPE_COLUMNS)} are required"
-        for column in RECIPE_COLUMNS
+        f"line {line} lacks the column {column}; {', '.join(REQUIRED_COLUMNS)} are required"
+        for column in REQUIRED_COLUMNS
         if column not in columns
     )
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import log_ndtr
+from scipy.special import log_ndtr, ndtr, ndtri
 
 from dialopt.model.discrepancy import basis
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
@@ -34,6 +34,7 @@ OUTLIER_SCORE = (-1.8, 1.2)
 _CACHED = 2**17
 """Numbers that the covariances worked on at a time may hold: a megabyte stays in the processor's cache."""
 _MOST_LAPSES = 0.9
+_LEAST_CHANCE = 1e-12
 _CHOKING_SPREAD = 0.15
 _OUTLIER_YIELD_SPREAD = 2.0
 _SURE_ODDS = 6.0
@@ -98,47 +99,101 @@ def shot_terms(parameters: Parameters, observations: Observations, outlier_share
 
 
 class Tastings:
-    """The scores of a table and the process that they share."""
+    """m scores and K verdicts of a log, and the peak and discrepancy that they share.
 
-    def __init__(self, observations: Observations) -> None:
-        self.scored = observations.scored
+    A verdict is a difference v of two likings, noise included, of which only is known in which interval it lies: above
+    same_within, below −same_within or between (Thurstone's model with ties). It is a hidden number, after which it
+    counts like a score.
+    """
+
+    def __init__(self, observations: Observations, *, scores: bool = True) -> None:
         self.at = observations.at
+        self.scored = observations.scored & scores
         self.score = observations.score[self.scored]
-        self.features = basis(observations.at.rows(self.scored))
+        self._one, self._other, self._says = observations.one, observations.other, observations.says
+        every = basis(observations.at)
+        self.features = np.concatenate([every[self.scored], every[self._one] - every[self._other]])
         self.kernel = self.features @ self.features.T
+        self.peak = np.concatenate([np.ones(len(self.score)), np.zeros(len(self._says))])
+        """What each row holds of the peak, which a difference holds nothing of."""
+
+    def __len__(self) -> int:
+        return len(self.peak)
 
     def level(self, terms: ShotTerms) -> Floats:
-        """Expected score of each tasting at the usual peak, shape (P, m)."""
-        return PEAK.centre - liking_lost(terms.parameters, self.at, terms.index)[:, self.scored]
+        """Expected score of each tasting at the usual peak, and difference of each verdict, (P, m + K)."""
+        lost = liking_lost(terms.parameters, self.at, terms.index)
+        return np.concatenate([PEAK.centre - lost[:, self.scored], lost[:, self._other] - lost[:, self._one]], axis=1)
 
     def outlier_log_odds(self, terms: ShotTerms, level: Floats) -> Floats:
         """Log odds for each shot of being an outlier, as if the discrepancy were noise of its own, shape (P, n)."""
         odds = terms.outlier - terms.sound
-        gap = self.score - level
-        gap = gap - np.median(gap, axis=1, keepdims=True)
-        spread = np.hypot(taster_sd(terms.parameters), terms.parameters["discrepancy_sd"])
-        outlier = log_normal(gap - OUTLIER_SCORE[0], np.hypot(spread, OUTLIER_SCORE[1]))
-        odds[:, self.scored] += outlier - log_normal(gap, spread)
+        if len(self.score):
+            gap = self.score - level[:, : len(self.score)]
+            gap = gap - np.median(gap, axis=1, keepdims=True)
+            spread = np.hypot(taster_sd(terms.parameters), terms.parameters["discrepancy_sd"])
+            outlier = log_normal(gap - OUTLIER_SCORE[0], np.hypot(spread, OUTLIER_SCORE[1]))
+            odds[:, self.scored] += outlier - log_normal(gap, spread)
         return np.clip(odds, -_SURE_ODDS, _SURE_ODDS)
 
-    def gap_and_covariance(self, parameters: Parameters, level: Floats, outlier: Bools) -> tuple[Floats, Floats]:
-        """Scores less their mean, (P, m), and their covariance with peak and residual in it, (P, m, m)."""
-        hit = outlier[:, self.scored]
-        gap = self.score - level - OUTLIER_SCORE[0] * hit
-        covariance = PEAK.spread**2 + parameters["discrepancy_sd"][:, :, None] ** 2 * self.kernel
-        diagonal = np.arange(len(self.score))
-        covariance[:, diagonal, diagonal] += noise_variance(parameters, hit)
+    def differences(
+        self, parameters: Parameters, level: Floats, outlier: Bools, rng: np.random.Generator
+    ) -> tuple[Floats, Floats]:
+        """A draw of each verdict's difference from where it lies, (P, K), and the log density of the draw, (P,)."""
+        first = len(self.score)
+        if first == len(self):
+            return np.empty((len(level), 0)), np.zeros(len(level))
+        mean = (level + self._shift(outlier))[:, first:]
+        own = parameters["discrepancy_sd"] ** 2 * np.diagonal(self.kernel)[first:]
+        sd = np.sqrt(own + self.noise_variance(parameters, outlier)[:, first:])
+        same = parameters["same_within"]
+        low = np.where(self._says > 0, same, np.where(self._says < 0, -np.inf, -same))
+        high = np.where(self._says > 0, np.inf, np.where(self._says < 0, -same, same))
+        under, over = ndtr((low - mean) / sd), ndtr((high - mean) / sd)
+        chance = np.maximum(over - under, _LEAST_CHANCE)
+        level_of = np.clip(under + rng.random(mean.shape) * chance, _LEAST_CHANCE, 1.0 - _LEAST_CHANCE)
+        # Where a draw is next to impossible its number matters little, but it must lie in its interval.
+        drawn = np.clip(mean + sd * ndtri(level_of), low, high)
+        return drawn, np.asarray((log_normal(drawn - mean, sd) - np.log(chance)).sum(axis=1))
+
+    def gap_and_covariance(
+        self, parameters: Parameters, level: Floats, outlier: Bools, differences: Floats
+    ) -> tuple[Floats, Floats]:
+        """Scores and differences less their mean, (P, m + K), and their covariance with peak and discrepancy in it."""
+        seen = np.concatenate([np.broadcast_to(self.score, (len(level), len(self.score))), differences], axis=1)
+        gap = seen - level - self._shift(outlier)
+        covariance = PEAK.spread**2 * np.outer(self.peak, self.peak)
+        covariance = covariance + parameters["discrepancy_sd"][:, :, None] ** 2 * self.kernel
+        diagonal = np.arange(len(self))
+        covariance[:, diagonal, diagonal] += self.noise_variance(parameters, outlier)
         return gap, covariance
 
-    def log_evidence(self, parameters: Parameters, level: Floats, outlier: Bools) -> Floats:
-        """Log density of all scores given the parameters and which shots were outliers, shape (P,)."""
+    def log_evidence(self, parameters: Parameters, level: Floats, outlier: Bools, differences: Floats) -> Floats:
+        """Log density of all scores and differences given the parameters and which shots were outliers, (P,)."""
         density = np.empty(len(level))
-        block = max(1, _CACHED // len(self.score) ** 2)
+        block = max(1, _CACHED // len(self) ** 2)
         for start in range(0, len(level), block):
             rows = slice(start, start + block)
-            gap, covariance = self.gap_and_covariance(parameters.rows(rows), level[rows], outlier[rows])
+            gap, covariance = self.gap_and_covariance(
+                parameters.rows(rows), level[rows], outlier[rows], differences[rows]
+            )
             density[rows] = log_joint_normal(gap, covariance)
         return density
+
+    def noise_variance(self, parameters: Parameters, outlier: Bools) -> Floats:
+        """Variance of a score around the liking of its recipe, and of a difference around that of two, (P, m + K)."""
+        each = OUTLIER_SCORE[1] ** 2 * outlier
+        return np.concatenate(
+            [
+                taster_sd(parameters) ** 2 + each[:, self.scored],
+                parameters["verdict_sd"] ** 2 + each[:, self._one] + each[:, self._other],
+            ],
+            axis=1,
+        )
+
+    def _shift(self, outlier: Bools) -> Floats:
+        worse = OUTLIER_SCORE[0] * outlier
+        return np.concatenate([worse[:, self.scored], worse[:, self._one] - worse[:, self._other]], axis=1)
 
 
 def lapse(parameters: Parameters) -> Floats:
@@ -149,8 +204,3 @@ def lapse(parameters: Parameters) -> Floats:
 def taster_sd(parameters: Parameters) -> Floats:
     """Repeat noise of a noted score, rounding to halves included."""
     return np.asarray(np.sqrt(parameters["taster_sd"] ** 2 + _SCORE_ROUNDING))
-
-
-def noise_variance(parameters: Parameters, outlier: Bools) -> Floats:
-    """Variance of a noted score around the liking of its recipe."""
-    return taster_sd(parameters) ** 2 + OUTLIER_SCORE[1] ** 2 * outlier

@@ -17,6 +17,7 @@ from dialopt.trade.freshness import pulled_on
 from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
+from dialopt.trade.verdict import SAYS, Verdict, among
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -103,7 +104,8 @@ class Observations:
     """n shots as arrays of shape (n,); nan where nothing was noted or it doesn't count.
 
     at: the recipes, each at the ratio that was pulled. log_time: log s. choked: pucks marked as choked. score,
-    balance, extraction (yield, %): as noted, for shots without a fault.
+    balance, extraction (yield, %): as noted, for shots without a fault. one, other, says: of K verdicts the two shots,
+    and 1 where the one is better, 0 the same, −1 worse, (K,).
     """
 
     at: Inputs
@@ -112,6 +114,9 @@ class Observations:
     balance: Floats
     extraction: Floats
     choked: Bools
+    one: NDArray[np.intp]
+    other: NDArray[np.intp]
+    says: Floats
 
     @property
     def scored(self) -> Bools:
@@ -119,16 +124,20 @@ class Observations:
         return ~np.isnan(self.score)
 
 
-def observe(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) -> Observations:
+def observe(
+    pairing: Pairing, shots: Sequence[Shot], today: date | None = None, verdicts: Sequence[Verdict] = ()
+) -> Observations:
     """The most telling shots of a pairing as arrays; a shot with a fault keeps only what it still tells.
 
     shots: none of them a slip of the pen (`Pairing.meant`), which only the kit that they were pulled on can tell.
     today: the day that the advice is for; by default the day of the latest shot that has one.
     """
-    shots = [shot for shot in shots if shot.tells]
-    tasted = _telling(shots, [number for number, shot in enumerate(shots) if shot.tasted])
-    other = _telling(shots, [number for number, shot in enumerate(shots) if not shot.tasted])
-    shots = [shots[number] for number in sorted(tasted + other)]
+    judged = {place for it in verdicts for place in (it.one, it.other) if shots[place].fault is None}
+    verdicts = [it for it in verdicts if it.one in judged and it.other in judged]
+    tasted = [number for number, shot in enumerate(shots) if shot.tasted or number in judged]
+    rest = [number for number, shot in enumerate(shots) if shot.tells and number not in tasted]
+    places = sorted(_telling(shots, tasted) + _telling(shots, rest))
+    shots, verdicts = [shots[number] for number in places], among(verdicts, places)
     return Observations(
         at=inputs(pairing, [as_pulled(pairing, shot) for shot in shots], _ages(pairing, shots, today)),
         log_time=np.log(np.array([shot.time_s if shot.timed else None for shot in shots], dtype=float)),
@@ -136,6 +145,9 @@ def observe(pairing: Pairing, shots: Sequence[Shot], today: date | None = None) 
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
         extraction=np.array([shot.extraction_yield_pct if shot.fault is None else None for shot in shots], dtype=float),
         choked=np.array([shot.fault == "choked" for shot in shots], dtype=bool),
+        one=np.array([it.one for it in verdicts], dtype=int),
+        other=np.array([it.other for it in verdicts], dtype=int),
+        says=np.array([1 - SAYS.index(it.says) for it in verdicts], dtype=float),
     )
 
 

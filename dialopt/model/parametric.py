@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from scipy.special import expit
@@ -10,7 +11,7 @@ from scipy.special import expit
 from dialopt.model.config import MODEL, ModelConfig
 from dialopt.model.discrepancy import basis
 from dialopt.model.initial import InitialDistribution
-from dialopt.model.likelihood import ShotTerms, Tastings, noise_variance, shot_terms
+from dialopt.model.likelihood import ShotTerms, Tastings, shot_terms
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
 from dialopt.model.normal import correction
 from dialopt.model.observations import Bools, Floats, Inputs, Observations
@@ -74,8 +75,8 @@ def sample_parametric(
     """Draws from the posterior of the trade's mean function; the initial distribution itself where there is nothing to
     read.
 
-    First the times, the notes and the strength are brought in with every shot's hidden state summed out, then the
-    scores. What the second stage adds is the density of the scores given the rest.
+    First the times, the notes and the strength are brought in with every shot's hidden state summed out, then scores
+    and verdicts. What the scores add is their density given the rest.
     """
     tastings = Tastings(observations)
 
@@ -85,9 +86,15 @@ def sample_parametric(
     def weigh_times(points: Floats, rng: np.random.Generator) -> Particles:
         terms = terms_of(points)
         hidden = np.zeros(terms.sound.shape, dtype=bool)
-        return Particles(points=points, log_base=start.log_density(points), log_likelihood=terms.summed, hidden=hidden)
+        return Particles(
+            points=points,
+            log_base=start.log_density(points),
+            log_likelihood=terms.summed,
+            hidden=hidden,
+            latent=np.empty((len(points), 0)),
+        )
 
-    def weigh_taste(points: Floats, rng: np.random.Generator) -> Particles:
+    def weigh_taste(tastings: Tastings, points: Floats, rng: np.random.Generator) -> Particles:
         terms = terms_of(points)
         level = tastings.level(terms)
         odds = tastings.outlier_log_odds(terms, level)
@@ -95,13 +102,15 @@ def sample_parametric(
         hidden = rng.random(odds.shape) < chance
         drawn = np.where(hidden, np.log(chance), np.log1p(-chance)).sum(axis=1)
         together = np.where(hidden, terms.outlier, terms.sound).sum(axis=1)
-        together += tastings.log_evidence(terms.parameters, level, hidden)
+        differences, differences_drawn = tastings.differences(terms.parameters, level, hidden, rng)
+        together += tastings.log_evidence(terms.parameters, level, hidden, differences)
         summed = terms.summed
         return Particles(
             points=points,
             log_base=start.log_density(points) + summed,
-            log_likelihood=together - drawn - summed,
+            log_likelihood=together - drawn - differences_drawn - summed,
             hidden=hidden,
+            latent=differences,
         )
 
     particles, _ = tempered_smc(
@@ -110,11 +119,18 @@ def sample_parametric(
     terms = terms_of(particles.points)
     outlier_before = expit(terms.outlier - terms.sound).mean(axis=0)
     log_evidence = 0.0
-    if len(tastings.score):
-        most = _MOST_TEMPERATURES if len(tastings.score) <= _MANY else _MOST_TEMPERATURES_OF_MANY
-        particles, log_evidence = tempered_smc(
-            weigh_taste, particles.points, rng, moves=_TASTE_MOVES, most_temperatures=most
-        )
+    if len(tastings):
+        most = _MOST_TEMPERATURES if len(tastings) <= _MANY else _MOST_TEMPERATURES_OF_MANY
+        by_times = particles.points
+
+        def brought_in(tastings: Tastings) -> tuple[Particles, float]:
+            return tempered_smc(
+                partial(weigh_taste, tastings), by_times, rng, moves=_TASTE_MOVES, most_temperatures=most
+            )
+
+        particles, log_evidence = brought_in(tastings)
+        if 0 < len(tastings.score) < len(tastings):
+            log_evidence -= brought_in(Tastings(observations, scores=False))[1]
     return _complete(particles, terms_of(particles.points), tastings, outlier_before, log_evidence, rng)
 
 
@@ -131,14 +147,15 @@ def _complete(
     count = len(particles.points)
     peak = PEAK.centre + PEAK.spread * rng.standard_normal((count, 1))
     weights = rng.standard_normal((count, tastings.features.shape[1]))
-    if len(tastings.score):
+    if len(tastings):
         level = tastings.level(terms)
-        gap, covariance = tastings.gap_and_covariance(parameters, level, particles.hidden)
-        noise = np.sqrt(noise_variance(parameters, particles.hidden[:, tastings.scored]))
-        fantasies = (peak - PEAK.centre) + parameters["discrepancy_sd"] * (weights @ tastings.features.T)
+        gap, covariance = tastings.gap_and_covariance(parameters, level, particles.hidden, particles.latent)
+        noise = np.sqrt(tastings.noise_variance(parameters, particles.hidden))
+        fantasies = (peak - PEAK.centre) * tastings.peak
+        fantasies = fantasies + parameters["discrepancy_sd"] * (weights @ tastings.features.T)
         fantasies = fantasies + noise * rng.standard_normal(gap.shape)
         pull = correction(gap - fantasies, covariance)
-        peak = peak + PEAK.spread**2 * pull.sum(axis=1, keepdims=True)
+        peak = peak + PEAK.spread**2 * (pull @ tastings.peak)[:, None]
         weights = weights + parameters["discrepancy_sd"] * (pull @ tastings.features)
     return ParametricDraws(
         coordinates=particles.points,

@@ -21,6 +21,7 @@ from dialopt.model.parametric import ParametricDraws, sample_parametric
 from dialopt.model.task_correlation import robust_weight, task_correlation
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
+from dialopt.trade.verdict import Verdict
 
 if TYPE_CHECKING:
     from dialopt.model.gaussian_process import GaussianProcessDraws
@@ -92,14 +93,16 @@ def fit(
     rng: np.random.Generator,
     today: date | None = None,
     config: ModelConfig = MODEL,
+    verdicts: Sequence[Verdict] = (),
 ) -> Posterior:
     """The posterior of a pairing given its shots, starting from what earlier pairings have shown and what the bag says
     of itself.
 
     shots: none of them a slip of the pen (`Pairing.meant`); of the earlier pairings those are left out here. today: the
-    day that is looked at; by default that of the latest shot.
+    day that is looked at; by default that of the latest shot. verdicts: between two of the shots; the process that
+    assumes nothing doesn't read them.
     """
-    observations = observe(pairing, shots, today)
+    observations = observe(pairing, shots, today, verdicts)
     parametric = sample_parametric(observations, _initial(pairing, earlier, rng, config), rng, config.draws, config)
     rows = np.zeros(config.draws, dtype=bool)
     scored = observations.scored

@@ -71,6 +71,8 @@ class Priors(NamedTuple):
     hill_lower: Prior = Prior(0.7, 0.6, positive=True)  # points
     # The taster.
     taster_sd: Prior = Prior(1.0, 0.5, positive=True)  # repeat noise on 0–10; 0.5–2 in open sensory sets (computed)
+    verdict_sd: Prior = Prior(1.0, 0.5, positive=True)  # noise of the difference between two cups, points
+    same_within: Prior = Prior(0.4, 0.6, positive=True)  # a smaller one is called "same", points
     note_gain: Prior = Prior(3.1, 1.0)  # balance steps a unit of the index; may be nothing, or even reversed
     note_offset: Prior = Prior(0.0, 0.6)  # the palate's own middle
     note_sd: Prior = Prior(0.65, 0.25, positive=True)

@@ -1,8 +1,8 @@
 """Draws from a posterior by tempering a cloud of particles from an easier distribution into it.
 
 Tempered sequential Monte Carlo (Del Moral, Doucet & Jasra 2006) with steps that leave the normal fitted to the cloud
-invariant (preconditioned Crank–Nicolson), corrected by Metropolis–Hastings. Hidden on–off states are drawn afresh with
-every proposed point and weighed by their own density, so that they are integrated over.
+invariant (preconditioned Crank–Nicolson), corrected by Metropolis–Hastings. Hidden states and numbers are drawn afresh
+with every proposed point and weighed by their own density, so that they are integrated over.
 """
 
 from __future__ import annotations
@@ -24,13 +24,14 @@ _HURRIED = 3
 class Particles:
     """P points with their densities: log target at inverse temperature β is `log_base + β · log_likelihood`.
 
-    points: (P, k). log_base, log_likelihood: (P,). hidden: on–off states, (P, n).
+    points: (P, k). log_base, log_likelihood: (P,). hidden: on–off states, (P, n). latent: hidden numbers, (P, m).
     """
 
     points: Floats
     log_base: Floats
     log_likelihood: Floats
     hidden: Bools
+    latent: Floats
 
     def take(self, chosen: np.ndarray) -> Particles:
         """The points of these indices."""
@@ -39,11 +40,12 @@ class Particles:
             log_base=self.log_base[chosen],
             log_likelihood=self.log_likelihood[chosen],
             hidden=self.hidden[chosen],
+            latent=self.latent[chosen],
         )
 
     def replace_where(self, better: Bools, other: Particles) -> None:
         """Takes over the other's points where `better` holds, shape (P,)."""
-        for name in ("points", "log_base", "log_likelihood", "hidden"):
+        for name in ("points", "log_base", "log_likelihood", "hidden", "latent"):
             getattr(self, name)[better] = getattr(other, name)[better]
 
 

@@ -15,7 +15,7 @@ from dialopt.trade.kit import Basket, Grinder
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 
-TASTER = ("taster_sd", "note_gain", "note_offset", "note_sd", "note_lapse")
+TASTER = ("taster_sd", "verdict_sd", "same_within", "note_gain", "note_offset", "note_sd", "note_lapse")
 _PUCK = ("time_dose", "time_temp", "time_ratio", "time_sd")
 _OPTIMUM = ("time_best", "pull_temp", "pull_dose", "pull_ratio", "temp_best", "dose_best", "ratio_best")
 _SHAPE = (

@@ -16,6 +16,8 @@ from dialopt.errors import BadValue
 from dialopt.trade.checks import number, one_of, text, whole_number
 from dialopt.trade.dial import Dial
 
+Kind = Literal["number", "whole", "text", "note", "choice", "day", "moment", "dial", "number_or_dial", "part"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
@@ -30,9 +32,7 @@ class Field:
     """
 
     name: str
-    kind: Literal["number", "whole", "text", "note", "choice", "day", "moment", "dial", "number_or_dial", "part"] = (
-        "number"
-    )
+    kind: Kind = "number"
     low: float = 0.0
     high: float = 0.0
     unit: str = ""

@@ -63,7 +63,7 @@ class Pairing:
             option=(
                 "--ratio",
                 "1:X",
-                "Grams in the cup a gram of coffee, or from 1:X to 1:Y as 1.5-3; the roaster's, else 1:2, unless you say.",
+                "Grams in the cup a gram of coffee, or the span to try, as 1.5-3; else the roaster's, else 1:2.",
             ),
         ),
         Field(

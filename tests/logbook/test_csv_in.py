@@ -81,13 +81,13 @@ def test_unknown_columns_are_named_with_those_accepted():
     problem, other = _problems("grind,dose_g,temp_c,pressure,flow\n18,18,93,9,2\n")
     assert other == "line 1 has the unknown column 'flow'"
     assert problem.startswith(
-        "line 1 has the unknown column 'pressure'; the columns are grind, dose_g, temp_c, yield_g"
+        "line 1 has the unknown column 'pressure'; the columns are grind, dose_g, temp_c, ratio, yield_g"
     )
 
 
 def test_missing_repeated_and_nameless_columns():
     assert _problems("grind,,grind,score\n18,1,18,7\n") == (
-        "line 1 has a column without a heading; the columns are grind, dose_g, temp_c, yield_g, time_s, score, "
+        "line 1 has a column without a heading; the columns are grind, dose_g, temp_c, ratio, yield_g, time_s, score, "
         "balance, fault, tds_pct, pulled_at, note, preinfusion_s",
         "line 1 has the column grind 2 times; it takes one",
         "line 1 lacks the column dose_g; grind, dose_g, temp_c are required",

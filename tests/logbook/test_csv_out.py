@@ -47,7 +47,7 @@ def test_what_is_written_is_plain_to_read(a_shot):
     header, row = list(csv.reader(io.StringIO(text)))
     assert (
         ",".join(header)
-        == "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note,preinfusion_s"
+        == "grind,dose_g,temp_c,ratio,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note,preinfusion_s"
     )
     assert row == ["17.5", "18", "93", "36", "", "7", "-1", "", "", "", "'=1+1", ""]
 

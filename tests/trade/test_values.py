@@ -9,7 +9,7 @@ import pytest
 
 from dialopt import BadValue, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 
-RECIPE = Recipe(grind=18, dose_g=18, temp_c=93)
+RECIPE = Recipe(grind=18, dose_g=18, temp_c=93, ratio=2)
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_check_names_the_dial(pairing: Pairing) -> None:
 
 
 def test_snap_brings_home(pairing: Pairing) -> None:
-    assert pairing.snap(Recipe(grind=99, dose_g=18.04, temp_c=80)) == Recipe(grind=40, dose_g=18.0, temp_c=88)
+    assert pairing.snap(Recipe(grind=99, dose_g=18.04, temp_c=80)) == Recipe(grind=40, dose_g=18.0, temp_c=88, ratio=2)
 
 
 @pytest.mark.parametrize(

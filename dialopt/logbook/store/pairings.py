@@ -14,11 +14,15 @@ from dialopt.logbook.store import recording
 from dialopt.logbook.store.kit import KINDS
 from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import is_row_number, known_as
+from dialopt.trade.dial import Dial
 from dialopt.trade.pairing import Pairing
 
 _VALUES = tuple(field.name for field in Pairing.FIELDS if field.name not in KINDS)
+_DIAL = ("ratio_high", "ratio_step")
+"""Beside the low end of a ratio that varies; empty for a fixed one."""
 _COLUMNS = ", ".join(
-    f"r.{column}" for column in ("pairing_id", "revision", "saved_at", *(f"{kind}_id" for kind in KINDS), *_VALUES)
+    f"r.{column}"
+    for column in ("pairing_id", "revision", "saved_at", *(f"{kind}_id" for kind in KINDS), *_VALUES, *_DIAL)
 )
 _LATEST = "r.revision = (SELECT max(revision) FROM pairing_revisions WHERE pairing_id = r.pairing_id)"
 CURRENT = "current pairing"
@@ -161,7 +165,11 @@ def _pairing(row: tuple[Any, ...], shelf: Shelf) -> Pairing:
     with error_translation.reading_back():
         rows, values = row[3 : 3 + len(KINDS)], row[3 + len(KINDS) :]
         parts = {kind: shelf.get(kind, row_id) for kind, row_id in zip(KINDS, rows, strict=True)}
-        return _of_whose_bag(Pairing(**parts, **dict(zip(_VALUES, values, strict=True))))
+        stored = dict(zip((*_VALUES, *_DIAL), values, strict=True))
+        high, step = (stored.pop(name) for name in _DIAL)
+        if high is not None:
+            stored["ratio"] = Dial(stored["ratio"], high, step)
+        return _of_whose_bag(Pairing(**parts, **stored))
 
 
 def _of_whose_bag(pairing: Pairing) -> Pairing:
@@ -197,7 +205,10 @@ def _same(db: sqlite3.Connection, pairing: Pairing) -> int | None:
 def _add_revision(db: Recording, pairing_id: int, number: int, pairing: Pairing) -> None:
     row = {"pairing_id": pairing_id, "revision": number, "saved_at": db.at.isoformat()}
     row |= {f"{name}_id": kind.row_of(db, getattr(pairing, name)) for name, kind in KINDS.items()}
-    db.insert("pairing_revisions", row | {name: getattr(pairing, name) for name in _VALUES})
+    row |= {name: getattr(pairing, name) for name in _VALUES}
+    if isinstance(dial := pairing.ratio, Dial):
+        row |= {"ratio": dial.low, "ratio_high": dial.high, "ratio_step": dial.step}
+    db.insert("pairing_revisions", row)
 
 
 def _there(db: sqlite3.Connection) -> str:
