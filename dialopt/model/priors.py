@@ -61,8 +61,8 @@ class Priors(NamedTuple):
     temp_best: Prior = Prior(0.0, 0.5)  # about 92 °C was best (Andueza 2003, Angeloni 2017: read), within the dial
     dose_curve: Prior = Prior(65.0, 0.6, positive=True)  # a log unit of dose off, squared: 1.5 g in 18 costs 0.4
     dose_best: Prior = Prior(0.0, 0.05)
-    ratio_curve: Prior = Prior(4.0, 0.6, positive=True)  # a log unit of ratio off, squared: 1:1.5 or 1:2.7 costs 0.35
-    ratio_best: Prior = Prior(0.0, 0.2)  # the strength that is liked; between 1:1.5 and 1:3 today
+    ratio_curve: Prior = Prior(7.0, 0.6, positive=True)  # a log unit of ratio off, squared: 1:1.5 or 1:2.7 costs 0.6
+    ratio_best: Prior = Prior(0.0, 0.25)  # the strength that is liked; between 1:1.5 and 1:3 today
     # Bags that are unlike that: see `mean_function`.
     steep: Prior = Prior(1.0, 1.0)  # below 0, one bag in six, every slope is a third as steep
     matters: Prior = Prior(0.25, 1.0)  # below 0, two in five, temperature and dose do nothing beyond extraction
