@@ -34,14 +34,15 @@ class Hyperparameters(NamedTuple):
     noise_sd: float
 
 
-_NOISES = (0.5, 1.0, 1.8)
+_SURFACES, _LENGTHS, _NOISES = (0.15, 0.8, 1.5), (0.25, 0.5, 1.0), (0.5, 1.0, 1.8)
 GRID = tuple(
-    itertools.starmap(
-        Hyperparameters,
-        # The last are of a bag on which nothing makes a difference.
-        [*itertools.product((0.8, 1.5), (0.25, 0.5, 1.0), _NOISES), *itertools.product((0.15,), (1.0,), _NOISES)],
-    )
+    Hyperparameters(surface, length, noise)
+    for surface, length, noise in itertools.product(_SURFACES, _LENGTHS, _NOISES)
+    # On a surface that hardly rises, length makes no difference.
+    if surface != _SURFACES[0] or length == _LENGTHS[-1]
 )
+_PRIOR = np.array([1 / len(_SURFACES) / sum(it.surface_sd == other.surface_sd for other in GRID) for it in GRID])
+"""Every surface, that of a bag on which nothing makes a difference among them, is as likely as another."""
 
 
 def turned_cube(at: Inputs) -> Floats:
@@ -122,8 +123,8 @@ class GaussianProcess:
         self._gap = score - USUAL_SCORE - shift * outlier
         self._extra = 1e-6 + spread**2 * outlier + shift**2 * outlier * (1.0 - outlier)
         evidence = self._evidence()
-        self.log_evidence = float(logsumexp(evidence) - np.log(len(GRID)))
-        self.share = softmax(evidence)
+        self.log_evidence = float(logsumexp(evidence, b=_PRIOR))
+        self.share = softmax(evidence + np.log(_PRIOR))
 
     def draw(self, count: int, rng: np.random.Generator) -> GaussianProcessDraws:
         """`count` draws of the surface, each set of hyperparameters in proportion to its weight."""

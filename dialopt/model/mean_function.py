@@ -16,7 +16,7 @@ from dialopt.trade.likely_time import USUAL_S
 
 HILL = 1.47
 """Size of a standard normal number that one in seven passes."""
-_FLAT = 1 / 3
+_FLAT = 0.2
 _SHARP = 8.0
 """How sharply a bag is one thing or the other."""
 

@@ -64,7 +64,7 @@ class Priors(NamedTuple):
     ratio_curve: Prior = Prior(7.0, 0.6, positive=True)  # a log unit of ratio off, squared: 1:1.5 or 1:2.7 costs 0.6
     ratio_best: Prior = Prior(0.0, 0.25)  # the strength that is liked; between 1:1.5 and 1:3 today
     # Bags that are unlike that: see `mean_function`.
-    steep: Prior = Prior(1.0, 1.0)  # below 0, one bag in six, every slope is a third as steep
+    steep: Prior = Prior(1.0, 1.0)  # below 0, one bag in six, every slope is a fifth as steep
     matters: Prior = Prior(0.25, 1.0)  # below 0, two in five, temperature and dose do nothing beyond extraction
     hill: Prior = Prior(0.0, 1.0)  # beyond ±HILL, one in seven, a second hill on that side
     hill_away: Prior = Prior(0.65, 0.3, positive=True)  # log units of time from the first
