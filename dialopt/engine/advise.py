@@ -34,6 +34,7 @@ from dialopt.model.elicited import elicited_priors
 from dialopt.model.limits import with_a_say
 from dialopt.model.posterior import Posterior, fit
 from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
 from dialopt.trade.verdict import Verdict, among
 
@@ -133,6 +134,19 @@ class _Decision:
     settled: bool
 
 
+def _stands(pairing: Pairing, shots: Sequence[Shot]) -> Recipe | None:
+    """The recipe pulled last, or else that which the bag suggests, as far as it says and the dials offer it."""
+    if shots:
+        return pairing.snap(shots[-1].recipe)
+    suggested = pairing.bean.suggested
+    if suggested is None:
+        return None
+    said = {name: getattr(suggested, name, None) for name in pairing.dials}
+    return pairing.snap(
+        Recipe(**{name: dial.middle if said[name] is None else said[name] for name, dial in pairing.dials.items()})
+    )
+
+
 def _decide(
     pairing: Pairing,
     shots: Sequence[Shot],
@@ -163,6 +177,7 @@ def _decide(
         liking=liking,
         best_rows=best_rows,
         hold=hold,
+        stands=_stands(pairing, shots),
         seed=seed,
         config=config,
     )

@@ -34,6 +34,8 @@ class Config:
     sure_enough: float = 0.875
     """Probability of being near-optimal from which on it is said to be sure: seven in eight."""
 
+    tie: float = 0.03
+    """Points of liking within which two recipes are as good as equal."""
     first_reach: float = 0.25
     """How far beyond the only grind pulled a test may go, share of the grind dial."""
     later_reach: float = 0.15

@@ -31,16 +31,25 @@ def find_sweet_spot(
     liking: Floats,
     best_rows: np.ndarray,
     hold: Mapping[str, float],
+    stands: Recipe | None,
     seed: int,
     config: Config,
 ) -> SweetSpot:
     """The highest posterior mean, first on the lattice, then on every setting around it.
 
     liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,), which make the region.
+    stands: the recipe pulled last, or else the bag's own; of recipes that are as good as equal the one nearest to it is
+    taken.
     """
     near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))), hold)
     near_liking = on_scale(posterior.liking(near.at))
-    row = int(np.argmax(near_liking.mean(axis=0)))
+    mean = near_liking.mean(axis=0)
+    ties = np.flatnonzero(mean >= mean.max() - config.tie)
+    moved = np.zeros(len(ties))
+    if stands is not None:
+        here = np.array([getattr(stands, name) for name in pairing.dials])
+        moved = np.sum(np.abs(near.raw[ties] - here) > 1e-9, axis=1)
+    row = int(ties[np.lexsort((-mean[ties], moved))[0]])
     recipe, here = near.recipe(row), near_liking[:, row]
     best_cube = lattice.at.cube[best_rows]
     region = Region(best_cube, lattice.spacing)

@@ -17,8 +17,8 @@ from dialopt.trade.pairing import USUAL_RATIO, Pairing
 TIME_SPREAD = 0.2
 """Of log seconds: a suggested 28 s may well mean 23 or 34 on another machine."""
 TEMP_SPREAD_C = 2.0
-DOSE_SPREAD = 0.05
-"""Of log dose: 1 g in 18."""
+DOSE_SPREAD = 0.02
+"""Of log dose: 0.4 g in 18."""
 ROAST_SHIFT_C = {"light": 1.0, "medium": 0.0, "dark": -2.0}
 """Lighter roasts tend to be brewed hotter, darker ones cooler, than the usual temperature."""
 ROAST_SPREAD_C = 2.5
