@@ -142,9 +142,7 @@ def _stands(pairing: Pairing, shots: Sequence[Shot]) -> Recipe | None:
     if suggested is None:
         return None
     said = {name: getattr(suggested, name, None) for name in pairing.dials}
-    return pairing.snap(
-        Recipe(**{name: dial.middle if said[name] is None else said[name] for name, dial in pairing.dials.items()})
-    )
+    return pairing.snap(Recipe(**{name: said[name] or dial.middle for name, dial in pairing.dials.items()}))
 
 
 def _decide(

@@ -58,8 +58,11 @@ def candidates(pairing: Pairing, hold: Mapping[str, float]) -> Candidates:
     return _lattice(pairing, sides)
 
 
-def neighbourhood(pairing: Pairing, recipe: Recipe, hold: Mapping[str, float]) -> Candidates:
-    """Every setting between a recipe and the lattice settings around it, at most 11 a dial, 6 where all four turn."""
+def neighbourhood(
+    pairing: Pairing, recipe: Recipe, hold: Mapping[str, float], stands: Recipe | None = None
+) -> Candidates:
+    """Every setting between a recipe and the lattice settings around it, at most 11 a dial, 6 where all four
+    turn, and those of `stands` that lie there."""
     most, sides = _most(pairing), []
     span = 11 if most is _MOST else 6
     for name, dial in pairing.dials.items():
@@ -70,7 +73,8 @@ def neighbourhood(pairing: Pairing, recipe: Recipe, hold: Mapping[str, float]) -
         here = dial.index(getattr(recipe, name))
         first, last = max(here - reach, 0), min(here + reach, dial.count - 1)
         numbers = np.unique(np.linspace(first, last, min(last - first + 1, span)).round().astype(int))
-        sides.append([dial.setting(int(number)) for number in np.unique([*numbers, here])])
+        also = [here] if stands is None else [here, min(max(dial.index(getattr(stands, name)), first), last)]
+        sides.append([dial.setting(int(number)) for number in np.unique([*numbers, *also])])
     return _lattice(pairing, sides)
 
 

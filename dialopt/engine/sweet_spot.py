@@ -41,7 +41,7 @@ def find_sweet_spot(
     stands: the recipe pulled last, or else the bag's own; of recipes that are as good as equal the one nearest to it is
     taken.
     """
-    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))), hold)
+    near = neighbourhood(pairing, lattice.recipe(int(np.argmax(liking.mean(axis=0)))), hold, stands)
     near_liking = on_scale(posterior.liking(near.at))
     mean = near_liking.mean(axis=0)
     ties = np.flatnonzero(mean >= mean.max() - config.tie)
