@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.errors import LogbookDamaged
-from dialopt.logbook import error_translation, file, journal
+from dialopt.logbook import error_translation, journal
 from dialopt.logbook.schema import TABLES
 from dialopt.logbook.store import advice, kit, pairings, shots
+from dialopt.logbook.store.recording import transaction
 
 Reader = Callable[[sqlite3.Connection, Mapping[str, Any]], object]
 """Reads a row back as what it stands for, since damage may leave it in a form that SQLite takes. Raises LogbookDamaged
@@ -38,7 +39,7 @@ def findings(db: sqlite3.Connection) -> list[str]:
 
 def against_journal(db: sqlite3.Connection, path: Path) -> list[str]:
     """Where a whole file holds something else than was confirmed, or its journal can't be read. Raises OSError."""
-    with file.transaction(db, "DEFERRED"):
+    with transaction(db, "DEFERRED"):
         return journal.differences(db, path)
 
 

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -33,8 +32,8 @@ from dialopt.logbook import error_translation
 from dialopt.logbook.backup import copies_folder
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import KEYS, STEPS, TABLES
-from dialopt.logbook.store.recording import Recording, Row, add, put
-from dialopt.logbook.whole_file import flush, flush_folder, placed, temporary_for
+from dialopt.logbook.store.recording import Recording, Row, add, put, transaction
+from dialopt.logbook.whole_file import finish, flush_folder, placed, temporary_file
 
 SUFFIX = ".jsonl"
 _ROWS = 200
@@ -98,16 +97,12 @@ def begin(db: sqlite3.Connection, path: Path, now: Callable[[], datetime]) -> No
     journal, rows = journal_of(path), _everything(db)
     parts = [rows[start : start + _ROWS] for start in range(0, len(rows), _ROWS)]
     lines = [_written(number, schema_of(db), part) for number, part in enumerate(parts, start=1)]
-    temporary = temporary_for(journal.name, journal.parent)
-    try:
+    with temporary_file(journal.name, journal.parent) as temporary:
         temporary.write_bytes(b"".join(lines))
-        shutil.copymode(path, temporary)
-        flush(temporary)
+        finish(temporary, journal.name, like=path)
         if journal.is_file() and journal.stat().st_size:
             placed(journal, copies_folder(path) / f"{path.stem}-{now():%Y-%m-%d-%H%M%S}{SUFFIX}")
         temporary.replace(journal)
-    finally:
-        temporary.unlink(missing_ok=True)
     flush_folder(journal.parent)
     _stand(db, len(lines), sum(map(len, lines)), _check_of(lines[-1]) if lines else "")
 
@@ -152,18 +147,17 @@ def replay(db: sqlite3.Connection, found: Journal) -> int:
         if schema_of(db) < line.schema:
             take_steps(db, STEPS[: line.schema])
             known = {table: {row[1] for row in db.execute(f"PRAGMA table_info({table})")} for table in KEYS}
-        db.execute("BEGIN")
-        for table, row in line.rows:
-            try:
-                if not known.get(table, set()).issuperset(row):  # names go into the statement
-                    raise KeyError
-                if table == "settings":
-                    put(db, row["name"], row["value"])
-                else:
-                    add(db, table, row)
-            except (sqlite3.Error, ValueError, KeyError, TypeError, OverflowError):
-                unfit += 1
-        db.execute("COMMIT")
+        with transaction(db, "DEFERRED"):
+            for table, row in line.rows:
+                try:
+                    if not known.get(table, set()).issuperset(row):  # names go into the statement
+                        raise KeyError
+                    if table == "settings":
+                        put(db, row["name"], row["value"])
+                    else:
+                        add(db, table, row)
+                except (sqlite3.Error, ValueError, KeyError, TypeError, OverflowError):
+                    unfit += 1
     return unfit
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Concatenate, ParamSpec, TypeVar
 
 from dialopt.logbook import backup, check, error_translation, file, journal
-from dialopt.logbook.store.recording import Recording
+from dialopt.logbook.store.recording import Recording, transaction
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -31,7 +31,7 @@ class Transactions:
 
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection]:
-        with error_translation.translated(self.path), file.transaction(self._db, "DEFERRED"):
+        with error_translation.translated(self.path), transaction(self._db, "DEFERRED"):
             yield self._db
 
     @contextmanager
@@ -40,12 +40,12 @@ class Transactions:
         with error_translation.translated(self.path):
             self._copy_of_the_day()
             try:
-                with file.transaction(db, "IMMEDIATE"):
+                with transaction(db, "IMMEDIATE"):
                     self._refuse_moved()
                     if not journal.follows(db, self.path):
                         journal.begin(db, self.path, self._now)
                 db.written.clear()
-                with file.transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
+                with transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
                     self._refuse_moved()
                     db.at = self._now()
                     yield db

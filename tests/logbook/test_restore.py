@@ -174,14 +174,14 @@ def test_a_logbook_in_use_is_left_alone(path, clock):
 def test_nobody_logs_into_a_file_that_is_being_set_aside(path, clock, a_shot, monkeypatch):
     asked = []
 
-    def meanwhile(*about):
+    def meanwhile(*about, **how):
         with Logbook.open(path.parent, now=clock, wait_s=0.05) as book, pytest.raises(LogbookLocked):
             book.log(1, a_shot())
         asked.append(True)
 
     from dialopt.logbook import restore
 
-    monkeypatch.setattr(restore, "tidy", meanwhile)
+    monkeypatch.setattr(restore, "finish", meanwhile)
     _restored(path, clock, replace=True)
     assert asked == [True]
     assert len(_shots(path, clock)) == 5

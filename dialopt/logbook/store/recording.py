@@ -1,9 +1,10 @@
-"""A connection that remembers what it wrote, for the journal; and the settings, whose rows alone are replaced."""
+"""A connection that remembers what it wrote, for the journal; transactions; the settings, whose rows are replaced."""
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import datetime
 from typing import Any
 
@@ -38,6 +39,22 @@ class Recording(sqlite3.Connection):
         number = int(add(self, table, row).lastrowid or 0)
         self.written.append((table, row if table in WITHOUT_ID else {"id": number, **row}))
         return number
+
+
+@contextmanager
+def transaction(
+    db: sqlite3.Connection, kind: str, around_commit: Callable[[], AbstractContextManager[None]] = nullcontext
+) -> Iterator[None]:
+    """All or nothing. IMMEDIATE takes the write lock at once, so that what was read first still holds at the end."""
+    db.execute(f"BEGIN {kind}")
+    try:
+        yield
+        with around_commit():
+            db.execute("COMMIT")
+    except BaseException:
+        if db.in_transaction:
+            db.execute("ROLLBACK")
+        raise
 
 
 def add(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> sqlite3.Cursor:
