@@ -12,8 +12,8 @@ from pathlib import Path
 from dialopt.errors import LogbookError, WrongUse
 from dialopt.logbook import error_translation
 from dialopt.logbook.journal import journal_of
-from dialopt.logbook.migrate import Step, migrate, take_steps
-from dialopt.logbook.schema import APPLICATION_ID, STEPS
+from dialopt.logbook.migrate import migrate, take_steps
+from dialopt.logbook.schema import APPLICATION_ID, STEPS, Step
 from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import printable
 from dialopt.logbook.whole_file import finish, flush_folder, place, temporary_file

@@ -32,7 +32,7 @@ from dialopt.logbook import error_translation
 from dialopt.logbook.backup import copies_folder
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import KEYS, STEPS, TABLES
-from dialopt.logbook.store.recording import Recording, Row, add, put, transaction
+from dialopt.logbook.store.recording import Recording, Row, add, put, rows, transaction
 from dialopt.logbook.whole_file import finish, flush_folder, placed, temporary_file
 
 SUFFIX = ".jsonl"
@@ -94,8 +94,9 @@ def begin(db: sqlite3.Connection, path: Path, now: Callable[[], datetime]) -> No
     Within a transaction that holds the write lock and has changed nothing, and is committed next. Raises LogbookDamaged
     for what can't be read, OSError, sqlite3.Error.
     """
-    journal, rows = journal_of(path), _everything(db)
-    parts = [rows[start : start + _ROWS] for start in range(0, len(rows), _ROWS)]
+    journal = journal_of(path)
+    everything = [(table, row) for table in (*TABLES, "settings") for row in rows(db, table)]
+    parts = [everything[start : start + _ROWS] for start in range(0, len(everything), _ROWS)]
     lines = [_written(number, schema_of(db), part) for number, part in enumerate(parts, start=1)]
     with temporary_file(journal.name, journal.parent) as temporary:
         temporary.write_bytes(b"".join(lines))
@@ -179,9 +180,9 @@ def differences(db: sqlite3.Connection, path: Path) -> list[str]:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as other:
         replay(other, found)
         for table, keys in KEYS.items():
-            rows = f"SELECT * FROM {table}"
-            theirs = {row[: len(keys)]: row for row in other.execute(rows)}
-            mine = [row[: len(keys)] for row in db.execute(rows) if theirs.pop(row[: len(keys)], None) != row]
+            all_rows = f"SELECT * FROM {table}"
+            theirs = {row[: len(keys)]: row for row in other.execute(all_rows)}
+            mine = [row[: len(keys)] for row in db.execute(all_rows) if theirs.pop(row[: len(keys)], None) != row]
             wrong += [
                 f"{' '.join(map(str, ('Row', *key)))} of {table} isn't as the journal has it."
                 for key in (*mine, *theirs)
@@ -205,15 +206,6 @@ def _stands(db: sqlite3.Connection) -> tuple[int, int, str] | None:
     """The number, end and check of the line up to which the logbook stands."""
     row: tuple[int, int, str] | None = db.execute('SELECT line, size, "check" FROM journal').fetchone()
     return row
-
-
-def _everything(db: sqlite3.Connection) -> list[Row]:
-    rows: list[Row] = []
-    for table in (*TABLES, "settings"):
-        cursor = db.execute(f"SELECT * FROM {table} ORDER BY {', '.join(KEYS[table])}")
-        names = [column[0] for column in cursor.description]
-        rows += [(table, dict(zip(names, row, strict=True))) for row in cursor]
-    return rows
 
 
 def _written(number: int, schema: int, rows: Sequence[Row]) -> bytes:
@@ -243,14 +235,11 @@ def _lines(text: bytes, start: int) -> Iterator[Line | None]:
             continue
         try:
             values = json.loads(body + b"}")
-            number, schema, rows = (
-                values["line"],
-                values["schema"],
-                [(table, dict(row)) for table, row in values["rows"]],
-            )
+            number, schema = values["line"], values["schema"]
+            written = [(table, dict(row)) for table, row in values["rows"]]
             if not all(isinstance(it, int) and it >= 1 for it in (number, schema)):
                 raise ValueError
         except (ValueError, KeyError, TypeError, RecursionError):  # never written here
             yield None
         else:
-            yield Line(number=number, schema=schema, rows=rows, check=check, end=start)
+            yield Line(number=number, schema=schema, rows=written, check=check, end=start)

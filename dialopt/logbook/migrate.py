@@ -3,27 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
 from dialopt.errors import LogbookDamaged, LogbookTooNew
 from dialopt.logbook import error_translation
 from dialopt.logbook.backup import dated_copy
+from dialopt.logbook.schema import Step
 from dialopt.logbook.store.recording import transaction
-
-Step = Callable[[sqlite3.Connection], None]
-"""Takes a logbook from one schema to the next inside the transaction that it is given. The n-th step makes schema n."""
-
-
-def statements(*sql: str) -> Step:
-    """A step that runs these statements. (sqlite3's executescript won't do: it commits first.)"""
-
-    def step(db: sqlite3.Connection) -> None:
-        for statement in sql:
-            db.execute(statement)
-
-    return step
 
 
 def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: datetime) -> Path | None:

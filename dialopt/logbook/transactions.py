@@ -10,6 +10,7 @@ from functools import wraps
 from pathlib import Path
 from typing import Concatenate, ParamSpec, TypeVar
 
+from dialopt.errors import LogbookError
 from dialopt.logbook import backup, check, error_translation, file, journal
 from dialopt.logbook.store.recording import Recording, transaction
 
@@ -66,7 +67,11 @@ class Transactions:
         except OSError:
             in_place = False
         if not in_place:
-            raise error_translation.moved(self.path)
+            # Nothing is logged into a file that nobody reads.
+            raise LogbookError(
+                f"The logbook {self.path} was moved or replaced while it was open; nothing was changed. Start again to "
+                "use the one that is there now."
+            )
 
 
 def reading(ask: Callable[Concatenate[sqlite3.Connection, P], R]) -> Callable[Concatenate[Transactions, P], R]:

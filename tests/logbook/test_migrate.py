@@ -8,8 +8,7 @@ import pytest
 from dialopt.errors import LogbookDamaged, LogbookTooNew
 from dialopt.logbook import file
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.migrate import statements
-from dialopt.logbook.schema import STEPS
+from dialopt.logbook.schema import STEPS, statements
 
 WITH_WATER = statements(
     "CREATE TABLE waters (id INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT",
