@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterable
 from contextlib import closing, suppress
@@ -12,7 +11,7 @@ from pathlib import Path
 
 from dialopt.errors import LogbookDamaged, LogbookError
 from dialopt.logbook import error_translation
-from dialopt.logbook.whole_file import flush, flush_folder, placed, temporary_for, tidy
+from dialopt.logbook.whole_file import finish, flush_folder, placed, temporary_file
 
 FOLDER = "backups"
 _KEPT: tuple[tuple[int, Callable[[date], object]], ...] = (
@@ -80,21 +79,15 @@ def copies_folder(path: Path) -> Path:
 
 def _copied(path: Path, name: str) -> Path:
     folder = copies_folder(path)
-    temporary = temporary_for(path.stem, folder)
-    temporary.unlink(missing_ok=True)
-    try:
+    with temporary_file(path.stem, folder) as temporary:
         with closing(existing(path)) as source, closing(sqlite3.connect(temporary)) as target:
             target.execute("PRAGMA journal_mode = OFF")  # a copy that fails is thrown away
             source.backup(target)
             (found,) = target.execute("PRAGMA integrity_check(1)").fetchone()
             if found != "ok":
                 raise error_translation.damaged(path, " ".join(found.split()))  # such a copy would be no way back
-        shutil.copymode(path, temporary)
-        flush(temporary)
-        tidy(path.stem, temporary)
+        finish(temporary, path.stem, like=path)
         final = placed(temporary, folder / name)
-    finally:
-        temporary.unlink(missing_ok=True)
     flush_folder(folder)
     return final
 

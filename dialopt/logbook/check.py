@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 from dialopt.errors import LogbookDamaged
-from dialopt.logbook import error_translation, file, journal
+from dialopt.logbook import error_translation, journal
 from dialopt.logbook.schema import TABLES
-from dialopt.logbook.store import advice, kit, pairings, shots
-
-Reader = Callable[[sqlite3.Connection, Mapping[str, Any]], object]
-"""Reads a row back as what it stands for, since damage may leave it in a form that SQLite takes. Raises LogbookDamaged
-for what was never written."""
+from dialopt.logbook.store import advice, pairings, shots
+from dialopt.logbook.store.kit import KINDS
+from dialopt.logbook.store.recording import rows, transaction
 
 
 def findings(db: sqlite3.Connection) -> list[str]:
@@ -38,52 +35,39 @@ def findings(db: sqlite3.Connection) -> list[str]:
 
 def against_journal(db: sqlite3.Connection, path: Path) -> list[str]:
     """Where a whole file holds something else than was confirmed, or its journal can't be read. Raises OSError."""
-    with file.transaction(db, "DEFERRED"):
+    with transaction(db, "DEFERRED"):
         return journal.differences(db, path)
 
 
 def _unread(db: sqlite3.Connection, table: str) -> list[str]:
     found = list[str]()
     try:
-        cursor = db.execute(f"SELECT * FROM {table}")
-        names = [column[0] for column in cursor.description]
-        for values in cursor:
-            row = dict(zip(names, values, strict=True))
+        for row in rows(db, table):
             try:
-                _READERS[table](db, row)
+                _read_back(db, table, row)
             except LogbookDamaged as error:
-                found.append(f"Row {values[0]} of {table} holds what was never written: {_why(error)}")
+                number, why = next(iter(row.values())), error.__cause__
+                said = str(why).removesuffix(".") if isinstance(why, ValueError) else "its parts don't belong together"
+                found.append(f"Row {number} of {table} holds what was never written: {said}.")
     except error_translation.UNREADABLE as error:
         found.append(f"Not all rows of {table} can be read: {error}.")
     return found
 
 
-def _why(error: LogbookDamaged) -> str:
-    why = error.__cause__
-    return f"{str(why).removesuffix('.')}." if isinstance(why, ValueError) else "its parts don't belong together."
+def _read_back(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> None:
+    """Reads a row as what it stands for, since damage may leave it in a form that SQLite takes.
 
-
-def _kit(kind: kit.Kind[Any], db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
-    kind.by_row(db, row["id"])
-    _moment("saved_at", db, row)
-
-
-def _revision(db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
-    pairings.revision(db, row["pairing_id"], row["revision"])
-    _moment("saved_at", db, row)
-
-
-def _moment(column: str, db: sqlite3.Connection, row: Mapping[str, Any]) -> None:
+    Raises LogbookDamaged for what was never written.
+    """
+    if table == "shots":
+        shots.by_row(db, row["id"])
+    elif table == "advice":
+        advice.by_row(db, row["id"])
+    elif table == "pairing_revisions":
+        pairings.revision(db, row["pairing_id"], row["revision"])
+    elif table.removesuffix("s") in KINDS:
+        KINDS[table.removesuffix("s")].by_row(db, row["id"])
     with error_translation.reading_back():
-        datetime.fromisoformat(row[column])
-
-
-_READERS: dict[str, Reader] = {
-    **{kind.table: partial(_kit, kind) for kind in kit.KINDS.values()},
-    "pairings": lambda db, row: None,
-    "pairing_revisions": _revision,
-    "acts": partial(_moment, "at"),
-    "shots": lambda db, row: shots.by_row(db, row["id"]),
-    "undone": partial(_moment, "at"),
-    "advice": lambda db, row: advice.by_row(db, row["id"]),
-}
+        for column in ("saved_at", "at"):
+            if column in row:
+                datetime.fromisoformat(row[column])

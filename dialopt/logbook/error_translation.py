@@ -49,21 +49,6 @@ def damaged(path: Path, why: str) -> LogbookDamaged:
     return LogbookDamaged(f"The logbook {path} can't be read: {why}.")
 
 
-def in_use(path: Path) -> LogbookLocked:
-    """The error for a logbook that another process is at."""
-    return LogbookLocked(
-        f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
-    )
-
-
-def moved(path: Path) -> LogbookError:
-    """The error for a logbook that isn't at its place any more, so that nothing is logged into a file nobody reads."""
-    return LogbookError(
-        f"The logbook {path} was moved or replaced while it was open; nothing was changed. Start again to use the one "
-        "that is there now."
-    )
-
-
 def _no_room(path: Path, why: object) -> LogbookError:
     return LogbookError(
         f"The logbook {path} can't be read or written ({why}): the disk may be full or failing. "
@@ -76,7 +61,9 @@ def _translated(error: sqlite3.Error, path: Path) -> LogbookError:
     code = getattr(error, "sqlite_errorcode", None)
     kind = None if code is None else code & 0xFF
     if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return in_use(path)
+        return LogbookLocked(
+            f"Another process is using the logbook {path}; nothing was changed. Wait a moment and try again."
+        )
     if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
         return LogbookError(
             f"The logbook {path} can't be written to; nothing was changed. It needs a file and a folder that you may "

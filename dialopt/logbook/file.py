@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 from dialopt.errors import LogbookError, WrongUse
 from dialopt.logbook import error_translation
 from dialopt.logbook.journal import journal_of
-from dialopt.logbook.migrate import Step, migrate, run
-from dialopt.logbook.schema import APPLICATION_ID, STEPS
+from dialopt.logbook.migrate import migrate, take_steps
+from dialopt.logbook.schema import APPLICATION_ID, STEPS, Step
 from dialopt.logbook.store.recording import Recording
 from dialopt.logbook.store.words import printable
-from dialopt.logbook.whole_file import flush, flush_folder, place, temporary_for, tidy
+from dialopt.logbook.whole_file import finish, flush_folder, place, temporary_file
 
 NAME = "logbook.db"
 VARIABLE = "DIALOPT_HOME"
@@ -73,31 +73,12 @@ def opened(path: Path, *, now: Callable[[], datetime], wait_s: float, steps: Seq
         return db
 
 
-@contextmanager
-def transaction(
-    db: sqlite3.Connection, kind: str, around_commit: Callable[[], AbstractContextManager[None]] = nullcontext
-) -> Iterator[None]:
-    """All or nothing. IMMEDIATE takes the write lock at once, so that what was read first still holds at the end."""
-    db.execute(f"BEGIN {kind}")
-    try:
-        yield
-        with around_commit():
-            db.execute("COMMIT")
-    except BaseException:
-        if db.in_transaction:
-            db.execute("ROLLBACK")
-        raise
-
-
 def lay_out(path: Path, steps: Sequence[Step]) -> None:
     """Makes an empty logbook of schema `len(steps)` in a file that isn't there yet. Raises sqlite3.Error."""
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
-        db.execute("PRAGMA journal_mode = OFF")
-        db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        db.execute("BEGIN")
-        for schema in range(len(steps)):
-            run(db, steps, schema)
-        db.execute("COMMIT")
+        for pragma in ("journal_mode = OFF", "synchronous = OFF", f"application_id = {APPLICATION_ID}"):
+            db.execute(f"PRAGMA {pragma}")
+        take_steps(db, steps)
 
 
 def rollback_of(path: Path) -> Path:
@@ -118,20 +99,14 @@ def _make(path: Path, steps: Sequence[Step]) -> None:
     if journal.is_file() and journal.stat().st_size and not path.exists():
         raise error_translation.damaged(path, "it is gone, and only its journal is there")
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    temporary = temporary_for(path.stem, path.parent)
-    temporary.unlink(missing_ok=True)
-    try:
+    with temporary_file(path.stem, path.parent) as temporary:
         lay_out(temporary, steps)
-        temporary.chmod(0o600)
-        flush(temporary)
-        tidy(path.stem, temporary)
+        finish(temporary, path.stem, like=path)
         _disown_rollback(path)
         try:
             place(temporary, path)
         except FileExistsError:
             return
-    finally:
-        temporary.unlink(missing_ok=True)
     flush_folder(path.parent)
 
 

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -33,8 +32,8 @@ from dialopt.logbook import error_translation
 from dialopt.logbook.backup import copies_folder
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import KEYS, STEPS, TABLES
-from dialopt.logbook.store.recording import Recording, Row, add, put
-from dialopt.logbook.whole_file import flush, flush_folder, placed, temporary_for
+from dialopt.logbook.store.recording import Recording, Row, add, put, rows, transaction
+from dialopt.logbook.whole_file import finish, flush_folder, placed, temporary_file
 
 SUFFIX = ".jsonl"
 _ROWS = 200
@@ -95,19 +94,16 @@ def begin(db: sqlite3.Connection, path: Path, now: Callable[[], datetime]) -> No
     Within a transaction that holds the write lock and has changed nothing, and is committed next. Raises LogbookDamaged
     for what can't be read, OSError, sqlite3.Error.
     """
-    journal, rows = journal_of(path), _everything(db)
-    parts = [rows[start : start + _ROWS] for start in range(0, len(rows), _ROWS)]
+    journal = journal_of(path)
+    everything = [(table, row) for table in (*TABLES, "settings") for row in rows(db, table)]
+    parts = [everything[start : start + _ROWS] for start in range(0, len(everything), _ROWS)]
     lines = [_written(number, schema_of(db), part) for number, part in enumerate(parts, start=1)]
-    temporary = temporary_for(journal.name, journal.parent)
-    try:
+    with temporary_file(journal.name, journal.parent) as temporary:
         temporary.write_bytes(b"".join(lines))
-        shutil.copymode(path, temporary)
-        flush(temporary)
+        finish(temporary, journal.name, like=path)
         if journal.is_file() and journal.stat().st_size:
             placed(journal, copies_folder(path) / f"{path.stem}-{now():%Y-%m-%d-%H%M%S}{SUFFIX}")
         temporary.replace(journal)
-    finally:
-        temporary.unlink(missing_ok=True)
     flush_folder(journal.parent)
     _stand(db, len(lines), sum(map(len, lines)), _check_of(lines[-1]) if lines else "")
 
@@ -152,18 +148,17 @@ def replay(db: sqlite3.Connection, found: Journal) -> int:
         if schema_of(db) < line.schema:
             take_steps(db, STEPS[: line.schema])
             known = {table: {row[1] for row in db.execute(f"PRAGMA table_info({table})")} for table in KEYS}
-        db.execute("BEGIN")
-        for table, row in line.rows:
-            try:
-                if not known.get(table, set()).issuperset(row):  # names go into the statement
-                    raise KeyError
-                if table == "settings":
-                    put(db, row["name"], row["value"])
-                else:
-                    add(db, table, row)
-            except (sqlite3.Error, ValueError, KeyError, TypeError, OverflowError):
-                unfit += 1
-        db.execute("COMMIT")
+        with transaction(db, "DEFERRED"):
+            for table, row in line.rows:
+                try:
+                    if not known.get(table, set()).issuperset(row):  # names go into the statement
+                        raise KeyError
+                    if table == "settings":
+                        put(db, row["name"], row["value"])
+                    else:
+                        add(db, table, row)
+                except (sqlite3.Error, ValueError, KeyError, TypeError, OverflowError):
+                    unfit += 1
     return unfit
 
 
@@ -185,9 +180,9 @@ def differences(db: sqlite3.Connection, path: Path) -> list[str]:
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as other:
         replay(other, found)
         for table, keys in KEYS.items():
-            rows = f"SELECT * FROM {table}"
-            theirs = {row[: len(keys)]: row for row in other.execute(rows)}
-            mine = [row[: len(keys)] for row in db.execute(rows) if theirs.pop(row[: len(keys)], None) != row]
+            all_rows = f"SELECT * FROM {table}"
+            theirs = {row[: len(keys)]: row for row in other.execute(all_rows)}
+            mine = [row[: len(keys)] for row in db.execute(all_rows) if theirs.pop(row[: len(keys)], None) != row]
             wrong += [
                 f"{' '.join(map(str, ('Row', *key)))} of {table} isn't as the journal has it."
                 for key in (*mine, *theirs)
@@ -211,15 +206,6 @@ def _stands(db: sqlite3.Connection) -> tuple[int, int, str] | None:
     """The number, end and check of the line up to which the logbook stands."""
     row: tuple[int, int, str] | None = db.execute('SELECT line, size, "check" FROM journal').fetchone()
     return row
-
-
-def _everything(db: sqlite3.Connection) -> list[Row]:
-    rows: list[Row] = []
-    for table in (*TABLES, "settings"):
-        cursor = db.execute(f"SELECT * FROM {table} ORDER BY {', '.join(KEYS[table])}")
-        names = [column[0] for column in cursor.description]
-        rows += [(table, dict(zip(names, row, strict=True))) for row in cursor]
-    return rows
 
 
 def _written(number: int, schema: int, rows: Sequence[Row]) -> bytes:
@@ -249,14 +235,11 @@ def _lines(text: bytes, start: int) -> Iterator[Line | None]:
             continue
         try:
             values = json.loads(body + b"}")
-            number, schema, rows = (
-                values["line"],
-                values["schema"],
-                [(table, dict(row)) for table, row in values["rows"]],
-            )
+            number, schema = values["line"], values["schema"]
+            written = [(table, dict(row)) for table, row in values["rows"]]
             if not all(isinstance(it, int) and it >= 1 for it in (number, schema)):
                 raise ValueError
         except (ValueError, KeyError, TypeError, RecursionError):  # never written here
             yield None
         else:
-            yield Line(number=number, schema=schema, rows=rows, check=check, end=start)
+            yield Line(number=number, schema=schema, rows=written, check=check, end=start)

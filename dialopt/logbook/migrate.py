@@ -3,26 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
 from dialopt.errors import LogbookDamaged, LogbookTooNew
 from dialopt.logbook import error_translation
 from dialopt.logbook.backup import dated_copy
-
-Step = Callable[[sqlite3.Connection], None]
-"""Takes a logbook from one schema to the next inside the transaction that it is given. The n-th step makes schema n."""
-
-
-def statements(*sql: str) -> Step:
-    """A step that runs these statements. (sqlite3's executescript won't do: it commits first.)"""
-
-    def step(db: sqlite3.Connection) -> None:
-        for statement in sql:
-            db.execute(statement)
-
-    return step
+from dialopt.logbook.schema import Step
+from dialopt.logbook.store.recording import transaction
 
 
 def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: datetime) -> Path | None:
@@ -36,18 +25,11 @@ def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: date
         raise error_translation.damaged(path, "its header lost the number of its schema")
     copy: Path | None = None
     while schema_of(db) < len(steps):
-        db.execute("BEGIN IMMEDIATE")
-        try:
-            # Read again under the lock: another process may have just taken this step.
-            schema = schema_of(db)
+        with transaction(db, "IMMEDIATE"):
+            schema = schema_of(db)  # read again under the lock: another process may have just taken this step
             if schema < len(steps):
                 copy = copy or dated_copy(path, now)
-                run(db, steps, schema)
-            db.execute("COMMIT")
-        except BaseException:
-            if db.in_transaction:
-                db.execute("ROLLBACK")
-            raise
+                _run(db, steps, schema)
     if schema_of(db) > len(steps):
         raise LogbookTooNew(
             f"The logbook {path} was written by a newer dialopt (schema {schema_of(db)}, this one knows up to "
@@ -57,16 +39,18 @@ def migrate(db: sqlite3.Connection, path: Path, steps: Sequence[Step], now: date
 
 
 def take_steps(db: sqlite3.Connection, steps: Sequence[Step]) -> None:
-    """Brings a logbook that nobody else uses to schema `len(steps)`; foreign keys are on from then. Raises as `run`."""
+    """Brings a logbook that nobody else uses to schema `len(steps)`; foreign keys are on from then.
+
+    Raises LogbookDamaged, sqlite3.Error.
+    """
     db.execute("PRAGMA foreign_keys = OFF")
     while (schema := schema_of(db)) < len(steps):
-        db.execute("BEGIN")
-        run(db, steps, schema)
-        db.execute("COMMIT")
+        with transaction(db, "DEFERRED"):
+            _run(db, steps, schema)
     db.execute("PRAGMA foreign_keys = ON")
 
 
-def run(db: sqlite3.Connection, steps: Sequence[Step], schema: int) -> None:
+def _run(db: sqlite3.Connection, steps: Sequence[Step], schema: int) -> None:
     """Takes the one step from `schema` to the next, number included, within the open transaction."""
     steps[schema](db)
     broken = db.execute("PRAGMA foreign_key_check").fetchone()

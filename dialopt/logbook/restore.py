@@ -7,7 +7,6 @@ place in one step. A kill at any moment leaves the old logbook or the new one th
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
@@ -20,7 +19,7 @@ from dialopt.logbook import backup, check, error_translation, file, journal
 from dialopt.logbook.migrate import schema_of, take_steps
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
 from dialopt.logbook.store.words import printable
-from dialopt.logbook.whole_file import flush, flush_folder, place, placed, temporary_for, tidy
+from dialopt.logbook.whole_file import finish, flush_folder, place, placed, temporary_file
 
 
 class NothingWrong(Refused):
@@ -124,22 +123,22 @@ def restored(
     state = state_of(path, now=now, wait_s=wait_s)
     if state.sound and not replace:
         raise NothingWrong(state.why or f"The logbook {path} is whole, so nothing was restored.")
-    temporary = temporary_for(path.stem, path.parent)
     with error_translation.translated(path), _alone(path, wait_s):
         loaded = _loaded(source)
         with closing(loaded.db) as db:
             _finish(loaded, source, carried_on=source == journal.journal_of(path))
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            try:
-                _write(db, temporary, path)
+            with temporary_file(path.stem, path.parent) as temporary:
+                with closing(sqlite3.connect(temporary)) as new:
+                    new.execute("PRAGMA journal_mode = OFF")  # one that fails is thrown away
+                    db.backup(new)
+                finish(temporary, path.stem, like=path)
                 aside = backup.dated_copy(beside, now()) if state.sound else _put_aside(path, now())
                 file.rollback_of(path).unlink(missing_ok=True)
                 if path.is_file():
                     temporary.replace(path)
                 else:
                     place(temporary, path)
-            finally:
-                temporary.unlink(missing_ok=True)
             flush_folder(path.parent)
             return Restored(logbook=_counted(db, path, loaded.missing), source=source, aside=aside, unfit=loaded.unfit)
 
@@ -177,11 +176,10 @@ def _loaded(source: Path) -> _Loaded:
             if schema_of(db) > len(STEPS):
                 raise CopyUnusable(source, "it was written by a newer dialopt")
             return _Loaded(db=db)
-    except LogbookDamaged:
+    except BaseException as error:
         db.close()
-        raise CopyUnusable(source, "it is damaged") from None
-    except BaseException:
-        db.close()
+        if isinstance(error, LogbookDamaged):
+            raise CopyUnusable(source, "it is damaged") from None
         raise
 
 
@@ -198,28 +196,12 @@ def _finish(loaded: _Loaded, source: Path, *, carried_on: bool) -> None:
     journal.stand(db, loaded.found if carried_on and not loaded.missing and not loaded.unfit else None)
 
 
-def _write(db: sqlite3.Connection, temporary: Path, path: Path) -> None:
-    temporary.unlink(missing_ok=True)
-    with closing(sqlite3.connect(temporary)) as new:
-        new.execute("PRAGMA journal_mode = OFF")  # one that fails is thrown away
-        db.backup(new)
-    if path.is_file():
-        shutil.copymode(path, temporary)
-    else:
-        temporary.chmod(0o600)
-    flush(temporary)
-    tidy(path.stem, temporary)
-
-
 def _counted(db: sqlite3.Connection, path: Path, missing: int) -> Held:
-    operations, last_at = db.execute(
-        "SELECT count(*), (SELECT at FROM acts ORDER BY id DESC LIMIT 1) FROM acts"
+    pairings, shots, operations, last_at = db.execute(
+        "SELECT (SELECT count(*) FROM pairings), (SELECT count(*) FROM (SELECT DISTINCT pairing_id, number FROM shots "
+        "WHERE act_id NOT IN (SELECT act_id FROM undone))), count(*), (SELECT at FROM acts ORDER BY id DESC LIMIT 1) "
+        "FROM acts"
     ).fetchone()
-    (shots,) = db.execute(
-        "SELECT count(*) FROM (SELECT DISTINCT pairing_id, number FROM shots "
-        "WHERE act_id NOT IN (SELECT act_id FROM undone))"
-    ).fetchone()
-    (pairings,) = db.execute("SELECT count(*) FROM pairings").fetchone()
     with error_translation.reading_back():
         last = None if last_at is None else datetime.fromisoformat(last_at)
     return Held(path=path, pairings=pairings, shots=shots, operations=operations, last_at=last, missing=missing)

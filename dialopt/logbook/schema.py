@@ -5,7 +5,8 @@ A change to the tables is a new step at the end of `STEPS`; a step that was ever
 
 from __future__ import annotations
 
-from dialopt.logbook.migrate import Step, statements
+import sqlite3
+from collections.abc import Callable
 
 APPLICATION_ID = 0x6469616C
 """Stands in the file's header; the letters "dial" in ASCII."""
@@ -31,6 +32,20 @@ KEYS: dict[str, tuple[str, ...]] = {
     "settings": ("name",),
 }
 """What tells the rows of a table apart."""
+
+
+Step = Callable[[sqlite3.Connection], None]
+"""Takes a logbook from one schema to the next inside the transaction that it is given. The n-th step makes schema n."""
+
+
+def statements(*sql: str) -> Step:
+    """A step that runs these statements. (sqlite3's executescript won't do: it commits first.)"""
+
+    def step(db: sqlite3.Connection) -> None:
+        for statement in sql:
+            db.execute(statement)
+
+    return step
 
 
 def _append_only(table: str) -> tuple[str, str]:

@@ -19,7 +19,7 @@ import io
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, astuple, dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -92,17 +92,11 @@ def share_csv(recipe: GrinderIndependent) -> str:
             ("cup", f"{recipe.yield_g:g}", "", "", "g"),
             ("ratio", f"{recipe.ratio:g}", "", "", "cup to dose"),
             ("water", f"{recipe.temp_c:g}", "", "", "°C"),
-            ("time", *(f"{value:.1f}" for value in _three(recipe.time_s)), "s"),
+            ("time", *(f"{value:.1f}" for value in astuple(recipe.time_s)), "s"),
             ("flow", f"{recipe.flow_g_s:.2f}", "", "", "g/s"),
             ("strength", "" if recipe.tds_pct is None else f"{recipe.tds_pct:g}", "", "", "% of the cup"),
-            (
-                "grind",
-                "" if recipe.steps_finer_than_mark is None else f"{recipe.steps_finer_than_mark}",
-                "",
-                "",
-                f"steps finer than what runs in {MARK_S:g} s",
-            ),
-            ("liking", *(f"{value:.1f}" for value in _three(recipe.score)), "of 10"),
+            ("grind", recipe.steps_finer_than_mark, "", "", f"steps finer than what runs in {MARK_S:g} s"),
+            ("liking", *(f"{value:.1f}" for value in astuple(recipe.score)), "of 10"),
         )
     )
     return text.getvalue()
@@ -157,7 +151,3 @@ def _recipe(content: Any, name: str) -> GrinderIndependent | None:
         )
     except (KeyError, TypeError, IndexError):
         raise Refused(f"The recipe in {printable(name)} isn't complete.") from None
-
-
-def _three(span: Estimate) -> tuple[float, float, float]:
-    return span.mean, span.low, span.high

@@ -10,8 +10,9 @@ from functools import wraps
 from pathlib import Path
 from typing import Concatenate, ParamSpec, TypeVar
 
+from dialopt.errors import LogbookError
 from dialopt.logbook import backup, check, error_translation, file, journal
-from dialopt.logbook.store.recording import Recording
+from dialopt.logbook.store.recording import Recording, transaction
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -31,7 +32,7 @@ class Transactions:
 
     @contextmanager
     def _reading(self) -> Iterator[sqlite3.Connection]:
-        with error_translation.translated(self.path), file.transaction(self._db, "DEFERRED"):
+        with error_translation.translated(self.path), transaction(self._db, "DEFERRED"):
             yield self._db
 
     @contextmanager
@@ -40,12 +41,12 @@ class Transactions:
         with error_translation.translated(self.path):
             self._copy_of_the_day()
             try:
-                with file.transaction(db, "IMMEDIATE"):
+                with transaction(db, "IMMEDIATE"):
                     self._refuse_moved()
                     if not journal.follows(db, self.path):
                         journal.begin(db, self.path, self._now)
                 db.written.clear()
-                with file.transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
+                with transaction(db, "IMMEDIATE", around_commit=lambda: journal.noted(db, self.path)):
                     self._refuse_moved()
                     db.at = self._now()
                     yield db
@@ -66,7 +67,11 @@ class Transactions:
         except OSError:
             in_place = False
         if not in_place:
-            raise error_translation.moved(self.path)
+            # Nothing is logged into a file that nobody reads.
+            raise LogbookError(
+                f"The logbook {self.path} was moved or replaced while it was open; nothing was changed. Start again to "
+                "use the one that is there now."
+            )
 
 
 def reading(ask: Callable[Concatenate[sqlite3.Connection, P], R]) -> Callable[Concatenate[Transactions, P], R]:

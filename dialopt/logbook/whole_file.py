@@ -8,8 +8,11 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import stat
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
 
 from dialopt.errors import NotFound, Refused
@@ -26,19 +29,16 @@ def write_whole(path: Path, data: bytes) -> None:
     mode = _mode(path)
     if mode is not None and not stat.S_ISREG(mode):
         raise Refused(f"{printable(path)} isn't a file that can be replaced; name another.")
-    temporary = temporary_for(path.name, path.parent)
     try:
-        temporary.write_bytes(data)
-        flush(temporary)
-        tidy(path.name, temporary)
-        temporary.replace(path)
+        with temporary_file(path.name, path.parent) as temporary:
+            temporary.write_bytes(data)
+            flush(temporary)
+            tidy(path.name, temporary)
+            temporary.replace(path)
     except OSError as error:
         raise Refused(
             f"{printable(path)} can't be written: {error.strerror or error}. Name a file in a folder you may write to."
         ) from error
-    finally:
-        with suppress(OSError):
-            temporary.unlink(missing_ok=True)
 
 
 def read_whole(path: Path, *, most_bytes: int, wanted: str) -> bytes:
@@ -90,9 +90,32 @@ def refuse_nowhere(path: Path) -> None:
         raise Refused(f"There is no folder {printable(path.parent)}; name a file in a folder that exists.")
 
 
-def temporary_for(stem: str, folder: Path) -> Path:
-    """A hidden name in the folder that no other process uses. stem: what the whole file goes by."""
-    return folder / f".{stem[:_NAME_START]}-{os.getpid()}.tmp"
+@contextmanager
+def temporary_file(stem: str, folder: Path) -> Iterator[Path]:
+    """A hidden name in the folder that no other process uses; what still stands there at the end is removed.
+
+    stem: what the whole file goes by.
+    """
+    temporary = folder / f".{stem[:_NAME_START]}-{os.getpid()}.tmp"
+    try:
+        temporary.unlink(missing_ok=True)
+        yield temporary
+    finally:
+        with suppress(OSError):
+            temporary.unlink(missing_ok=True)
+
+
+def finish(temporary: Path, stem: str, like: Path) -> None:
+    """Waits until a temporary file is on disk, and tidies up what others left.
+
+    It gets the rights of the file at `like`; where none is there, its owner alone may read and write it.
+    """
+    if like.is_file():
+        shutil.copymode(like, temporary)
+    else:
+        temporary.chmod(0o600)
+    flush(temporary)
+    tidy(stem, temporary)
 
 
 def tidy(stem: str, temporary: Path) -> None:
@@ -127,15 +150,13 @@ def placed(temporary: Path, final: Path) -> Path:
 
     Two copies within a second, or a clock that was set back, must not cost the older copy.
     """
-    turn, free = 1, final
-    while True:
-        try:
+    free = final
+    for turn in count(2):
+        with suppress(FileExistsError):
             place(temporary, free)
-        except FileExistsError:
-            turn += 1
-            free = final.with_name(f"{final.stem}-{turn}{final.suffix}")
-        else:
-            return free
+            break
+        free = final.with_name(f"{final.stem}-{turn}{final.suffix}")
+    return free
 
 
 def flush(path: Path) -> None:

@@ -81,10 +81,10 @@ def change_data(change: Change | None) -> dict[str, Any] | None:
     """The same for a program."""
     if change is None:
         return None
+    start, end, dials = change.start, change.end, change.pairing.dials
     return {
         "from_pairing": change.last.pairing_id,
-        "grind_steps_finer": change.pairing.grinder.finer_steps(change.start.grind, change.end.grind),
-        "dose_g": round(change.end.dose_g - change.start.dose_g, 6),
-        "temp_c": round(change.end.temp_c - change.start.temp_c, 6),
+        "grind_steps_finer": change.pairing.grinder.finer_steps(start.grind, end.grind),
+        **{it: round(getattr(end, it) - getattr(start, it), 6) for it in dials if it != "grind"},
         "purge_g": change.purge_g,
     }

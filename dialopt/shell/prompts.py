@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from functools import partial
 from typing import TypeVar
 
 from dialopt.errors import BadValue
-from dialopt.logbook.typed import check_setting, read_number
+from dialopt.logbook.typed import read_number
 from dialopt.shell.context import Context
 from dialopt.text.formats import dial_words
 from dialopt.trade.dial import Dial, plain_setting
-from dialopt.trade.fields import FIELDS, NOTED_FIELDS
+from dialopt.trade.fields import BY_NAME, NOTED_FIELDS, Field
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import FAULTS, Shot
@@ -20,8 +21,6 @@ T = TypeVar("T")
 STOP = "stop"
 _ANSWERS = {"y": True, "yes": True, "n": False, "no": False}
 _NOTHING = ("n", "no", "none")
-_CALLED = {field.name: field.label for field in FIELDS}
-"""What a field is called in a conversation, by its name."""
 
 
 class Stopped(Exception):
@@ -50,7 +49,8 @@ def ask_value(context: Context, question: str, read: Callable[[str], T], otherwi
         try:
             return read(answer)
         except BadValue as bad:
-            context.say(f"  {str(bad).replace(bad.field, _CALLED.get(bad.field, bad.field), 1)}")
+            field = BY_NAME.get(bad.field)
+            context.say(f"  {str(bad).replace(bad.field, field.label if field else bad.field, 1)}")
 
 
 def yes(context: Context, question: str) -> bool:
@@ -73,44 +73,40 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
     recipe = Recipe(**asked)
     target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio:g}"
 
-    def number(field: str, question: str) -> float | None:
-        def read(text: str) -> float | None:
-            value: float | None = getattr(Shot(recipe=recipe, **{field: read_number(field, text)}), field)  # type: ignore[arg-type]  # a number field
-            return value
-
-        before = getattr(last, field, None)
+    def number(field: Field) -> float | None:
+        before = getattr(last, field.name, None)
         hint = "" if before is None else f" (last {before:g})"
-        return ask_value(context, f"{question}{hint}; Enter to skip:", read, None)
+        aim = f"; {target}" if field.name == "yield_g" else ""
+        return ask_value(context, f"{field.question}{aim}{hint}; Enter to skip:", partial(_read_number, field), None)
 
     noted = {
-        field.name: number(field.name, field.question + (f"; {target}" if field.name == "yield_g" else ""))
+        field.name: number(field)
         for field in NOTED_FIELDS
         if field.question and (with_strength or field.name != "tds_pct")
     }
     fault = ask_value(
         context,
         f"Did anything go wrong? {', '.join(FAULTS)}; Enter for no:",
-        lambda text: None if text.lower() in _NOTHING else Shot(recipe=recipe, fault=text).fault,
+        lambda text: None if text.lower() in _NOTHING else BY_NAME["fault"].checked(text),
         None,
     )
-    note = ask_value(context, "Note; Enter for none:", lambda text: Shot(recipe=recipe, note=text).note, None)
+    note = ask_value(context, "Note; Enter for none:", BY_NAME["note"].checked, None)
     return Shot(recipe=recipe, fault=fault, note=note, pulled_at=context.now(), **noted)
+
+
+def _read_number(field: Field, text: str) -> float:
+    value: float = field.checked(read_number(field.name, text))
+    return value
 
 
 def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, last: Shot | None) -> float:
     if dial.fixed:
         return dial.low
-    name, span = _CALLED.get(field, field).capitalize(), dial_words(dial, DIAL_UNITS[field])
+    name, span = BY_NAME[field].label.capitalize(), dial_words(dial, DIAL_UNITS[field])
     hint = "" if last is None else f" (last {plain_setting(getattr(last.recipe, field))})"
-
-    def read(text: str) -> float:
-        value = read_number(field, text)
-        check_setting(field, value)
-        return value
-
+    question = f"{name}, {span}{hint}; Enter for {plain_setting(suggested)}:"
     while True:
-        question = f"{name}, {span}{hint}; Enter for {plain_setting(suggested)}:"
-        value = ask_value(context, question, read, suggested)
+        value = ask_value(context, question, partial(_read_number, BY_NAME[field]), suggested)
         if dial.offers(value) or value == suggested:
             return value
         if yes(context, f"  {plain_setting(value)} isn't on the dial, {span}. Was it really that?"):

@@ -3,6 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -43,25 +44,40 @@ def book(home: Path, clock: Clock) -> Iterator[Logbook]:
 
 
 @pytest.fixture
-def a_pairing() -> Callable[..., Pairing]:
-    def build(
-        bean: str = "harbour fog", grinder: str = "bench grinder", burrs: str = "set 1", **rest: object
-    ) -> Pairing:
-        values: dict[str, object] = {
-            "bean": Bean(name=bean),
-            "grinder": Grinder(name=grinder, grind=Dial(0, 40, 1), burrs=burrs),
-            "machine": Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
-            "basket": Basket(dose_g=Dial(16.5, 20, 0.1)),
-            **rest,
-        }
-        return Pairing(**values)  # type: ignore[arg-type]  # each test passes what a Pairing takes
+def number(book: Logbook) -> int:
+    """A pairing that was saved."""
+    return book.save_pairing(pairing_of())
 
-    return build
+
+def pairing_of(bean: str = "harbour fog", grinder: str = "bench grinder", burrs: str = "set 1", **rest: Any) -> Pairing:
+    values = {
+        "bean": Bean(name=bean),
+        "grinder": Grinder(name=grinder, grind=Dial(0, 40, 1), burrs=burrs),
+        "machine": Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
+        "basket": Basket(dose_g=Dial(16.5, 20, 0.1)),
+        **rest,
+    }
+    return Pairing(**values)
+
+
+def shot_of(grind: float = 18, dose_g: float = 18, temp_c: float = 93, **rest: Any) -> Shot:
+    return Shot(recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c), **rest)
+
+
+@pytest.fixture
+def a_pairing() -> Callable[..., Pairing]:
+    return pairing_of
 
 
 @pytest.fixture
 def a_shot() -> Callable[..., Shot]:
-    def build(grind: float = 18, dose_g: float = 18, temp_c: float = 93, **rest: object) -> Shot:
-        return Shot(recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c), **rest)  # type: ignore[arg-type]
+    return shot_of
 
-    return build
+
+def spoil(path: Path, *places: int, size: int = 40) -> bytes:
+    """Overwrites a file there; returns what it is then."""
+    data = bytearray(path.read_bytes())
+    for place in places:
+        data[place : place + size] = b"\xa5" * size
+    path.write_bytes(data)
+    return bytes(data)

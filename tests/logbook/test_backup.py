@@ -14,6 +14,7 @@ from dialopt.errors import LogbookDamaged
 from dialopt.logbook import backup
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.journal import journal_of
+from tests.logbook.conftest import spoil
 
 
 def test_a_copy_is_a_logbook_of_its_own(book, home, tmp_path, clock, a_pairing, a_shot):
@@ -75,10 +76,7 @@ def test_only_reading_and_what_is_in_the_way_of_a_copy_make_none(book, home, a_p
 def test_nothing_is_written_into_a_damaged_logbook_on_a_new_day(book, home, clock, a_pairing, a_shot):
     book.log(book.save_pairing(a_pairing()), a_shot(note="z" * 800))
     book.close()
-    data = bytearray(book.path.read_bytes())
-    page = data.index(b"z" * 800) // 4096 * 4096
-    data[page : page + 200] = b"\xa5" * 200
-    book.path.write_bytes(data)
+    spoil(book.path, book.path.read_bytes().index(b"z" * 800) // 4096 * 4096, size=200)
     with Logbook.open(home, now=clock) as damaged, pytest.raises(LogbookDamaged):
         damaged.log(1, a_shot())
     assert list((home / "backups").iterdir()) == []

@@ -21,8 +21,7 @@ def test_a_grinder_never_kept_has_no_burrs(book):
     assert book.burr_sets("bench grinder") == []
 
 
-def test_doses_and_purges_of_the_live_shots_add_up(book, a_pairing, a_shot):
-    number = book.save_pairing(a_pairing())
+def test_doses_and_purges_of_the_live_shots_add_up(book, number, a_shot):
     assert tallies(book) == [("set 1", 0, 0, 0)]
     for grind in (20, 20, 18, 17):
         book.log(number, a_shot(grind=grind, dose_g=18))

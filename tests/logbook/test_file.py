@@ -7,10 +7,12 @@ import textwrap
 from contextlib import closing
 from pathlib import Path
 
+import platformdirs
 import pytest
 
-from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked, LogbookTooNew, NotFound
+from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked, LogbookTooNew, NotFound, WrongUse
 from dialopt.logbook.book import Logbook
+from dialopt.logbook.file import home_folder
 from dialopt.logbook.schema import APPLICATION_ID, STEPS
 
 
@@ -31,15 +33,8 @@ def test_a_new_logbook_is_made_as_promised(home, clock):
     assert [one.name for one in home.iterdir()] == ["logbook.db"]
 
 
-def test_what_was_kept_is_there_after_reopening(home, clock, a_pairing, a_shot):
-    with Logbook.open(home, now=clock) as book:
-        number = book.save_pairing(a_pairing())
-        book.log(number, a_shot(score=7))
-    with Logbook.open(home, now=clock) as book:
-        assert book.shots(number) == [a_shot(score=7)]
-
-
-def _filled(home, clock, a_pairing, a_shot) -> Path:
+@pytest.fixture
+def filled(home, clock, a_pairing, a_shot) -> Path:
     with Logbook.open(home, now=clock) as book:
         number = book.save_pairing(a_pairing())
         for grind in range(40):
@@ -48,58 +43,44 @@ def _filled(home, clock, a_pairing, a_shot) -> Path:
 
 
 @pytest.mark.parametrize("share", [0.0, 0.001, 0.3, 0.5, 0.95])
-def test_a_truncated_file_is_damaged_and_left_alone(share, home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
-    part = path.read_bytes()[: int(path.stat().st_size * share)]
-    path.write_bytes(part)
+def test_a_truncated_file_is_damaged_and_left_alone(share, filled, home, clock):
+    part = filled.read_bytes()[: int(filled.stat().st_size * share)]
+    filled.write_bytes(part)
     with pytest.raises(LogbookDamaged, match="can't be read") as caught:
         Logbook.open(home, now=clock)
     assert caught.value.status == 5
-    assert path.read_bytes() == part
+    assert filled.read_bytes() == part
 
 
-def test_a_pairing_whose_kit_is_gone_is_damage_in_words(home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
-    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+@pytest.mark.parametrize(
+    ("pragma", "error", "said"),
+    [
+        (f"application_id = {APPLICATION_ID ^ 1}", LogbookDamaged, "isn't a dialopt logbook"),
+        (f"user_version = {len(STEPS) + 1}", LogbookTooNew, "newer dialopt"),
+        ("user_version = 0", LogbookDamaged, "number of its schema"),
+        ("user_version = -3", LogbookDamaged, "number of its schema"),
+        (None, LogbookDamaged, "not a database"),
+    ],
+)
+def test_what_is_no_logbook_of_now_is_refused_and_left_alone(pragma, error, said, filled, home, clock):
+    if pragma is None:
+        filled.write_text("grind,dose_g,temp_c\n" * 100)
+    else:
+        with closing(sqlite3.connect(filled)) as db:
+            db.execute(f"PRAGMA {pragma}")
+    before = filled.read_bytes()
+    with pytest.raises(error, match=said):
+        Logbook.open(home, now=clock)
+    assert filled.read_bytes() == before
+
+
+def test_a_pairing_whose_kit_is_gone_is_damage_in_words(filled, home, clock):
+    with closing(sqlite3.connect(filled, isolation_level=None)) as db:
         for (trigger,) in db.execute("SELECT name FROM sqlite_master WHERE tbl_name = 'grinders' AND type = 'trigger'"):
             db.execute(f"DROP TRIGGER {trigger}")
         db.execute("DELETE FROM grinders")
     with Logbook.open(home, now=clock) as book, pytest.raises(LogbookDamaged, match="a pairing whose grinder is gone"):
         book.pairing("1")
-
-
-def test_another_programs_database_is_refused(home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
-    with closing(sqlite3.connect(path)) as db:
-        db.execute(f"PRAGMA application_id = {APPLICATION_ID ^ 1}")
-    with pytest.raises(LogbookDamaged, match="isn't a dialopt logbook"):
-        Logbook.open(home, now=clock)
-
-
-def test_a_text_file_is_refused(home, clock):
-    home.mkdir()
-    (home / "logbook.db").write_text("grind,dose_g,temp_c\n" * 100)
-    with pytest.raises(LogbookDamaged, match="not a database"):
-        Logbook.open(home, now=clock)
-
-
-def test_a_newer_schema_is_refused_and_left_alone(home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
-    with closing(sqlite3.connect(path)) as db:
-        db.execute(f"PRAGMA user_version = {len(STEPS) + 1}")
-    before = path.read_bytes()
-    with pytest.raises(LogbookTooNew, match="newer dialopt"):
-        Logbook.open(home, now=clock)
-    assert path.read_bytes() == before
-
-
-@pytest.mark.parametrize("version", [0, -3])
-def test_a_lost_schema_number_is_damage(version, home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
-    with closing(sqlite3.connect(path)) as db:
-        db.execute(f"PRAGMA user_version = {version}")
-    with pytest.raises(LogbookDamaged, match="number of its schema"):
-        Logbook.open(home, now=clock)
 
 
 def test_another_writer_is_waited_for_then_named(book, a_pairing):
@@ -111,8 +92,7 @@ def test_another_writer_is_waited_for_then_named(book, a_pairing):
     assert book.save_pairing(a_pairing()) == 1
 
 
-def test_an_unwritable_logbook_says_so_and_changes_nothing(book, a_pairing, a_shot):
-    number = book.save_pairing(a_pairing())
+def test_an_unwritable_logbook_says_so_and_changes_nothing(book, number, a_shot):
     book._db.execute("PRAGMA query_only = ON")  # what a read-only folder amounts to, and it holds for root too
     with pytest.raises(LogbookError, match="can't be written to; nothing was changed"):
         book.log(number, a_shot())
@@ -121,15 +101,13 @@ def test_an_unwritable_logbook_says_so_and_changes_nothing(book, a_pairing, a_sh
 
 def test_a_home_that_cant_be_a_folder_says_so(tmp_path, clock):
     (tmp_path / "taken").write_text("")
-    with pytest.raises(LogbookError, match="can't be used"):
-        Logbook.open(tmp_path / "taken", now=clock)
-    with pytest.raises(LogbookError, match="can't be used"):
-        Logbook.open(tmp_path / "taken" / "below", now=clock)
+    for home in (tmp_path / "taken", tmp_path / "taken" / "below"):
+        with pytest.raises(LogbookError, match="can't be used"):
+            Logbook.open(home, now=clock)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="resource limits are POSIX's")
-def test_a_full_disk_changes_nothing(home, clock, a_pairing, a_shot):
-    path = _filled(home, clock, a_pairing, a_shot)
+def test_a_full_disk_changes_nothing(filled, home, clock):
     script = """
         import resource, sys
         from datetime import datetime
@@ -159,13 +137,11 @@ def test_a_full_disk_changes_nothing(home, clock, a_pairing, a_shot):
     assert "Make room and try again" in said
     assert left == "40"
     with Logbook.open(home, now=clock) as book:
-        assert book.path == path
         assert book.check() == []
         assert len(book.shots(1)) == 40
 
 
-def test_an_interrupt_inside_a_transaction_takes_it_back(book, a_pairing, a_shot):
-    number = book.save_pairing(a_pairing())
+def test_an_interrupt_inside_a_transaction_takes_it_back(book, number, a_shot):
 
     def rows():
         yield a_shot()
@@ -186,3 +162,39 @@ def test_a_logbook_in_a_folder_with_odd_letters(tmp_path, clock):
     with Logbook.open(home, now=clock) as book, pytest.raises(NotFound):
         book.current()
     assert (home / "logbook.db").is_file()
+
+
+# Where it lives.
+
+
+def test_the_folder_that_was_named_wins() -> None:
+    assert home_folder(Path("here"), {"DIALOPT_HOME": "there"}) == Path("here")
+
+
+def test_then_the_environment() -> None:
+    assert home_folder(None, {"DIALOPT_HOME": " there "}) == Path("there")
+    assert home_folder(None, {"DIALOPT_HOME": "~/coffee"}) == Path.home() / "coffee"
+
+
+def test_then_the_platforms_own_folder() -> None:
+    usual = Path(platformdirs.user_data_dir("dialopt", appauthor=False))
+    assert home_folder(None, {}) == usual
+    assert home_folder(None, {"DIALOPT_HOME": "  "}) == usual
+
+
+@pytest.mark.parametrize("name", ["~nobody-of-that-name/coffee", "a\0b", "\ud800"])
+def test_what_no_folder_can_be_called_is_refused_in_words(name: str) -> None:
+    for given, environ in ((Path(name), {}), (None, {"DIALOPT_HOME": name})):
+        with pytest.raises(
+            WrongUse, match=r"can't be a folder; --home and DIALOPT_HOME take one that you may write to"
+        ):
+            home_folder(given, environ)
+
+
+def test_the_logbook_brings_in_nothing_heavy():
+    script = (
+        "import sys, dialopt.logbook.book, dialopt.logbook.spreadsheet, dialopt.logbook.file\n"
+        "print(*sorted({'numpy', 'scipy', 'pandas', 'skopt', 'plotly', 'platformdirs', 'typer'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=60)
+    assert done.stdout.split() == []

@@ -18,7 +18,7 @@ from pathlib import Path
 from zlib import crc32
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked
@@ -27,13 +27,20 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.journal import journal_of, read, replay
 from dialopt.logbook.restore import restored
 from dialopt.logbook.schema import KEYS, STEPS
-from tests.logbook.conftest import Clock
+from dialopt.trade.bean import Bean
+from tests.logbook.conftest import Clock, pairing_of, shot_of
 from tests.logbook.test_advice import advice_on
 
 
 def rows_of(db):
     """All that a logbook holds, table by table."""
     return {table: sorted(db.execute(f"SELECT * FROM {table}"), key=repr) for table in KEYS}
+
+
+def rows_in(path):
+    """The same of a file that is closed."""
+    with closing(sqlite3.connect(path)) as db:
+        return rows_of(db)
 
 
 def replayed(path):
@@ -63,54 +70,40 @@ def filled(home, clock, a_pairing, a_shot):
         return book.path
 
 
-def _do(book, what, a_pairing, a_shot):
-    shots = book.shots(1)
-    if what == "amend a pairing":
-        book.amend_pairing(1, a_pairing(ratio=2.1 + len(book.pairings()) / 10))
-    elif what == "other burrs":
-        book.change_burrs(replace(book.pairing(1).pairing.grinder, burrs=f"set {len(book.pairings()) + 1}"))
-    elif what == "log":
-        book.log(1, a_shot(grind=len(shots) % 40, score=6.5, balance=-1))
-    elif what == "import":
-        book.import_shots(1, [a_shot(grind=17.25, tds_pct=9.1), a_shot(note=f"{len(book.history(1))}")], "week.csv")
-    elif what == "receive":
-        theirs = a_pairing(taster=f"Somebody {len(book.pairings())}")
-        book.receive(theirs, [a_shot(time_s=20 + len(book.pairings()) / 7)], "sent.json")
-    elif what == "amend" and shots:
-        book.amend(1, book.entries(1)[-1].number, a_shot(grind=3, note=f"anew {len(book.history(1))}"))
-    elif what == "undo" and shots:
-        book.undo(1)
-    elif what == "advise":
-        book.keep_advice(book.evidence(1), advice_on(book.pairing(1).pairing, today=date(2031, 4, 9)))
-    elif what == "pregnant":
-        book.set_pregnant(not book.pregnant())
-    elif what == "use":
-        book.make_current(len(book.pairings()))
+OPERATIONS = {
+    "amend a pairing": lambda book: book.amend_pairing(1, pairing_of(ratio=2.1 + len(book.pairings()) / 10)),
+    "other burrs": lambda book: book.change_burrs(
+        replace(book.pairing(1).pairing.grinder, burrs=f"set {len(book.pairings()) + 1}")
+    ),
+    "log": lambda book: book.log(1, shot_of(grind=len(book.shots(1)) % 40, score=6.5, balance=-1)),
+    "import": lambda book: book.import_shots(
+        1, [shot_of(grind=17.25, tds_pct=9.1), shot_of(note=f"{len(book.history(1))}")], "week.csv"
+    ),
+    "receive": lambda book: book.receive(
+        pairing_of(taster=f"Somebody {len(book.pairings())}"), [shot_of(time_s=20 + len(book.pairings()) / 7)], "sent"
+    ),
+    "amend": lambda book: (
+        book.shots(1)
+        and book.amend(1, book.entries(1)[-1].number, shot_of(grind=3, note=f"anew {len(book.history(1))}"))
+    ),
+    "undo": lambda book: book.shots(1) and book.undo(1),
+    "advise": lambda book: book.keep_advice(
+        book.evidence(1), advice_on(book.pairing(1).pairing, today=date(2031, 4, 9))
+    ),
+    "pregnant": lambda book: book.set_pregnant(not book.pregnant()),
+    "use": lambda book: book.make_current(len(book.pairings())),
+}
 
 
-OPERATIONS = (
-    "amend a pairing",
-    "other burrs",
-    "log",
-    "import",
-    "receive",
-    "amend",
-    "undo",
-    "advise",
-    "pregnant",
-    "use",
-)
-
-
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(done=st.lists(st.sampled_from(OPERATIONS), max_size=12))
-def test_whatever_was_done_the_journal_makes_an_equal_logbook(a_pairing, a_shot, done):
+@settings(max_examples=25, deadline=None)
+@given(done=st.lists(st.sampled_from([*OPERATIONS]), max_size=12))
+def test_whatever_was_done_the_journal_makes_an_equal_logbook(done):
     clock = Clock()
     with tempfile.TemporaryDirectory() as place:
         with Logbook.open(Path(place, "home"), now=clock) as book:
-            book.save_pairing(a_pairing())
+            book.save_pairing(pairing_of())
             for what in ("log", *done):
-                _do(book, what, a_pairing, a_shot)
+                OPERATIONS[what](book)
             there = rows_of(book._db)
             assert replayed(book.path) == there
             assert book.check() == []
@@ -121,20 +114,18 @@ def test_whatever_was_done_the_journal_makes_an_equal_logbook(a_pairing, a_shot,
         rebuilt(other / file.NAME, clock)
         with Logbook.open(other, now=clock) as book:
             assert rows_of(book._db) == there
-            book.log(1, a_shot())
+            book.log(1, shot_of())
             assert (book.check(), replayed(book.path)) == ([], rows_of(book._db))
 
 
-def test_every_kind_of_operation_is_tried(book, a_pairing, a_shot):
-    book.save_pairing(a_pairing())
+def test_every_kind_of_operation_is_tried(book, number):
     for what in ("log", *OPERATIONS):
         before = len(read(journal_of(book.path)).lines)
-        _do(book, what, a_pairing, a_shot)
+        OPERATIONS[what](book)
         assert len(read(journal_of(book.path)).lines) == before + 1, what
 
 
-def test_a_line_is_on_disk_before_its_operation_is_committed(book, a_pairing, a_shot, monkeypatch):
-    book.save_pairing(a_pairing())
+def test_a_line_is_on_disk_before_its_operation_is_committed(book, number, a_shot, monkeypatch):
     told = []
     real = os.fsync
     monkeypatch.setattr(journal.os, "fsync", lambda handle: (real(handle), told.append("flushed")))
@@ -159,32 +150,6 @@ def test_the_form_of_a_line_is_as_documented(book):
 # The file is damaged.
 
 
-def _pages(path):
-    with closing(sqlite3.connect(path)) as db:
-        return db.execute("PRAGMA page_count").fetchone()[0], db.execute("PRAGMA page_size").fetchone()[0]
-
-
-def test_cut_short_at_any_page_or_with_any_page_blank_every_shot_comes_back(filled, clock):
-    with closing(sqlite3.connect(filled)) as db:
-        before = rows_of(db)
-    sound, (pages, size) = filled.read_bytes(), _pages(filled)
-    assert pages > 10
-    mended = 0
-    for page in range(pages):
-        blank = sound[: page * size] + bytes(size) + sound[(page + 1) * size :]
-        for damaged in (sound[: page * size], sound[: page * size + 100], blank):
-            filled.write_bytes(damaged)
-            if _looked_over(filled, clock):
-                end = rebuilt(filled, clock)
-                mended += 1
-                assert (end.unfit, end.logbook.missing, end.aside.read_bytes()) == (0, 0, damaged)
-                end.aside.unlink()
-            with closing(sqlite3.connect(filled)) as db:
-                assert rows_of(db) == before
-            assert journal_of(filled).is_file()
-    assert mended > 2 * pages
-
-
 def _looked_over(path, clock):
     try:
         with Logbook.open(path.parent, now=clock) as book:
@@ -193,21 +158,36 @@ def _looked_over(path, clock):
         return [str(error)]
 
 
-def test_flipped_bytes_are_found_and_every_shot_comes_back(filled, clock):
-    with closing(sqlite3.connect(filled)) as db:
-        before = rows_of(db)
-    sound, found = filled.read_bytes(), 0
+def _cut_short_or_blank(sound):
+    for page in range(0, len(sound), 4096):
+        yield sound[:page]
+        yield sound[: page + 100]
+        yield sound[:page] + bytes(4096) + sound[page + 4096 :]
+
+
+def _flipped(sound):
     for seed in range(25):
         rng, data = random.Random(seed), bytearray(sound)
         for _ in range(rng.choice((1, 8, 100))):
             data[rng.randrange(len(data))] ^= rng.randrange(1, 256)
-        filled.write_bytes(data)
+        yield bytes(data)
+
+
+@pytest.mark.parametrize(("damages", "most"), [(_cut_short_or_blank, 2 / 3), (_flipped, 0.4)])
+def test_damage_is_found_and_every_shot_comes_back(damages, most, filled, clock):
+    before, sound = rows_in(filled), filled.read_bytes()
+    assert len(sound) > 10 * 4096
+    found, tried = 0, [*damages(sound)]
+    for damaged in tried:
+        filled.write_bytes(damaged)
         if _looked_over(filled, clock):
-            rebuilt(filled, clock)
+            end = rebuilt(filled, clock)
             found += 1
-        with closing(sqlite3.connect(filled)) as db:
-            assert rows_of(db) == before
-    assert found > 10
+            assert (end.unfit, end.logbook.missing, end.aside.read_bytes()) == (0, 0, damaged)
+            end.aside.unlink()
+        assert rows_in(filled) == before
+        assert journal_of(filled).is_file()
+    assert found > most * len(tried)
 
 
 def test_a_changed_value_is_found_by_the_journal_and_mended(filled, clock):
@@ -226,8 +206,7 @@ def test_a_changed_value_is_found_by_the_journal_and_mended(filled, clock):
         "Row pregnant of settings isn't as the journal has it.",
     ]
     rebuilt(filled, clock)
-    with closing(sqlite3.connect(filled)) as db:
-        assert rows_of(db) == before
+    assert rows_in(filled) == before
 
 
 def test_a_logbook_that_is_gone_is_not_begun_anew_beside_its_journal(filled, clock):
@@ -266,8 +245,7 @@ def test_a_journal_that_was_deleted_is_begun_anew(filled, clock, a_shot):
         assert len(read(journal_of(filled)).lines) == 2, "all that was, and the shot"
 
 
-def test_beginning_anew_takes_many_lines_for_many_rows(book, a_pairing, a_shot):
-    book.save_pairing(a_pairing())
+def test_beginning_anew_takes_many_lines_for_many_rows(book, number, a_shot):
     book.import_shots(1, [a_shot(grind=grind % 40, note=str(grind)) for grind in range(450)], "year.csv")
     journal_of(book.path).unlink()
     book.set_pregnant(True)
@@ -420,13 +398,11 @@ def test_killed_at_any_step_nothing_confirmed_is_lost_and_nothing_comes_twice(
 ):
     if "begun" in step or "place" in step:
         journal_of(filled).unlink()
-    with closing(sqlite3.connect(filled)) as db:
-        before = rows_of(db)
+    before = rows_in(filled)
     for _ in range(2):
         done = subprocess.run([sys.executable, "-c", KILLED, str(filled.parent), step], check=False, timeout=60)
         assert done.returncode == -signal.SIGKILL
-    with closing(sqlite3.connect(filled)) as db:
-        assert rows_of(db) == before, "what wasn't confirmed isn't there"
+    assert rows_in(filled) == before, "what wasn't confirmed isn't there"
     if lost and journal_of(filled).is_file():
         filled.unlink()
         rebuilt(filled, clock)
@@ -439,8 +415,7 @@ def test_killed_at_any_step_nothing_confirmed_is_lost_and_nothing_comes_twice(
         assert sum(shot.note == "in flight" for shot in book.shots(1)) == flying
 
 
-def test_a_commit_that_fails_takes_its_line_back(book, a_pairing, a_shot):
-    book.save_pairing(a_pairing())
+def test_a_commit_that_fails_takes_its_line_back(book, number, a_shot):
     before = journal_of(book.path).read_bytes()
     with closing(sqlite3.connect(book.path, isolation_level=None)) as reader:
         reader.execute("BEGIN")
@@ -452,8 +427,7 @@ def test_a_commit_that_fails_takes_its_line_back(book, a_pairing, a_shot):
     assert replayed(book.path) == rows_of(book._db)
 
 
-def test_what_is_refused_or_changes_nothing_leaves_no_line(book, a_pairing, a_shot):
-    book.save_pairing(a_pairing())
+def test_what_is_refused_or_changes_nothing_leaves_no_line(book, number, a_pairing, a_shot):
     book.log(1, a_shot(score=7))
     before = journal_of(book.path).read_bytes()
     book.save_pairing(a_pairing())
@@ -465,8 +439,7 @@ def test_what_is_refused_or_changes_nothing_leaves_no_line(book, a_pairing, a_sh
     assert journal_of(book.path).read_bytes() == before
 
 
-def test_a_journal_that_cant_be_written_refuses_the_shot(book, a_pairing, a_shot, monkeypatch):
-    book.save_pairing(a_pairing())
+def test_a_journal_that_cant_be_written_refuses_the_shot(book, number, a_shot, monkeypatch):
     before = journal_of(book.path).read_bytes()
 
     def full(handle):
@@ -489,6 +462,10 @@ def test_a_logbook_of_any_earlier_schema_begins_its_journal_with_all_it_holds(sc
             db.execute(statement)
     with Logbook.open(home, now=clock) as book:
         assert [shot.score for shot in book.shots(1)] == [7.5, None]
+        old = book.pairing(1).pairing
+        assert old == replace(pairing_of(), bean=Bean(name="harbour fog", roast="dark")), (
+            "with the defaults of what came later"
+        )
         assert not journal_of(book.path).exists(), "reading changes nothing"
         assert (book.check(), len(list((home / "backups").iterdir()))) == ([], 1)
         book.log(1, a_shot(score=3))
@@ -501,10 +478,11 @@ def test_a_logbook_of_any_earlier_schema_begins_its_journal_with_all_it_holds(sc
 
 
 OLD = (
-    "INSERT INTO grinders VALUES (1, 'g', '2031-04-01', 'g', 0, 40, 1, 'down', 'set 1', 2)",
-    "INSERT INTO machines VALUES (1, 'm', '2031-04-01', 'm', 88, 96, 1)",
-    "INSERT INTO baskets VALUES (1, 'b', '2031-04-01', 'b', 16.5, 20, 0.1)",
-    "INSERT INTO beans (id, known_as, saved_at, name) VALUES (1, 'washed', '2031-04-01', 'washed')",
+    "INSERT INTO grinders VALUES (1, 'bench grinder', '2031-04-01', 'bench grinder', 0, 40, 1, 'down', 'set 1', 2)",
+    "INSERT INTO machines VALUES (1, 'bench machine', '2031-04-01', 'bench machine', 88, 96, 1)",
+    "INSERT INTO baskets VALUES (1, 'basket', '2031-04-01', 'basket', 16.5, 20, 0.1)",
+    "INSERT INTO beans (id, known_as, saved_at, name, roast) "
+    "VALUES (1, 'harbour fog', '2031-04-01', 'harbour fog', 'dark')",
     "INSERT INTO pairings VALUES (1)",
     "INSERT INTO pairing_revisions (pairing_id, revision, saved_at, bean_id, grinder_id, machine_id, basket_id, "
     "ratio, drink) VALUES (1, 1, '2031-04-01', 1, 1, 1, 1, 2, 'straight')",
@@ -514,7 +492,7 @@ OLD = (
 )
 
 
-def test_a_journal_of_an_earlier_schema_is_taken_along(home, clock, monkeypatch):
+def test_a_journal_of_an_earlier_schema_is_taken_along(home, clock):
     home.mkdir()
     path = home / file.NAME
     before = len(STEPS) - 1
@@ -523,4 +501,4 @@ def test_a_journal_of_an_earlier_schema_is_taken_along(home, clock, monkeypatch)
     rebuilt(path, clock)
     with closing(sqlite3.connect(path)) as db:
         assert db.execute("PRAGMA user_version").fetchone() == (len(STEPS),)
-        assert (rows_of(db)["pairings"], rows_of(db)["settings"]) == ([(1,), (2,)], [("current pairing", "1")])
+    assert (rows_in(path)["pairings"], rows_in(path)["settings"]) == ([(1,), (2,)], [("current pairing", "1")])

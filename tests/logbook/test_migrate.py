@@ -8,8 +8,7 @@ import pytest
 from dialopt.errors import LogbookDamaged, LogbookTooNew
 from dialopt.logbook import file
 from dialopt.logbook.book import Logbook
-from dialopt.logbook.migrate import statements
-from dialopt.logbook.schema import STEPS
+from dialopt.logbook.schema import STEPS, statements
 
 WITH_WATER = statements(
     "CREATE TABLE waters (id INTEGER PRIMARY KEY, name TEXT NOT NULL) STRICT",
@@ -49,19 +48,6 @@ def test_steps_are_taken_after_a_dated_copy(old, clock):
         assert _version(db) == len(STEPS)
         assert db.execute("SELECT score FROM shots").fetchall() == [(6.5,)]
         assert db.execute("SELECT name FROM sqlite_schema WHERE name = 'waters'").fetchall() == []
-
-
-def test_beans_of_the_first_schema_have_no_suggestion(home, clock, a_pairing):
-    path = home / "logbook.db"
-    with closing(file.opened(path, now=clock, wait_s=0.2, steps=STEPS[:1])) as db:
-        db.execute(
-            "INSERT INTO beans (known_as, saved_at, name, roast) "
-            "VALUES ('old bag', '2031-04-01T08:00:00', 'Old Bag', 'dark')"
-        )
-        db.commit()
-    with Logbook.open(home, now=clock) as book:
-        old_bag = book.bean("old bag")
-        assert (old_bag.roast, old_bag.suggested, old_bag.species, old_bag.opened_on) == ("dark", None, None, None)
 
 
 def test_opening_again_takes_no_step_and_no_copy(old, clock):
@@ -109,28 +95,3 @@ def test_two_processes_that_migrate_at_once_take_each_step_once(old, clock):
 
     with _open(old, clock, with_a_rival) as db:
         assert db.execute("SELECT count(*) FROM waters").fetchone() == (1,)
-
-
-def test_pairings_of_the_first_schema_have_no_water(home, clock, a_pairing):
-    path = home / "logbook.db"
-    with closing(file.opened(path, now=clock, wait_s=0.2, steps=STEPS[:1])) as db:
-        for statement in (
-            "INSERT INTO grinders VALUES "
-            "(1, 'bench grinder', '2031-04-01', 'bench grinder', 0, 40, 1, 'down', 'set 1', 2)",
-            "INSERT INTO machines VALUES (1, 'bench machine', '2031-04-01', 'bench machine', 88, 96, 1)",
-            "INSERT INTO baskets VALUES (1, 'basket', '2031-04-01', 'basket', 16.5, 20, 0.1)",
-            "INSERT INTO beans (id, known_as, saved_at, name) VALUES (1, 'harbour fog', '2031-04-01', 'harbour fog')",
-            "INSERT INTO pairings VALUES (1)",
-            "INSERT INTO pairing_revisions VALUES (1, 1, '2031-04-01', 1, 1, 1, 1, 2, 'straight')",
-        ):
-            db.execute(statement)
-        db.commit()
-    with Logbook.open(home, now=clock) as book:
-        assert book.pairing(1).pairing == a_pairing()
-        assert book.pairing(1).pairing.taster is None
-        assert (book.pairing(1).pairing.counts, book.pairing(1).pairing.bags_to_come) == ("cups", 0)
-        assert book.save_pairing(a_pairing(water="soft")) == 2
-        assert book.save_pairing(a_pairing(taster="Ada")) == 3
-        assert book.pairing(3).pairing.taster == "Ada"
-        cafe = a_pairing(counts="recipe", bags_to_come=40)
-        assert book.pairing(book.save_pairing(cafe)).pairing == cafe

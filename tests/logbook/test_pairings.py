@@ -6,13 +6,22 @@ from datetime import date
 import pytest
 
 from dialopt.errors import NotFound, Refused, WrongUse
+from dialopt.logbook.book import Logbook
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Grinder
 
 
-def test_a_pairing_reads_back_as_it_was_saved(book, a_pairing):
-    pairing = a_pairing(bean="harbour fog", ratio=2.2, drink="milk", water="soft, filtered")
+@pytest.mark.parametrize(
+    "rest",
+    [
+        {"ratio": 2.2, "drink": "milk", "water": "soft, filtered"},
+        {"taster": "Ada"},
+        {"counts": "recipe", "bags_to_come": 40},
+    ],
+)
+def test_a_pairing_reads_back_as_it_was_saved(book, a_pairing, rest):
+    pairing = a_pairing(**rest)
     number = book.save_pairing(pairing)
     kept = book.pairing(number)
     assert (kept.id, kept.revision, kept.pairing, kept.shots) == (number, 1, pairing, 0)
@@ -99,3 +108,17 @@ def test_amending_into_another_pairing_is_refused(book, a_pairing):
     with pytest.raises(NotFound):
         book.amend_pairing(9, a_pairing())
     assert book.pairing(other).pairing == a_pairing(drink="milk")
+
+
+def test_pregnancy_is_kept_until_it_is_taken_back_and_leaves_no_trace(book, home, clock, a_pairing):
+    book.make_current(book.save_pairing(a_pairing()))
+    assert book.pregnant() is False
+    book.set_pregnant(True)
+    book.set_pregnant(True)
+    with Logbook.open(home, now=clock) as other:
+        assert other.pregnant() is True
+    book.set_pregnant(False)
+    book.set_pregnant(False)
+    assert book.pregnant() is False
+    assert [name for (name,) in book._db.execute("SELECT name FROM settings")] == ["current pairing"]
+    assert book.current().id == 1

@@ -14,7 +14,7 @@ from dialopt.logbook.whole_file import (
     refuse_nowhere,
     refuse_taken,
     stands,
-    temporary_for,
+    temporary_file,
     tidy,
     write_whole,
 )
@@ -115,7 +115,8 @@ def test_temporary_files_of_an_hour_ago_are_removed_and_nothing_else(stem: str, 
         one.write_text("")
     for one in (old, own):
         os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 4_000))
-    temporary = temporary_for(stem, tmp_path)
-    temporary.write_text("")
-    tidy(stem, temporary)
-    assert [one.exists() for one in (old, new, own, temporary)] == [False, True, True, True]
+    with temporary_file(stem, tmp_path) as temporary:
+        temporary.write_text("")
+        tidy(stem, temporary)
+        assert [one.exists() for one in (old, new, own, temporary)] == [False, True, True, True]
+    assert not temporary.exists()

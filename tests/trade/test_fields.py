@@ -1,20 +1,36 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import pytest
 
-from dialopt import Recipe, Shot
+from dialopt import BagRecipe, Basket, Bean, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.errors import BadValue
-from dialopt.trade.fields import FIELDS, NOTED_FIELDS, RECIPE_FIELDS
+from dialopt.trade.fields import FIELDS, NOTED_FIELDS
 
 RECIPE = {"grind": 18, "dose_g": 18, "temp_c": 93}
 
 
-def test_what_is_declared_is_what_recipes_and_shots_hold() -> None:
-    assert [field.name for field in RECIPE_FIELDS] == [field.name for field in fields(Recipe)]
-    assert {field.name for field in NOTED_FIELDS} == {field.name for field in fields(Shot)} - {"recipe"}
+@pytest.mark.parametrize("kind", [Recipe, Shot, BagRecipe, Bean, Grinder, Machine, Basket, Pairing])
+def test_what_is_declared_is_what_a_thing_holds(kind) -> None:
+    assert {field.name for field in kind.FIELDS} == {field.name for field in fields(kind)} - {"recipe"}
+    optional = {field.name for field in fields(kind) if field.default is None}
+    assert {field.name for field in kind.FIELDS if not field.needed} == optional
+    options = [field.option[0] for field in kind.FIELDS if field.option[0]]
+    assert len(set(options)) == len(options)
+
+
+@pytest.mark.parametrize("kind", [Bean, Grinder, Machine, Basket, Pairing])
+def test_each_value_of_a_thing_is_held_to_its_declaration(kind, pairing: Pairing) -> None:
+    thing = pairing if kind is Pairing else getattr(pairing, kind.__name__.lower())
+    for field in kind.FIELDS:
+        for value in (object(), math.nan, *([] if not field.needed else [None])):
+            with pytest.raises(BadValue, match=f"^(bean |grinder |machine |basket )?{field.name} can't be"):
+                replace(thing, **{field.name: value})
+
+
+def test_options_of_a_shot_are_its_own() -> None:
     assert len({field.option[0] for field in FIELDS}) == len(FIELDS)
 
 

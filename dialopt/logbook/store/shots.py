@@ -109,32 +109,19 @@ def take_back(db: Recording, pairing_id: int, number: int) -> list[Operation]:
 def live(db: sqlite3.Connection, pairing_id: int) -> list[Entry]:
     """The live shots, those not undone, in their latest standing revision, in order of number. Raises NotFound."""
     check_there(db, pairing_id)
-    rows = db.execute(
-        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id "
-        "WHERE s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone) ORDER BY s.number, s.revision",
-        (pairing_id,),
-    )
+    rows = _rows(db, "s.pairing_id = ? AND s.act_id NOT IN (SELECT act_id FROM undone)", pairing_id)
     latest = {row[2]: row for row in rows}
     return [_entry(row) for row in latest.values()]
 
 
 def ever(db: sqlite3.Connection, pairing_id: int) -> dict[int, Entry]:
     """Every revision of every shot of a pairing, undone or not, by row, in order of number and revision."""
-    rows = db.execute(
-        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id "
-        "WHERE s.pairing_id = ? ORDER BY s.number, s.revision",
-        (pairing_id,),
-    )
-    return {row[0]: _entry(row) for row in rows}
+    return {row[0]: _entry(row) for row in _rows(db, "s.pairing_id = ?", pairing_id)}
 
 
 def by_row(db: sqlite3.Connection, row: int) -> Entry:
     """The revision in that row, which must be there and be of an operation on its own pairing."""
-    found = db.execute(
-        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id AND a.pairing_id = s.pairing_id WHERE s.id = ?",
-        (row,),
-    ).fetchone()
-    return _entry(found)
+    return _entry(_rows(db, "s.id = ? AND a.pairing_id = s.pairing_id", row).fetchone())
 
 
 def history(db: sqlite3.Connection, pairing_id: int) -> list[Operation]:
@@ -149,11 +136,7 @@ def live_one(db: sqlite3.Connection, pairing_id: int, number: int) -> Entry:
     found = next((entry for entry in entries if entry.number == number), None)
     if found is None:
         there = ", ".join(str(entry.number) for entry in entries[-12:])
-        raise NotFound(
-            f"There is no shot {number}; the latest are {there}."
-            if there
-            else f"There is no shot {number}; this pairing has none."
-        )
+        raise NotFound(f"There is no shot {number}; {f'the latest are {there}' if there else 'this pairing has none'}.")
     return found
 
 
@@ -192,6 +175,13 @@ def refuse_known(db: sqlite3.Connection, pairing_id: int, rows: Sequence[Shot], 
             f"shot{'s' * (many > 1)} {spans(known)}; nothing was imported. Leave these rows out, or give pulled_at to "
             "tell a new pull from an old one."
         )
+
+
+def _rows(db: sqlite3.Connection, where: str, *values: int) -> sqlite3.Cursor:
+    return db.execute(
+        f"SELECT {_ENTRY} FROM shots s JOIN acts a ON a.id = s.act_id WHERE {where} ORDER BY s.number, s.revision",
+        values,
+    )
 
 
 def _operations(db: sqlite3.Connection, pairing_id: int, only: int | None = None) -> list[Operation]:
@@ -239,12 +229,8 @@ def _grown_from(
     """The numbers of an earlier import with all of whose shots these begin: a sheet that grew since."""
     for operation in imports:
         numbers = [entry.number for entry in operation.entries if entry.shot.pulled_at is None]
-        if (
-            numbers
-            and len(numbers) <= len(undated)
-            and standing.issuperset(numbers)
-            and _begins(undated, numbers, revisions)
-        ):
+        fits = 0 < len(numbers) <= len(undated) and standing.issuperset(numbers)
+        if fits and _begins(undated, numbers, revisions):
             return numbers
     return []
 

@@ -1,17 +1,34 @@
 from __future__ import annotations
 
+import csv
+import io
+import tempfile
 import zipfile
 from datetime import datetime
+from pathlib import Path
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from dialopt.errors import BadValue, NotFound, Refused
-from dialopt.logbook.spreadsheet import MOST_PROBLEMS, BadFile, import_csv, read_csv, shots_from_csv
+from dialopt.errors import NotFound, Refused
+from dialopt.logbook.spreadsheet import (
+    MOST_PROBLEMS,
+    BadFile,
+    export_csv,
+    guarded,
+    import_csv,
+    read_csv,
+    shots_as_csv,
+    shots_from_csv,
+    unguarded,
+)
 from dialopt.trade.shot import FAULTS
+from experiments.bad_input.shots import shots_noted
 
-FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
+# In.
+
+FULL = "grind,dose_g,temp_c,ratio,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
 
 
 def _problems(text: str) -> tuple[str, ...]:
@@ -73,26 +90,33 @@ def test_an_empty_file_is_refused(text):
     assert "it is empty; it takes a header with grind, dose_g" in _problems(text)[0]
 
 
-def test_a_header_alone_is_refused():
-    assert _problems(FULL) == ("it has a header and no shots; it takes a line a shot",)
+COLUMNS_ARE = (
+    "; the columns are grind, dose_g, temp_c, ratio, yield_g, time_s, score, balance, fault, tds_pct, pulled_at, note, "
+    "preinfusion_s"
+)
 
 
-def test_unknown_columns_are_named_with_those_accepted():
-    problem, other = _problems("grind,dose_g,temp_c,pressure,flow\n18,18,93,9,2\n")
-    assert other == "line 1 has the unknown column 'flow'"
-    assert problem.startswith(
-        "line 1 has the unknown column 'pressure'; the columns are grind, dose_g, temp_c, ratio, yield_g"
-    )
-
-
-def test_missing_repeated_and_nameless_columns():
-    assert _problems("grind,,grind,score\n18,1,18,7\n") == (
-        "line 1 has a column without a heading; the columns are grind, dose_g, temp_c, ratio, yield_g, time_s, score, "
-        "balance, fault, tds_pct, pulled_at, note, preinfusion_s",
-        "line 1 has the column grind 2 times; it takes one",
-        "line 1 lacks the column dose_g; grind, dose_g, temp_c are required",
-        "line 1 lacks the column temp_c; grind, dose_g, temp_c are required",
-    )
+@pytest.mark.parametrize(
+    ("text", "problems"),
+    [
+        (FULL, ["it has a header and no shots; it takes a line a shot"]),
+        (
+            "grind,dose_g,temp_c,pressure,flow\n18,18,93,9,2\n",
+            [f"line 1 has the unknown column 'pressure'{COLUMNS_ARE}", "line 1 has the unknown column 'flow'"],
+        ),
+        (
+            "grind,,grind,score\n18,1,18,7\n",
+            [
+                f"line 1 has a column without a heading{COLUMNS_ARE}",
+                "line 1 has the column grind 2 times; it takes one",
+                "line 1 lacks the column dose_g; grind, dose_g, temp_c are required",
+                "line 1 lacks the column temp_c; grind, dose_g, temp_c are required",
+            ],
+        ),
+    ],
+)
+def test_what_is_wrong_with_a_header_is_named(text, problems):
+    assert [*_problems(text)] == problems
 
 
 def test_every_bad_cell_is_found_with_line_column_value_and_what_would_do():
@@ -105,15 +129,6 @@ def test_every_bad_cell_is_found_with_line_column_value_and_what_would_do():
         "line 5, temp_c can't be '200'; it takes a number from 20 to 110 °C (it looks like °F)",
         "line 5, yield_g can't be 'inf'; it takes a number from 0.1 to 500 g, in plain digits",
     )
-
-
-@pytest.mark.parametrize(
-    "cell", ["nan", "inf", "-inf", "1e999", "1_8", "0x12", "18 g", "1.234,5", "1,2,3", "١٨", "=18", "--1"]
-)
-def test_what_is_no_finite_plain_number_is_refused(cell):
-    (problem,) = _problems(f'grind,dose_g,temp_c\n18,"{cell}",93\n')
-    assert problem.startswith("line 2, dose_g can't be ")
-    assert "it takes a" in problem
 
 
 @pytest.mark.parametrize("row", ["18,18,5,93", "18,5,18,93", "18,18,93,"])
@@ -146,8 +161,7 @@ def test_escape_sequences_do_not_reach_the_terminal():
         shots_from_csv("", "\x1b[2Jf.csv")
 
 
-def test_import_is_all_or_nothing(book, tmp_path, a_pairing):
-    number = book.save_pairing(a_pairing())
+def test_import_is_all_or_nothing(book, number, tmp_path):
     path = tmp_path / "week.csv"
     path.write_text("grind,dose_g,temp_c\n18,18,93\n17,18,x\n")
     with pytest.raises(BadFile, match=r"^week.csv can't be imported, nothing was changed: line 3, temp_c"):
@@ -155,8 +169,6 @@ def test_import_is_all_or_nothing(book, tmp_path, a_pairing):
     assert book.history(number) == []
     path.write_text("grind,dose_g,temp_c\n18,18,93\n17,18,92\n")
     assert import_csv(book, number, path) == [1, 2]
-    with pytest.raises(Refused, match=r"2 of the 2 rows of week\.csv are in the log already, as shots 1–2"):
-        import_csv(book, number, path)
     path.write_text("grind;dose_g;temp_c\r\n18;18,0;93\r\n17;18,0;92\r\n")  # the same, saved otherwise
     with pytest.raises(Refused, match="in the log already"):
         import_csv(book, number, path)
@@ -197,24 +209,6 @@ def test_whatever_the_text_it_is_taken_or_refused_in_words(text):
     assert all(said)
 
 
-def test_an_import_of_one_row_counts_in_the_singular(book, tmp_path, a_pairing):
-    number = book.save_pairing(a_pairing())
-    path = tmp_path / "one.csv"
-    path.write_text("grind,dose_g,temp_c\n18,18,93\n")
-    import_csv(book, number, path)
-    with pytest.raises(Refused, match=r"^1 of the 1 row of one\.csv is in the log already, as shot 1; "):
-        import_csv(book, number, path)
-
-
-def test_a_row_pulled_in_days_to_come_stops_the_import(book, tmp_path, a_pairing):
-    number = book.save_pairing(a_pairing())
-    path = tmp_path / "week.csv"
-    path.write_text("grind,dose_g,temp_c,pulled_at\n18,18,93,2031-04-08\n17,18,93,2031-04-11\n")
-    with pytest.raises(BadValue, match=r"pulled_at can't be '2031-04-11T00:00:00'"):
-        import_csv(book, number, path)
-    assert book.history(number) == []
-
-
 @pytest.mark.parametrize("text", ["grind,dose_g,temp_c\n" + "x,x,x\n" * 5_000, "grind," + "x," * 5_000 + "\n1\n"])
 def test_a_file_of_bad_cells_is_not_looked_at_to_its_end(text):
     with pytest.raises(BadFile, match=r"and 99\d more problems, and maybe more\.$") as bad:
@@ -222,13 +216,71 @@ def test_a_file_of_bad_cells_is_not_looked_at_to_its_end(text):
     assert MOST_PROBLEMS <= len(bad.value.problems) < MOST_PROBLEMS + 11
 
 
-def test_a_sheet_without_dates_that_grew_is_known_by_its_beginning(book, tmp_path, a_pairing):
-    number = book.save_pairing(a_pairing())
-    sheet = "grind,dose_g,temp_c,time_s,score\n20,18,93,20,5\n18,18,93,25,7\n"
-    (tmp_path / "week.csv").write_text(sheet)
-    assert import_csv(book, number, tmp_path / "week.csv") == [1, 2]
-    (tmp_path / "week.csv").write_text(sheet + "17,18,93,28,8\n")
-    with pytest.raises(Refused, match=r"2 of the 3 rows of week\.csv are in the log already, as shots 1–2"):
-        import_csv(book, number, tmp_path / "week.csv")
-    (tmp_path / "new.csv").write_text("grind,dose_g,temp_c,time_s,score\n17,18,93,28,8\n20,18,93,20,5\n18,18,93,25,7\n")
-    assert import_csv(book, number, tmp_path / "new.csv") == [3, 4, 5], "other shots come first, so it is a new morning"
+# Out, and back in.
+
+NOTES = st.text(max_size=60) | st.text(alphabet="'=+-@,;\"\t\r\n\x00\ufeff x", max_size=12)
+SHOTS = shots_noted(NOTES)
+
+
+@settings(max_examples=300)
+@given(st.lists(SHOTS, min_size=1, max_size=6))
+def test_export_then_import_is_the_identity(shots):
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "shots.csv"
+        export_csv(shots, path)
+        assert read_csv(path) == shots
+
+
+def test_so_it_is_by_way_of_two_logbooks(book, number, tmp_path, a_pairing, a_shot):
+    other = book.save_pairing(a_pairing(bean="low tide"))
+    for shot in (a_shot(score=7.5, balance=-1, note="=cmd|' /C calc'!A0"), a_shot(grind=17.5, fault="spilt", note="")):
+        book.log(number, shot)
+    export_csv(book.shots(number), tmp_path / "out.csv")
+    book.import_shots(other, read_csv(tmp_path / "out.csv"), "out.csv")
+    assert book.shots(other) == book.shots(number)
+
+
+def test_what_is_written_is_plain_to_read(a_shot):
+    text = shots_as_csv([a_shot(grind=17.5, yield_g=36, score=7, balance=-1, note="=1+1")])
+    header, row = list(csv.reader(io.StringIO(text)))
+    assert (
+        ",".join(header)
+        == "grind,dose_g,temp_c,ratio,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note,preinfusion_s"
+    )
+    assert row == ["17.5", "18", "93", "", "36", "", "7", "-1", "", "", "", "'=1+1", ""]
+
+
+def test_an_existing_file_is_replaced_only_when_asked(tmp_path, a_shot):
+    path = tmp_path / "shots.csv"
+    path.write_text("dear diary")
+    with pytest.raises(Refused, match="exists already"):
+        export_csv([a_shot()], path)
+    assert path.read_text() == "dear diary"
+    export_csv([a_shot()], path, replace=True)
+    assert read_csv(path) == [a_shot()]
+    assert list(tmp_path.iterdir()) == [path]
+    for place, why in ((tmp_path, "is a folder"), (tmp_path / "no" / "folder.csv", "There is no folder")):
+        with pytest.raises(Refused, match=why):
+            export_csv([a_shot()], place, replace=True)
+
+
+# Cells that a spreadsheet would run.
+
+TEXTS = st.text() | st.text(alphabet="'=+-@ \t\r\nx＝")
+
+
+@given(TEXTS)
+def test_unguarding_undoes_guarding(text):
+    assert unguarded(guarded(text)) == text
+
+
+@given(TEXTS)
+def test_nothing_guarded_can_be_run(text):
+    assert not guarded(text).lstrip().startswith(tuple("=+-@＝＋－＠"))
+    assert not guarded(text).startswith(("\t", "\r"))
+
+
+def test_plain_text_and_its_apostrophes_are_left_alone():
+    assert guarded("sweet, 50 % more = better") == "sweet, 50 % more = better"
+    assert unguarded("'t was sweet") == "'t was sweet"
+    assert unguarded("'=SUM(A1)") == "=SUM(A1)"
