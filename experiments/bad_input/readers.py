@@ -18,7 +18,7 @@ from dialopt.logbook.csv_out import shots_as_csv
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values
 from dialopt.logbook.share import FORMAT, share_from_text
 from dialopt.logbook.typed import read_moment, read_number
-from dialopt.report.data import harmless
+from dialopt.report.template import harmless
 from dialopt.sensory.serving import serving_plan
 from dialopt.shell import parsers
 from dialopt.shell.render import Answer, Failure, shown

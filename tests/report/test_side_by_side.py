@@ -1,39 +1,23 @@
 from __future__ import annotations
 
-import os
 import re
-from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime
-from pathlib import Path
+from datetime import datetime
 
 import pytest
 
 from dialopt import advise
-from dialopt.errors import Refused, WrongUse
+from dialopt.errors import WrongUse
 from dialopt.logbook.records import BurrSet
-from dialopt.report.policy import source_hash
 from dialopt.report.side_by_side import burr_changes, compose, write_side_by_side
-from dialopt.report.sides import MOST, Shown, Side, labels, line_up
-from dialopt.report.template import is_page
+from dialopt.report.sides import MOST, Side, line_up
+from dialopt.report.template import is_page, source_hash
 from dialopt.trade.dial import Dial
-from dialopt.trade.pairing import Pairing
-from dialopt.trade.shot import Shot
-from tests.report.test_page import Page
-
-
-def on(pairing: Pairing, **changes: object) -> Pairing:
-    """The same pairing with another grinder."""
-    return replace(pairing, grinder=replace(pairing.grinder, **changes))  # type: ignore[arg-type]  # each test says what
-
-
-def bag(pairing: Pairing, name: str) -> Pairing:
-    """The same pairing with another bean."""
-    return replace(pairing, bean=replace(pairing.bean, name=name))
+from tests.report.conftest import Page, bag, on
 
 
 @pytest.fixture
-def eight(a_pairing: Callable[..., Pairing], hostile: str) -> list[Pairing]:
+def eight(a_pairing, hostile):
     """As many as there may be, with names that are odd, long and foreign."""
     plain = a_pairing(roaster=hostile)
     beans = [hostile, "x" * 200, "Äthiopien {{ 7 * 7 }}", "نادي القهوة", "豆" * 60]
@@ -45,9 +29,7 @@ def eight(a_pairing: Callable[..., Pairing], hostile: str) -> list[Pairing]:
     ]
 
 
-def test_names_are_only_odd_names_and_nothing_runs_or_is_loaded(
-    lined: Callable[..., list[Shown]], eight: list[Pairing], now: datetime, hostile: str
-) -> None:
+def test_names_are_only_odd_names_and_nothing_runs_or_is_loaded(lined, eight, now, hostile):
     text = compose(lined(*eight), now=now)
     page = Page(text)
     assert not {"script", "img", "link", "iframe", "object"} & {tag for tag, _ in page.tags}
@@ -62,9 +44,7 @@ def test_names_are_only_odd_names_and_nothing_runs_or_is_loaded(
     assert len(text.encode()) < 300_000
 
 
-def test_every_picture_has_a_sentence_a_key_and_a_table(
-    lined: Callable[..., list[Shown]], eight: list[Pairing], now: datetime
-) -> None:
+def test_every_picture_has_a_sentence_a_key_and_a_table(lined, eight, now):
     page = Page(compose(lined(*eight), now=now))
     drawn = [attrs for tag, attrs in page.tags if tag == "svg"]
     assert len(drawn) == 7
@@ -76,9 +56,7 @@ def test_every_picture_has_a_sentence_a_key_and_a_table(
     assert sum(tag == "details" for tag, _ in page.tags) == 8
 
 
-def test_it_says_which_did_best_and_never_more_than_is_known(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_it_says_which_did_best_and_never_more_than_is_known(lined, a_pairing, now):
     one, other = a_pairing(), a_pairing("Pier Mist")
     alike = Page(compose(lined(one, other), now=now)).text
     assert "Too close to call: A leads, but the chance is only about 1 in 2" in alike
@@ -95,9 +73,7 @@ def test_it_says_which_did_best_and_never_more_than_is_known(
     assert "Whatever isn't named here may be noise." in text
 
 
-def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(lined, a_pairing, now):
     pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
     text = Page(compose(lined(*pairings, tasted=[True, True, False]), now=now)).text
     assert "Not tasted yet: C. What is shown of it is predicted" in text
@@ -115,9 +91,7 @@ def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(
     assert "No score could yet be held against" in none.text
 
 
-def test_what_makes_scores_less_comparable_is_said(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_what_makes_scores_less_comparable_is_said(lined, a_pairing, now):
     plain = a_pairing()
     text = Page(compose(lined(plain, replace(plain, drink="milk", ratio=2.5, water="spring")), now=now)).text
     assert "Some were scored straight and some in milk" in text
@@ -126,9 +100,7 @@ def test_what_makes_scores_less_comparable_is_said(
     assert "60 to 65 °C" in text
 
 
-def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(lined, a_pairing, now):
     plain = a_pairing()
     hot = replace(plain, machine=replace(plain.machine, name="hot", temp_c=Dial(95, 95)))
     deep = replace(plain, basket=replace(plain.basket, name="deep", dose_g=Dial(19.8, 24, 0.1)))
@@ -144,25 +116,21 @@ def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(
     assert f"(A {dose} g; B {dose} g; C 19.8 to 24 g)." in text
 
 
-def test_scores_of_several_people_rank_nothing(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_scores_of_several_people_rank_nothing(lined, a_pairing, now):
     shown = lined(a_pairing(), replace(a_pairing("Pier Mist"), taster="Ada"), a_pairing("Quay Dusk"))
     better = replace(shown[1], standing=replace(shown[1].standing, liking=shown[1].standing.liking + 1.5))
     text = Page(compose([shown[0], better, shown[2]], now=now)).text
     assert "They were scored by 2 people, so their scores can't tell which is best." in text
-    assert "Chance to be best" not in text
+    assert "Chance of being best" not in text
     assert "is liked more" not in text
     assert "Liking: B not compared, as it was scored by somebody else." in text
 
 
-def test_new_burrs_are_told_of_in_order_of_time(
-    lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
+def test_new_burrs_are_told_of_in_order_of_time(lined, a_pairing, now):
     old = a_pairing()
     new, newest = on(old, burrs="set 2"), on(old, burrs="set 3")
 
-    def put_in(shown: Shown, day: int) -> Shown:
+    def put_in(shown, day):
         burrs = BurrSet(
             burrs=shown.pairing.grinder.burrs, opened_at=datetime(2031, 4, day), shots=5, dosed_g=90, purged_g=8
         )
@@ -179,21 +147,7 @@ def test_new_burrs_are_told_of_in_order_of_time(
     assert "Before and after new burrs" not in Page(compose(lined(old, bag(old, "Pier Mist")), now=now)).text
 
 
-def test_labels_say_what_sets_them_apart_and_no_more(a_pairing: Callable[..., Pairing]) -> None:
-    plain = a_pairing()
-    assert labels([plain, bag(plain, "Pier Mist")]) == ["Harbour Fog", "Pier Mist"]
-    assert labels([plain, on(plain, name="hand")]) == ["bench grinder", "hand"]
-    assert labels([plain, on(plain, burrs="set 2"), bag(on(plain, burrs="set 2"), "Pier Mist")]) == [
-        "Harbour Fog, set 1",
-        "Harbour Fog, set 2",
-        "Pier Mist, set 2",
-    ]
-    again = replace(plain, bean=replace(plain.bean, roasted_on=date(2031, 4, 9)))
-    assert labels([plain, again]) == ["roasted 2031-04-01", "roasted 2031-04-09"]
-    assert labels([plain, plain]) == [plain.title, plain.title]
-
-
-def test_two_to_eight(a_pairing: Callable[..., Pairing]) -> None:
+def test_two_to_eight(a_pairing):
     side = Side(shots=[], advice=advise(a_pairing(), []))
     for count in (0, 1, MOST + 1):
         with pytest.raises(WrongUse, match=f"{count} can't be put side by side; take 2 to 8 pairings"):
@@ -201,9 +155,7 @@ def test_two_to_eight(a_pairing: Callable[..., Pairing]) -> None:
 
 
 @pytest.mark.slow
-def test_real_logs_make_a_whole_page(
-    tmp_path: Path, a_pairing: Callable[..., Pairing], shots: list[Shot], now: datetime
-) -> None:
+def test_real_logs_make_a_whole_page(tmp_path, a_pairing, shots, now):
     first, second = a_pairing("half a character \ud800"), on(a_pairing("Pier Mist"), name="hand")
     told = []
     sides = [
@@ -217,31 +169,5 @@ def test_real_logs_make_a_whole_page(
     write_side_by_side(path, shown, now=now)
     text = Page(path.read_text(encoding="utf-8")).text
     assert "its own shots, A and what is usual" in text
+    assert is_page(path)
     assert list(tmp_path.iterdir()) == [path]
-
-
-def test_a_page_that_cannot_be_written_leaves_the_old_one(
-    tmp_path: Path,
-    lined: Callable[..., list[Shown]],
-    a_pairing: Callable[..., Pairing],
-    now: datetime,
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    path = tmp_path / "page.html"
-    path.write_text("the old page", encoding="utf-8")
-
-    def full(handle: int) -> None:
-        raise OSError(28, os.strerror(28))
-
-    monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(Refused, match=r"page\.html.*No space left"):
-        write_side_by_side(path, lined(a_pairing(), a_pairing("Pier Mist")), now=now)
-    assert path.read_text(encoding="utf-8") == "the old page"
-    assert list(tmp_path.iterdir()) == [path]
-
-
-def test_a_page_of_several_pairings_is_known_as_one_of_dialopts(
-    tmp_path: Path, lined: Callable[..., list[Shown]], a_pairing: Callable[..., Pairing], now: datetime
-) -> None:
-    write_side_by_side(tmp_path / "page.html", lined(a_pairing(), a_pairing("Pier Mist")), now=now)
-    assert is_page(tmp_path / "page.html")

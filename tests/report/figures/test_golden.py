@@ -1,4 +1,4 @@
-"""Every figure at a hand-written belief, against the JSON beside it.
+"""Every figure at a hand-written posterior, against the JSON beside it.
 
 To write the files anew after a meant change: DIALOPT_WRITE_GOLDEN=1 pytest tests/report/figures
 """
@@ -7,15 +7,11 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
 
 import pytest
 
-from dialopt.engine.advice import Advice
-from dialopt.logbook.records import Log
-from dialopt.report.hindsight import Look
 from dialopt.report.lattice import lay_out
 from dialopt.report.page import figures
 
@@ -23,18 +19,18 @@ GOLDEN = Path(__file__).parent.parent / "golden"
 NAMES = (
     "map-grind-temperature",
     "map-grind-dose",
-    "clock",
-    "shots",
-    "profile-grind",
-    "profile-dose",
-    "profile-temperature",
+    "shot-time",
+    "scores",
+    "liking-grind",
+    "liking-dose",
+    "liking-temperature",
     "next-shot",
     "sureness",
 )
 
 
 @pytest.fixture
-def drawn(an_advice: Callable[..., Advice], log: Log, looks: list[Look]) -> dict[str, object]:
+def drawn(an_advice, log, looks):
     advice = an_advice()
     return {
         picture.name: json.loads(json.dumps(asdict(picture)))
@@ -42,12 +38,12 @@ def drawn(an_advice: Callable[..., Advice], log: Log, looks: list[Look]) -> dict
     }
 
 
-def test_the_figures_are_these(drawn: dict[str, object]) -> None:
+def test_the_figures_are_these(drawn):
     assert tuple(drawn) == NAMES
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_figure(name: str, drawn: dict[str, object]) -> None:
+def test_figure(name, drawn):
     path = GOLDEN / f"{name}.json"
     if os.environ.get("DIALOPT_WRITE_GOLDEN"):
         path.write_text(json.dumps(drawn[name], indent=1, sort_keys=True) + "\n", encoding="utf-8")
