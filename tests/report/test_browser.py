@@ -58,7 +58,7 @@ def test_the_recipe_and_the_next_shot_are_on_a_phone_s_first_screen(browser, rep
 
 def test_the_figures_follow_the_scheme(browser, report):
     browser.show(report)
-    ink = "return getComputedStyle(document.querySelector('#drawing-clock .xtitle')).fill"
+    ink = "return getComputedStyle(document.querySelector('#drawing-shot-time .xtitle')).fill"
     light = browser.run(ink)
     browser.scheme("dark")
     time.sleep(0.5)
@@ -101,7 +101,7 @@ def test_it_reads_without_scripts(browser, report):
         page = browser.driver.page_source
         assert "<noscript>" in page
         assert page.count("<details>") == FIGURES
-        shown = "document.getElementById('drawing-clock').checkVisibility()"
+        shown = "document.getElementById('drawing-shot-time').checkVisibility()"
         assert browser.cdp("Runtime.evaluate", expression=shown)["result"]["value"] is False
     finally:
         browser.cdp("Emulation.setScriptExecutionDisabled", value=False)

@@ -4,6 +4,7 @@ import base64
 import gzip
 import json
 import os
+from pathlib import Path
 
 import pytest
 from hypothesis import given
