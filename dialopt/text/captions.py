@@ -21,7 +21,7 @@ LIKING_KEY = (
     " Inner band: what isn't known yet; more shots narrow it. Outer band: the score of one cup, which varies with "
     "palate and puck as well; no number of shots narrows that."
 )
-PAPER_KEY = LIKING_KEY.strip()
+PAPER_KEY = "Liking by one dial: the inner band is what isn't known yet, the outer one cup's score."
 CHOKED_KEY = " A puck that choked is marked at the time at which it was given up."
 SCORES_KEY = (
     "Bar: where the score was expected, 9 times in 10, from the shots before it; tick: the middle. A bar without a "

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice, Estimate
 from dialopt.text.caffeine import SPECIES_WORDS, limits_sentence
-from dialopt.text.formats import counted, dial_words, plain, score_span, span
+from dialopt.text.formats import counted, dial_words, plain, score_span, setting, span
 from dialopt.text.guidance import STOP_STEAMING
 from dialopt.text.pairings import carried_words
-from dialopt.text.recipes import finer_words, recipe_words
+from dialopt.text.recipes import finer_words
 from dialopt.text.shots import cup_words, remarks
 from dialopt.trade.bean import Bean
 from dialopt.trade.freshness import BEST_DAYS
@@ -77,7 +77,7 @@ def shot_row(
     return ShotRow(
         number=number,
         date=shot.pulled_at.date().isoformat() if shot.pulled_at else "",
-        recipe=recipe_words(shot.recipe),
+        recipe=", ".join(setting(name, getattr(shot.recipe, name)) for name in DIAL_UNITS),
         cup=cup_words(shot),
         score=", ".join([*score, *balance]),
         predicted=score_span(predicted) if predicted else "",
@@ -127,7 +127,7 @@ def bench_facts(pairing: Pairing, anywhere: GrinderIndependent, tally: str | Non
         "Water": Fact(names=(pairing.water,)) if pairing.water else Fact(words="not noted"),
         "Drink": Fact(words=f"{drink}, {plain(pairing.ratio, 2)} g in the cup for each gram of coffee"),
         "Tasted by": Fact(
-            names=(pairing.taster or "whoever keeps the logbook",), words="all scores are read as one person's"
+            names=(pairing.taster or "whoever keeps the logbook",), words="all scores read as one person's"
         ),
         "On any grinder": Fact(
             words=f"{plain(anywhere.dose_g, 2)} g in, {plain(anywhere.yield_g)} g out, {plain(anywhere.temp_c, 2)} °C, "

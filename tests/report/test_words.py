@@ -70,7 +70,7 @@ def test_rows_say_what_counts_and_what_does_not(a_pairing, log, looks):
         )
         for look in looks
     )
-    assert (first.recipe, first.cup, first.date) == ("grind 22, 18 g, 93 °C", "36.2 g in 21 s", "2031-04-09")
+    assert (first.recipe, first.cup, first.date) == ("22, 18 g, 93 °C", "36.2 g in 21 s", "2031-04-09")
     assert (first.score, first.predicted) == ("5.5, sour", "5.4 to 9.6")
     assert second.remarks == ("Strength 9.8 %, extraction yield 19.6 %.",)
     assert second.note == "plum jam, secret"

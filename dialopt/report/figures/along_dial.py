@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from dialopt.engine.advice import Advice
 from dialopt.logbook.records import Log
 from dialopt.report.figures.figure import Figure, Table
 from dialopt.report.figures.plot import (
+    LINE,
     axis,
     band,
     dial_axis,
@@ -13,9 +16,9 @@ from dialopt.report.figures.plot import (
     ends,
     interval_marks,
     meant,
-    middle_line,
     shot_traces,
     star_trace,
+    trace,
 )
 from dialopt.text import captions
 from dialopt.text.formats import joined, place, plain, score_span, setting
@@ -42,10 +45,10 @@ def shot_time_figure(advice: Advice, log: Log) -> Figure:
     ]
     if len(x) == 1:
         tick, bar = (22, 2.5), (12, "var(--band)")
-        expected = [interval_marks(x, median, ends(one), "one shot, 90 %", tick=tick, bar=bar)]
+        expected = [interval_marks(x, [replace(one[0], mean=float(median[0]))], "one shot, 90 %", tick=tick, bar=bar)]
         across = dial_axis(pairing, "grind", tickvals=x, range=[x[0] - 1, x[0] + 1])
     else:
-        line = middle_line(x, median, "expected", "%{x}: %{y:.0f} s")
+        line = trace(x, median, "expected", "%{x}: %{y:.0f} s", **LINE)
         expected = [*band(x, ends(one), "one shot, 90 %"), line]
         across = dial_axis(pairing, "grind")
     ticks = ticks_s(min(span.low for span in one), max(span.high for span in one))
@@ -119,8 +122,8 @@ def liking_figure(advice: Advice, name: str, *, explain: bool = True) -> Figure:
             [
                 *band(x, ends(one), "one cup's score, 90 %", outer=True),
                 *band(x, list(zip(low, high, strict=True)), "liking, 90 %"),
-                middle_line(x, mean, "liking, expected", "%{x}: %{y:.1f}"),
-                star_trace(best, round(mean[home], 3)),
+                trace(x, mean, "liking, expected", "%{x}: %{y:.1f}", **LINE),
+                star_trace(best, mean[home]),
             ],
             xaxis=dial_axis(advice.pairing, name),
             yaxis=axis("liking", range=[-0.2, 10.2], dtick=2),

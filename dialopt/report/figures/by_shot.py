@@ -8,18 +8,7 @@ from collections.abc import Sequence
 
 from dialopt.engine.advice import Advice
 from dialopt.report.figures.figure import Figure, Table
-from dialopt.report.figures.plot import (
-    axis,
-    band,
-    count_axis,
-    drawing,
-    ends,
-    interval_marks,
-    marker,
-    marks,
-    middle_line,
-    numbers,
-)
+from dialopt.report.figures.plot import LINE, axis, band, count_axis, drawing, ends, interval_marks, marker, trace
 from dialopt.report.hindsight import MOST_LOOKS, Look
 from dialopt.text import captions
 from dialopt.text.formats import plain, score_span
@@ -38,16 +27,8 @@ _MARKS = (
 def scores_figure(looks: Sequence[Look]) -> Figure:
     """Noted scores over the predicted intervals. looks: at least one."""
     x, predicted = [look.number for look in looks], [look.predicted.score for look in looks]
-    traces = [
-        interval_marks(
-            x,
-            [score.mean for score in predicted],
-            ends(predicted),
-            "predicted, 90 %",
-            tick=(12, 2),
-            bar=(5, "var(--noise-line)"),
-        )
-    ]
+    tick, bar = (12, 2), (5, "var(--noise-line)")
+    traces = [interval_marks(x, predicted, "predicted, 90 %", tick=tick, bar=bar)]
     for name, symbol, color, wanted in _MARKS:
         here = [
             (look.number, look.shot.score, mark_says(look.number, look.shot))
@@ -55,8 +36,8 @@ def scores_figure(looks: Sequence[Look]) -> Figure:
             if look.inside is wanted and look.shot.score is not None
         ]
         if here:
-            at, scores, says = (list(column) for column in zip(*here, strict=True))
-            traces.append(marks(at, scores, name, says, marker(symbol, 10, color)))
+            at, scores, says = zip(*here, strict=True)
+            traces.append(trace(at, scores, name, says, **marker(symbol, 10, color)))
     cut = looks[0].before and len(looks) == MOST_LOOKS
     bars = [(look.number, look.predicted.score.high - look.predicted.score.low) for look in looks]
     title = "Predicted and actual scores"
@@ -91,14 +72,12 @@ def scores_figure(looks: Sequence[Look]) -> Figure:
 
 def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
     """After each shot: how sure the sweet spot was close to the best, and its liking below. looks: at least one."""
-    import plotly.graph_objects as go
-
     x = [look.before for look in looks] + [looks[-1].before + 1]
     chance = [look.prob_near_optimal for look in looks] + [advice.sweet_spot.prob_near_optimal]
     best = [look.best for look in looks] + [advice.sweet_spot.score]
     # Rounded down, as the chance in words is: never surer than what is known.
     percent = [math.floor(1000 * value + 1e-9) / 10 for value in chance]
-    whole = [math.floor(value) for value in percent]
+    whole, means = [math.floor(value) for value in percent], [score.mean for score in best]
     return Figure(
         name="sureness",
         title="How sure, shot by shot",
@@ -106,17 +85,17 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
         key=captions.SURENESS_KEY,
         plot=drawing(
             [
-                go.Scatter(
-                    x=x,
-                    y=percent,
+                trace(
+                    x,
+                    percent,
+                    "chance of being close",
+                    "after %{x}: %{y:.0f} %",
                     mode="lines+markers",
-                    name="chance of being close",
-                    line={"color": "var(--line)", "width": 2.5, "dash": "dot"},
+                    line={**LINE["line"], "dash": "dot"},
                     marker={"size": 7, "symbol": "diamond"},
-                    hovertemplate="after %{x}: %{y:.0f} %<extra></extra>",
                 ),
                 *band(x, ends(best), "liking, 90 %", yaxis="y2"),
-                middle_line(x, [score.mean for score in best], "liking, expected", "after %{x}: %{y:.1f}", yaxis="y2"),
+                trace(x, means, "liking, expected", "after %{x}: %{y:.1f}", yaxis="y2", **LINE),
             ],
             xaxis=count_axis("shots pulled", x[0], x[-1], anchor="y2"),
             yaxis=axis("chance, %", range=[0, 103], dtick=50, domain=[0.56, 1]),
@@ -136,13 +115,12 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
 
 def next_shot_figure(advice: Advice) -> Figure:
     """The next shot's score as quantile dots: each dot is a chance of 1 in 20."""
-    import plotly.graph_objects as go
-
     recipe, outcomes = advice.next_recipe, quantiles(advice)
     x = [round(outcome / _BIN) * _BIN for outcome in outcomes]
     y = [x[: place + 1].count(shelf) for place, shelf in enumerate(x)]
     known, cup = advice.predict([recipe]), advice.predict_outcome(recipe, 0.9).score
     low, high = float(known.score_low[0]), float(known.score_high[0])
+    dot, bar = {"symbol": "circle", "size": 13, "color": "var(--line)"}, {"width": 9, "color": "var(--noise-line)"}
     return Figure(
         name="next-shot",
         title="What the next shot may score",
@@ -156,22 +134,8 @@ def next_shot_figure(advice: Advice) -> Figure:
         key=captions.next_shot_key(recipe),
         plot=drawing(
             [
-                go.Scatter(
-                    x=x,
-                    y=y,
-                    mode="markers",
-                    hovertemplate="score %{x}<extra></extra>",
-                    name=f"one cup, 1 in {DOTS} each",
-                    marker={"symbol": "circle", "size": 13, "color": "var(--line)"},
-                ),
-                go.Scatter(
-                    x=numbers([low, high]),
-                    y=[0.1, 0.1],
-                    mode="lines",
-                    name="liking, 90 %",
-                    hoverinfo="name",
-                    line={"width": 9, "color": "var(--noise-line)"},
-                ),
+                trace(x, y, f"one cup, 1 in {DOTS} each", "score %{x}", mode="markers", marker=dot),
+                trace([low, high], [0.1, 0.1], "liking, 90 %", "liking, 90 %", mode="lines", line=bar),
             ],
             xaxis=axis("score", 8, range=[-0.4, 10.4], dtick=1),
             yaxis=axis(visible=False, range=[-0.4, max(7, *Counter(x).values()) + 0.6]),

@@ -16,8 +16,28 @@ from dialopt.trade.shot import Shot
 if TYPE_CHECKING:
     import plotly.graph_objects as go
 
-_EDGE: Json = {"width": 1, "color": "var(--noise-line)"}
-"""The edge of a band: its filling alone would hardly stand out from the ground."""
+LINE: Json = {"mode": "lines", "line": {"width": 2.5, "color": "var(--line)"}}
+"""The look of what is expected."""
+_LAYOUT: Json = {
+    "paper_bgcolor": "rgba(0,0,0,0)",
+    "plot_bgcolor": "rgba(0,0,0,0)",
+    "font": {"color": "var(--ink)", "size": 13, "family": "system-ui, sans-serif"},
+    "margin": {"l": 8, "r": 16, "t": 12, "b": 8},
+    "height": 380,
+    "dragmode": False,
+    "hovermode": "closest",
+    "hoverlabel": {"bgcolor": "var(--panel)", "bordercolor": "var(--rule)", "font": {"color": "var(--ink)"}},
+    "showlegend": True,
+    "legend": {
+        "orientation": "h",
+        "x": 0,
+        "xanchor": "left",
+        "yref": "container",
+        "y": 0,
+        "yanchor": "bottom",
+        "font": {"size": 12},
+    },
+}
 _KINDS = (("tasted", "circle"), ("not tasted", "diamond"), ("with a fault", "x"))
 
 
@@ -25,7 +45,7 @@ def drawing(traces: Sequence[Any], **layout: Any) -> Json:
     """plotly's data and layout as plain values, checked by plotly. traces: plotly.graph_objects traces."""
     import plotly.graph_objects as go
 
-    figure = go.Figure(data=list(traces), layout={**_common_layout(), **layout})
+    figure = go.Figure(data=list(traces), layout={**_LAYOUT, **layout})
     plot: Json = figure.to_plotly_json()
     plot["layout"].pop("template", None)
     return plot
@@ -64,19 +84,31 @@ def numbers(values: Any, digits: int = 3) -> list[Any]:
     return [numbers(row, digits) if isinstance(row, list) else round(float(row), digits) for row in rows]
 
 
+def trace(x: Sequence[float], y: Any, name: str, says: str | Sequence[str] | None = None, **look: Any) -> go.Scatter:
+    """A line or marks. says: what it says when pointed at, plotly's template or a text for each mark; None for nothing."""
+    import plotly.graph_objects as go
+
+    if says is None:
+        hover: Json = {"hoverinfo": "skip"}
+    elif isinstance(says, str):
+        hover = {"hovertemplate": f"{says}<extra></extra>"}
+    else:
+        hover = {"hoverinfo": "text", "text": list(says)}
+    return go.Scatter(x=list(x), y=numbers(y), name=name, **hover, **look)
+
+
 def band(
     x: Sequence[float], spans: Sequence[tuple[float, float]], name: str, *, outer: bool = False, **more: Any
 ) -> list[go.Scatter]:
     """The area between the lower and the upper ends. outer: whether it lies around another one, dotted and pale."""
-    import plotly.graph_objects as go
-
-    line = {**_EDGE, "dash": "dot"} if outer else _EDGE
-    edge = {"x": x, "mode": "lines", "line": line, "hoverinfo": "skip", **more}
-    fill = {"fill": "tonexty", "fillcolor": "var(--noise)" if outer else "var(--band)"}
     low, high = zip(*spans, strict=True)
+    # The filling alone would hardly stand out from the ground.
+    edge: Json = {"width": 1, "color": "var(--noise-line)", **({"dash": "dot"} if outer else {})}
+    look = {"mode": "lines", "line": edge, **more}
+    color = "var(--noise)" if outer else "var(--band)"
     return [
-        go.Scatter(y=numbers(low), showlegend=False, **edge),
-        go.Scatter(y=numbers(high), name=name, **fill, **edge),
+        trace(x, low, "", showlegend=False, **look),
+        trace(x, high, name, fill="tonexty", fillcolor=color, **look),
     ]
 
 
@@ -85,33 +117,15 @@ def ends(estimates: Sequence[Estimate]) -> list[tuple[float, float]]:
     return [(estimate.low, estimate.high) for estimate in estimates]
 
 
-def middle_line(x: Sequence[float], y: Any, name: str, says: str, **more: Any) -> go.Scatter:
-    """What is expected. says: what it says when pointed at."""
-    import plotly.graph_objects as go
-
-    line = {"width": 2.5, "color": "var(--line)"}
-    template = f"{says}<extra></extra>"
-    return go.Scatter(x=x, y=numbers(y), mode="lines", line=line, name=name, hovertemplate=template, **more)
-
-
 def interval_marks(
-    x: Sequence[float],
-    middles: Any,
-    spans: Sequence[tuple[float, float]],
-    name: str,
-    *,
-    tick: tuple[int, float],
-    bar: tuple[int, str],
+    x: Sequence[float], estimates: Sequence[Estimate], name: str, *, tick: tuple[int, float], bar: tuple[int, str]
 ) -> go.Scatter:
-    """A tick at each middle with a bar over its interval. tick: length and width, px. bar: width, px, and colour."""
-    import plotly.graph_objects as go
-
-    return go.Scatter(
-        x=x,
-        y=numbers(middles),
+    """A tick at each mean with a bar over its interval. tick: length and width, px. bar: width, px, and colour."""
+    return trace(
+        x,
+        [estimate.mean for estimate in estimates],
+        name,
         mode="markers",
-        name=name,
-        hoverinfo="skip",
         marker={"symbol": "line-ew", "size": tick[0], "line": {"color": "var(--line)", "width": tick[1]}},
         error_y={
             "type": "data",
@@ -119,27 +133,21 @@ def interval_marks(
             "thickness": bar[0],
             "width": 0,
             "color": bar[1],
-            "array": numbers([high - middle for middle, (_, high) in zip(middles, spans, strict=True)]),
-            "arrayminus": numbers([middle - low for middle, (low, _) in zip(middles, spans, strict=True)]),
+            "array": numbers([estimate.high - estimate.mean for estimate in estimates]),
+            "arrayminus": numbers([estimate.mean - estimate.low for estimate in estimates]),
         },
     )
 
 
-def marks(x: Sequence[float], y: Sequence[float], name: str, says: Sequence[str], marker: Json) -> go.Scatter:
-    """Marks that say something when pointed at."""
-    import plotly.graph_objects as go
-
-    return go.Scatter(x=x, y=y, text=says, mode="markers", name=name, hoverinfo="text", marker=marker)
-
-
 def marker(symbol: str, size: float, color: str = "var(--mark)") -> Json:
     """A mark with an edge, which sets it off from any ground."""
-    return {"symbol": symbol, "size": size, "color": color, "line": {"color": "var(--mark-edge)", "width": 1.5}}
+    edge = {"color": "var(--mark-edge)", "width": 1.5}
+    return {"mode": "markers", "marker": {"symbol": symbol, "size": size, "color": color, "line": edge}}
 
 
 def star_trace(x: float, y: float) -> go.Scatter:
     """The mark of the sweet spot."""
-    return marks([x], [y], "sweet spot", ["sweet spot"], marker("star", 17, "var(--star)"))
+    return trace([x], [y], "sweet spot", "sweet spot", **marker("star", 17, "var(--star)"))
 
 
 def meant(pairing: Pairing, log: Log) -> list[tuple[int, Shot]]:
@@ -151,10 +159,10 @@ def shot_traces(places: Sequence[tuple[int, Shot, float, float]]) -> list[go.Sca
     """A trace for each kind of shot there is. places: number, shot, x and y of each mark."""
     traces = []
     for kind, symbol in _KINDS:
-        here = [entry for entry in places if _kind(entry[1]) == kind]
+        here = [(x, y, mark_says(number, shot)) for number, shot, x, y in places if _kind(shot) == kind]
         if here:
-            says, x, y = zip(*((mark_says(number, shot), x, y) for number, shot, x, y in here), strict=True)
-            traces.append(marks(list(x), list(y), f"shot {kind}", list(says), marker(symbol, 9)))
+            x, y, says = zip(*here, strict=True)
+            traces.append(trace(x, y, f"shot {kind}", says, **marker(symbol, 9)))
     return traces
 
 
@@ -162,26 +170,3 @@ def _kind(shot: Shot) -> str:
     if shot.fault is not None:
         return "with a fault"
     return "tasted" if shot.tasted else "not tasted"
-
-
-def _common_layout() -> Json:
-    return {
-        "paper_bgcolor": "rgba(0,0,0,0)",
-        "plot_bgcolor": "rgba(0,0,0,0)",
-        "font": {"color": "var(--ink)", "size": 13, "family": "system-ui, sans-serif"},
-        "margin": {"l": 8, "r": 16, "t": 12, "b": 8},
-        "height": 380,
-        "dragmode": False,
-        "hovermode": "closest",
-        "hoverlabel": {"bgcolor": "var(--panel)", "bordercolor": "var(--rule)", "font": {"color": "var(--ink)"}},
-        "showlegend": True,
-        "legend": {
-            "orientation": "h",
-            "x": 0,
-            "xanchor": "left",
-            "yref": "container",
-            "y": 0,
-            "yanchor": "bottom",
-            "font": {"size": 12},
-        },
-    }
