@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import base64
 import math
 import re
 from dataclasses import replace
@@ -11,6 +12,7 @@ import pytest
 
 from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Predictions, SweetSpot
 from dialopt.engine.reason import Move, Reason
+from dialopt.report import page, side_by_side
 from dialopt.report.hindsight import Look
 from dialopt.report.sides import Side, placed
 from dialopt.text.cards import labels
@@ -234,3 +236,32 @@ def now():
 @pytest.fixture
 def hostile():
     return HOSTILE
+
+
+@pytest.fixture
+def a_page(a_pairing, an_advice, log, looks):
+    """The report's text."""
+
+    def build(pairing=None, **changes):
+        pairing = pairing or a_pairing()
+        usual = {"advice": an_advice(pairing), "log": log, "looks": looks, "earlier": [], "now": NOW, "notes": False}
+        return page.compose(pairing=pairing, **{**usual, **changes})
+
+    return build
+
+
+@pytest.fixture
+def told(a_page):
+    """The words of the report."""
+    return lambda **changes: Page(a_page(**changes)).text
+
+
+@pytest.fixture
+def told_of(lined):
+    """The words of the page on several pairings."""
+    return lambda *pairings, **changes: Page(side_by_side.compose(lined(*pairings, **changes), now=NOW)).text
+
+
+def pages_printed(browser):
+    """On how many pages it is printed."""
+    return base64.b64decode(browser.cdp("Page.printToPDF", preferCSSPageSize=True)["data"]).count(b"/Type /Page\n")

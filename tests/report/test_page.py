@@ -13,31 +13,12 @@ from dialopt import advise
 from dialopt.engine.reason import Move, Reason
 from dialopt.logbook.records import BurrSet
 from dialopt.model.task_correlation import ROBUST_OTHER_BEANS
-from dialopt.report.page import compose, write_report
+from dialopt.report.page import write_report
 from dialopt.report.template import source_hash
 from dialopt.text.guidance import HOLD_STILL
 from dialopt.trade.dial import Dial
 from dialopt.trade.shot import Shot
 from tests.report.conftest import Page
-
-
-@pytest.fixture
-def a_page(a_pairing, an_advice, log, looks, now):
-    def build(**changes):
-        pairing = changes.pop("pairing", None) or a_pairing()
-        values = {
-            "pairing": pairing,
-            "advice": an_advice(pairing),
-            "log": log,
-            "looks": looks,
-            "earlier": [],
-            "now": now,
-            "notes": False,
-            **changes,
-        }
-        return compose(**values)
-
-    return build
 
 
 def test_names_are_only_odd_names(a_page, a_pairing, shots, hostile):
@@ -74,8 +55,8 @@ def test_nothing_is_loaded_and_the_file_is_small(a_page):
     assert len(text.encode()) < 5_000_000
 
 
-def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page):
-    text = Page(a_page()).text
+def test_the_first_screen_says_what_to_set_how_sure_and_what_next(told):
+    text = told()
     assert "It is likely, about 4 in 5, that no other setting" in text
     assert re.search(r"Pull next *grind 16, 18 g, 93 °C", text)
     assert "Grind 16 (was 18), towards the best guess so far." in text
@@ -83,31 +64,28 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(a_page):
     assert text.index("Pull next") < text.index("Pictures")
 
 
-def test_what_it_was_pulled_with_is_told(a_page, a_pairing):
-    pairing = replace(a_pairing(), water="rain, <boiled>")
+def test_what_it_was_pulled_with_is_told(told, a_pairing):
     burrs = BurrSet(burrs="set 1", opened_at=datetime(2031, 1, 1), shots=5, dosed_g=90, purged_g=6)
-    text = Page(a_page(pairing=pairing, burrs=burrs)).text
+    text = told(pairing=replace(a_pairing(), water="rain, <boiled>"), burrs=burrs)
     assert "rain, <boiled>" in text
     assert "set 1 , about 96 g by 5 shots logged (90 g dosed, 6 g purged)" in text
     assert "18 g in, 36 g out, 93 °C, ground to run in about 28 s" in text
     for what, how in HOLD_STILL:
         assert f"{what} : {how}" in text
-    assert "Water not noted" in Page(a_page()).text
+    assert "Water not noted" in told()
 
 
-def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(a_page, a_pairing, shots):
-    text = Page(a_page(earlier=[(a_pairing("Pier Mist"), shots)])).text
+def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(told, a_pairing, shots):
+    text = told(earlier=[(a_pairing("Pier Mist"), shots), (a_pairing("Never Pulled"), [])])
     assert f"{100 * ROBUST_OTHER_BEANS:g} % of the start ignores all that" in text
+    assert "Never Pulled" not in text
 
 
 def test_numbers_are_plain_and_stay_on_a_line_with_their_units(a_page, a_pairing, an_advice, shots):
     pairing = replace(a_pairing(), ratio=7 / 3)
     measured = replace(shots[1], recipe=an_advice(pairing).sweet_spot.recipe, yield_g=42)
-    advice = replace(
-        an_advice(pairing, edges=("grind",)),
-        why=Reason(kind="moves", prob_near_optimal=0.83, moves=(Move(dial="dose_g", was=17, now=18, why="best"),)),
-        shots_left=0,
-    )
+    why = Reason(kind="moves", prob_near_optimal=0.83, moves=(Move(dial="dose_g", was=17, now=18, why="best"),))
+    advice = an_advice(pairing, edges=("grind",), why=why, shots_left=0)
     page = Page(a_page(pairing=pairing, advice=advice, log={1: measured}))
     assert "2.33 g in the cup for each gram" in page.text
     assert "18 g in, 42 g out" in page.text
@@ -116,30 +94,32 @@ def test_numbers_are_plain_and_stay_on_a_line_with_their_units(a_page, a_pairing
     assert "9.8 % strength, as measured" in page.text
 
 
-def test_species_opening_and_whose_palate_are_told(a_page, a_pairing, shots):
-    pairing = a_pairing()
-    opened = replace(pairing, bean=replace(pairing.bean, species="decaf", opened_on=date(2031, 4, 2)))
-    theirs = replace(pairing, taster="the <roaster>")
-    text = Page(a_page(pairing=opened, earlier=[(theirs, shots[:1])])).text
+def test_species_opening_and_whose_palate_are_told(told, a_pairing, shots):
+    pairing = a_pairing(species="decaf", opened_on=date(2031, 4, 2))
+    theirs = replace(a_pairing(), taster="the <roaster>")
+    text = told(pairing=pairing, earlier=[(theirs, shots[:1])])
     assert "decaffeinated, " in text
     assert "bag opened on 2031-04-02; " in text
     assert "scored by the <roaster> , 1 shot: " in text
     assert "Tasted by whoever keeps the logbook" in text
-    assert "Tasted by the <roaster>" in Page(a_page(pairing=theirs)).text
+    assert "Tasted by the <roaster>" in told(pairing=theirs)
 
 
-def test_care_is_taken_with_milk_and_caffeine(a_page, a_pairing):
-    plain, milky = Page(a_page()).text, Page(a_page(pairing=replace(a_pairing(), drink="milk"))).text
+def test_care_is_taken_with_milk_and_caffeine(told, a_pairing):
+    plain, milky = told(), told(pairing=replace(a_pairing(), drink="milk"))
     assert "EFSA Journal 2015;13(5):4102" in plain
     assert "60 to 65 °C" in milky
     assert "60 to 65 °C" not in plain
 
 
-def test_settled_and_edges_are_said(a_page, a_pairing, an_advice):
+def test_settled_and_edges_are_said(told, a_pairing, an_advice):
     pairing = a_pairing(grind=Dial(18, 30, 1))
-    text = Page(a_page(pairing=pairing, advice=an_advice(pairing, settled=True, edges=("grind",)))).text
+    why = Reason(kind="settled", prob_near_optimal=0.83)
+    text = told(pairing=pairing, advice=an_advice(pairing, settled=True, why=why, edges=("grind",)))
+    assert "Dialled in. Your recipe" in text
     assert "Drink this" in text
     assert "Pull next" not in text
+    assert text.count("about 4 in 5") == 1, "how sure it is, is said once"
     assert "beyond, the fine end of the dial (18)" in text
 
 

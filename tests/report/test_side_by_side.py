@@ -56,9 +56,9 @@ def test_every_picture_has_a_sentence_a_key_and_a_table(lined, eight, now):
     assert sum(tag == "details" for tag, _ in page.tags) == 8
 
 
-def test_it_says_which_did_best_and_never_more_than_is_known(lined, a_pairing, now):
+def test_it_says_which_did_best_and_never_more_than_is_known(told_of, lined, a_pairing, now):
     one, other = a_pairing(), a_pairing("Pier Mist")
-    alike = Page(compose(lined(one, other), now=now)).text
+    alike = told_of(one, other)
     assert "Too close to call: A leads, but the chance is only about 1 in 2" in alike
     assert (
         "No difference is clear yet in liking, time, flow, brew water or dose: what looks like one may be noise."
@@ -73,38 +73,38 @@ def test_it_says_which_did_best_and_never_more_than_is_known(lined, a_pairing, n
     assert "Whatever isn't named here may be noise." in text
 
 
-def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(lined, a_pairing, now):
+def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(told_of, a_pairing):
     pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
-    text = Page(compose(lined(*pairings, tasted=[True, True, False]), now=now)).text
+    text = told_of(*pairings, tasted=[True, True, False])
     assert "Not tasted yet: C. What is shown of it is predicted" in text
     assert re.search(r"its sweet spot beats that of [AB], going by", text), "of three the other is no name"
     assert text.count("No shot has been logged yet") == 1
     ranking = text[text.index("Which did best") : text.index("The recipe for each")]
     assert re.findall(r"([ABC]) +(?:Harbour Fog|Pier Mist|Quay Dusk) +7\.9", ranking) == ["A", "B"]
-    only = Page(compose(lined(*pairings, tasted=[False, True, False]), now=now)).text
+    only = told_of(*pairings, tasted=[False, True, False])
     assert "Only B has been tasted so far, so nothing can be said of which is best: what is shown of the others" in only
-    two = Page(compose(lined(*pairings[:2], tasted=[True, False]), now=now)).text
+    two = told_of(*pairings[:2], tasted=[True, False])
     assert "what is shown of the other is predicted" in two
-    none = Page(compose(lined(*pairings, tasted=[False] * 3), now=now))
-    assert "None of them has been tasted yet" in none.text
-    assert "How sure, shot by shot" not in none.text
-    assert "No score could yet be held against" in none.text
+    none = told_of(*pairings, tasted=[False] * 3)
+    assert "None of them has been tasted yet" in none
+    assert "How sure, shot by shot" not in none
+    assert "No score could yet be held against" in none
 
 
-def test_what_makes_scores_less_comparable_is_said(lined, a_pairing, now):
+def test_what_makes_scores_less_comparable_is_said(told_of, a_pairing):
     plain = a_pairing()
-    text = Page(compose(lined(plain, replace(plain, drink="milk", ratio=2.5, water="spring")), now=now)).text
+    text = told_of(plain, replace(plain, drink="milk", ratio=2.5, water="spring"))
     assert "Some were scored straight and some in milk" in text
     assert "different ratios" in text
     assert "different water" in text
     assert "60 to 65 °C" in text
 
 
-def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(lined, a_pairing, now):
+def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(told_of, a_pairing):
     plain = a_pairing()
     hot = replace(plain, machine=replace(plain.machine, name="hot", temp_c=Dial(95, 95)))
     deep = replace(plain, basket=replace(plain.basket, name="deep", dose_g=Dial(19.8, 24, 0.1)))
-    text = Page(compose(lined(plain, hot, deep), now=now)).text
+    text = told_of(plain, hot, deep)
     assert "wants hotter water" not in text
     assert "wants more coffee" not in text
     assert "Brew water: B not compared, as it can't be set for B." in text
@@ -126,7 +126,7 @@ def test_scores_of_several_people_rank_nothing(lined, a_pairing, now):
     assert "Liking: B not compared, as it was scored by somebody else." in text
 
 
-def test_new_burrs_are_told_of_in_order_of_time(lined, a_pairing, now):
+def test_new_burrs_are_told_of_in_order_of_time(told_of, lined, a_pairing, now):
     old = a_pairing()
     new, newest = on(old, burrs="set 2"), on(old, burrs="set 3")
 
@@ -144,7 +144,7 @@ def test_new_burrs_are_told_of_in_order_of_time(lined, a_pairing, now):
     assert "Liking at the sweet spot with set 2 against set 1: no clear difference" in text
     assert "Carried over to set 2: the best cup's time, dose and temperature (nearly whole)" in text
     assert "set 3, about 98 g by 5 shots logged (90 g dosed, 8 g purged)" in text
-    assert "Before and after new burrs" not in Page(compose(lined(old, bag(old, "Pier Mist")), now=now)).text
+    assert "Before and after new burrs" not in told_of(old, bag(old, "Pier Mist"))
 
 
 def test_two_to_eight(a_pairing):

@@ -85,7 +85,7 @@ def numbers(values: Any, digits: int = 3) -> list[Any]:
 
 
 def trace(x: Sequence[float], y: Any, name: str, says: str | Sequence[str] | None = None, **look: Any) -> go.Scatter:
-    """A line or marks. says: what it says when pointed at, plotly's template or a text for each mark; None for nothing."""
+    """A line or marks. says: what it says when pointed at, plotly's template or a text a mark; None: nothing."""
     import plotly.graph_objects as go
 
     if says is None:
