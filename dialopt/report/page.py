@@ -75,7 +75,7 @@ def compose(
 
     read, shots = with_a_say(earlier), list(log.values())
     script, (source, packed) = template_text("draw.js"), plotting()
-    lattice, predicted = lay_out(advice), {look.number: look for look in looks}
+    lattice = lay_out(advice)
     pictures = figures(advice, log, lattice, looks)
     tally = burrs.tally if burrs else None
     return rendered(
@@ -97,17 +97,7 @@ def compose(
         bag=f"{freshness_sentence(pairing, shots, now.date())} {words.bag_sentence(advice)}",
         figures=pictures,
         paper_key=PAPER_KEY,
-        rows=[
-            words.shot_row(
-                pairing,
-                number,
-                shot,
-                look.predicted.score if (look := predicted.get(number)) else None,
-                missed=look is not None and look.inside is False,
-                notes=notes,
-            )
-            for number, shot in log.items()
-        ],
+        rows=_rows(pairing, log, looks, notes),
         shots_note=words.SHOTS_NOTE,
         bench=words.bench_facts(pairing, grinder_independent(advice, shots), tally),
         hold_still=HOLD_STILL,
@@ -134,6 +124,15 @@ def figures(advice: Advice, log: Log, lattice: Lattice, looks: Sequence[Look]) -
         next_shot_figure(advice),
         *([sureness_figure(advice, looks)] if looks else []),
     )
+
+
+def _rows(pairing: Pairing, log: Log, looks: Sequence[Look], notes: bool) -> list[words.ShotRow]:
+    predicted = {look.number: look.predicted.score for look in looks}
+    missed = {look.number for look in looks if look.inside is False}
+    return [
+        words.shot_row(pairing, number, shot, predicted.get(number), missed=number in missed, notes=notes)
+        for number, shot in log.items()
+    ]
 
 
 def _drawn(picture: Figure) -> dict[str, Any]:

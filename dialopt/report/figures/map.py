@@ -24,6 +24,8 @@ STEPS = 7
 """Shades of the stepped contours; the style has as many."""
 WASH_SD = (0.6, 2.0)
 """Standard deviation of the liking, points, at which the washing-out begins and is complete."""
+_ABOVE: Json = {"orientation": "h", "x": 0.5, "y": 1.0, "yanchor": "bottom", "ypad": 2, "len": 1.0}
+_BAR: Json = {**_ABOVE, "thickness": 12, "outlinewidth": 0, "tickfont": {"size": 12}}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,19 +141,7 @@ def _ground(x: Sequence[float], y: Sequence[float], layer: _Layer, low: float, s
             zmin=low,
             zmax=low + STEPS * step,
             contours={"start": borders[0], "end": borders[-1], "size": step, "coloring": "fill"},
-            colorbar={
-                "orientation": "h",
-                "x": 0.5,
-                "y": 1.0,
-                "yanchor": "bottom",
-                "ypad": 2,
-                "tickvals": borders,
-                "ticktext": [plain(border, 2) for border in borders],
-                "thickness": 12,
-                "len": 1.0,
-                "outlinewidth": 0,
-                "tickfont": {"size": 12},
-            },
+            colorbar={**_BAR, "tickvals": borders, "ticktext": [plain(border, 2) for border in borders]},
         ),
         go.Contour(
             **wash,

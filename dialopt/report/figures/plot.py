@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 LINE: Json = {"mode": "lines", "line": {"width": 2.5, "color": "var(--line)"}}
 """The look of what is expected."""
+_BELOW: Json = {"orientation": "h", "x": 0, "xanchor": "left", "y": 0, "yanchor": "bottom"}
 _LAYOUT: Json = {
     "paper_bgcolor": "rgba(0,0,0,0)",
     "plot_bgcolor": "rgba(0,0,0,0)",
@@ -28,15 +29,7 @@ _LAYOUT: Json = {
     "hovermode": "closest",
     "hoverlabel": {"bgcolor": "var(--panel)", "bordercolor": "var(--rule)", "font": {"color": "var(--ink)"}},
     "showlegend": True,
-    "legend": {
-        "orientation": "h",
-        "x": 0,
-        "xanchor": "left",
-        "yref": "container",
-        "y": 0,
-        "yanchor": "bottom",
-        "font": {"size": 12},
-    },
+    "legend": {**_BELOW, "yref": "container", "font": {"size": 12}},
 }
 _KINDS = (("tasted", "circle"), ("not tasted", "diamond"), ("with a fault", "x"))
 
