@@ -44,16 +44,18 @@ def look_back(
     pairing: Pairing,
     log: Log,
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    *,
     seed: int = 0,
     progress: Progress | None = None,
+    most: int = MOST_LOOKS,
 ) -> tuple[Look, ...]:
-    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30 that are read.
+    """Takes the log shot by shot, as it grew, and asks anew before each of the last `most` that are read.
 
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
     shots = list(log.values())
-    meant = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
+    meant = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-most:]
     looks: list[Look] = []
     for before in meant:
         shot = shots[before]

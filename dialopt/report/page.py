@@ -52,7 +52,7 @@ def write_report(
     notes: whether personal notes go in. progress: called with the shots looked back on and how many there are. Raises
     Refused for a file that can't be written.
     """
-    looks = look_back(pairing, log, earlier, advice.seed, progress)
+    looks = look_back(pairing, log, earlier, seed=advice.seed, progress=progress)
     page = compose(
         pairing=pairing, log=log, advice=advice, earlier=earlier, burrs=burrs, now=now, notes=notes, looks=looks
     )

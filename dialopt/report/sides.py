@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 MOST = len(LETTERS)
-"""Pairings on one page: as many as can be told apart by mark, dash and colour."""
+"""Pairings on one page: as many as can be distinguished by mark, dash and colour."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,8 +136,9 @@ def line_up(sides: Sequence[Side], progress: Progress | None = None) -> tuple[Sh
     of, done, shown = sum(len(side.shots) for side in sides), 0, []
     for number, (side, label) in enumerate(zip(sides, labels([side.advice.pairing for side in sides]), strict=True)):
         step = None if progress is None else lambda here, _, before=done: progress(before + here, of)
-        log, seed = dict(enumerate(side.shots, 1)), side.advice.seed
-        shown.append(placed(side, number, label, look_back(side.advice.pairing, log, side.earlier, seed, step)))
+        pairing, log = side.advice.pairing, dict(enumerate(side.shots, 1))
+        looks = look_back(pairing, log, side.earlier, seed=side.advice.seed, progress=step)
+        shown.append(placed(side, number, label, looks))
         done += len(side.shots)
     return tuple(shown)
 

@@ -74,7 +74,7 @@ def bag(pairing, name):
 
 
 class Bowl:
-    """Knowledge written by hand: a bowl of liking whose middle is the best setting."""
+    """A posterior written by hand: a bowl of liking whose middle is the best setting."""
 
     def __init__(self, best):
         self.best_recipe = best
@@ -251,13 +251,13 @@ def a_page(a_pairing, an_advice, log, looks):
 
 
 @pytest.fixture
-def told(a_page):
+def page_words(a_page):
     """The words of the report."""
     return lambda **changes: Page(a_page(**changes)).text
 
 
 @pytest.fixture
-def told_of(lined):
+def side_words(lined):
     """The words of the page on several pairings."""
     return lambda *pairings, **changes: Page(side_by_side.compose(lined(*pairings, **changes), now=NOW)).text
 

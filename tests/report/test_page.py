@@ -55,8 +55,8 @@ def test_nothing_is_loaded_and_the_file_is_small(a_page):
     assert len(text.encode()) < 5_000_000
 
 
-def test_the_first_screen_says_what_to_set_how_sure_and_what_next(told):
-    text = told()
+def test_the_first_screen_says_what_to_set_how_sure_and_what_next(page_words):
+    text = page_words()
     assert "It is likely, about 4 in 5, that no other setting" in text
     assert re.search(r"Pull next *grind 16, 18 g, 93 °C", text)
     assert "Grind 16 (was 18), towards the best guess so far." in text
@@ -64,19 +64,19 @@ def test_the_first_screen_says_what_to_set_how_sure_and_what_next(told):
     assert text.index("Pull next") < text.index("Pictures")
 
 
-def test_what_it_was_pulled_with_is_told(told, a_pairing):
+def test_what_it_was_pulled_with_is_told(page_words, a_pairing):
     burrs = BurrSet(burrs="set 1", opened_at=datetime(2031, 1, 1), shots=5, dosed_g=90, purged_g=6)
-    text = told(pairing=replace(a_pairing(), water="rain, <boiled>"), burrs=burrs)
+    text = page_words(pairing=replace(a_pairing(), water="rain, <boiled>"), burrs=burrs)
     assert "rain, <boiled>" in text
     assert "set 1 , about 96 g by 5 shots logged (90 g dosed, 6 g purged)" in text
     assert "18 g in, 36 g out, 93 °C, ground to run in about 28 s" in text
     for what, how in HOLD_STILL:
         assert f"{what} : {how}" in text
-    assert "Water not noted" in told()
+    assert "Water not noted" in page_words()
 
 
-def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(told, a_pairing, shots):
-    text = told(earlier=[(a_pairing("Pier Mist"), shots), (a_pairing("Never Pulled"), [])])
+def test_how_much_of_the_start_is_left_open_is_what_the_model_leaves(page_words, a_pairing, shots):
+    text = page_words(earlier=[(a_pairing("Pier Mist"), shots), (a_pairing("Never Pulled"), [])])
     assert f"{100 * ROBUST_OTHER_BEANS:g} % of the start ignores all that" in text
     assert "Never Pulled" not in text
 
@@ -94,28 +94,28 @@ def test_numbers_are_plain_and_stay_on_a_line_with_their_units(a_page, a_pairing
     assert "9.8 % strength, as measured" in page.text
 
 
-def test_species_opening_and_whose_palate_are_told(told, a_pairing, shots):
+def test_species_opening_and_whose_palate_are_told(page_words, a_pairing, shots):
     pairing = a_pairing(species="decaf", opened_on=date(2031, 4, 2))
     theirs = replace(a_pairing(), taster="the <roaster>")
-    text = told(pairing=pairing, earlier=[(theirs, shots[:1])])
+    text = page_words(pairing=pairing, earlier=[(theirs, shots[:1])])
     assert "decaffeinated, " in text
     assert "bag opened on 2031-04-02; " in text
     assert "scored by the <roaster> , 1 shot: " in text
     assert "Tasted by whoever keeps the logbook" in text
-    assert "Tasted by the <roaster>" in told(pairing=theirs)
+    assert "Tasted by the <roaster>" in page_words(pairing=theirs)
 
 
-def test_care_is_taken_with_milk_and_caffeine(told, a_pairing):
-    plain, milky = told(), told(pairing=replace(a_pairing(), drink="milk"))
+def test_care_is_taken_with_milk_and_caffeine(page_words, a_pairing):
+    plain, milky = page_words(), page_words(pairing=replace(a_pairing(), drink="milk"))
     assert "EFSA Journal 2015;13(5):4102" in plain
     assert "60 to 65 °C" in milky
     assert "60 to 65 °C" not in plain
 
 
-def test_settled_and_edges_are_said(told, a_pairing, an_advice):
+def test_settled_and_edges_are_said(page_words, a_pairing, an_advice):
     pairing = a_pairing(grind=Dial(18, 30, 1))
     why = Reason(kind="settled", prob_near_optimal=0.83)
-    text = told(pairing=pairing, advice=an_advice(pairing, settled=True, why=why, edges=("grind",)))
+    text = page_words(pairing=pairing, advice=an_advice(pairing, settled=True, why=why, edges=("grind",)))
     assert "Dialled in. Your recipe" in text
     assert "Drink this" in text
     assert "Pull next" not in text

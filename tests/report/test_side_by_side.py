@@ -56,9 +56,9 @@ def test_every_picture_has_a_sentence_a_key_and_a_table(lined, eight, now):
     assert sum(tag == "details" for tag, _ in page.tags) == 8
 
 
-def test_it_says_which_did_best_and_never_more_than_is_known(told_of, lined, a_pairing, now):
+def test_it_says_which_did_best_and_never_more_than_is_known(side_words, lined, a_pairing, now):
     one, other = a_pairing(), a_pairing("Pier Mist")
-    alike = told_of(one, other)
+    alike = side_words(one, other)
     assert "Too close to call: A leads, but the chance is only about 1 in 2" in alike
     assert (
         "No difference is clear yet in liking, time, flow, brew water or dose: what looks like one may be noise."
@@ -73,38 +73,38 @@ def test_it_says_which_did_best_and_never_more_than_is_known(told_of, lined, a_p
     assert "Whatever isn't named here may be noise." in text
 
 
-def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(told_of, a_pairing):
+def test_pairings_without_shots_are_shown_but_take_no_part_in_the_ranking(side_words, a_pairing):
     pairings = [a_pairing(), a_pairing("Pier Mist"), a_pairing("Quay Dusk")]
-    text = told_of(*pairings, tasted=[True, True, False])
+    text = side_words(*pairings, tasted=[True, True, False])
     assert "Not tasted yet: C. What is shown of it is predicted" in text
     assert re.search(r"its sweet spot beats that of [AB], going by", text), "of three the other is no name"
     assert text.count("No shot has been logged yet") == 1
     ranking = text[text.index("Which did best") : text.index("The recipe for each")]
     assert re.findall(r"([ABC]) +(?:Harbour Fog|Pier Mist|Quay Dusk) +7\.9", ranking) == ["A", "B"]
-    only = told_of(*pairings, tasted=[False, True, False])
+    only = side_words(*pairings, tasted=[False, True, False])
     assert "Only B has been tasted so far, so nothing can be said of which is best: what is shown of the others" in only
-    two = told_of(*pairings[:2], tasted=[True, False])
+    two = side_words(*pairings[:2], tasted=[True, False])
     assert "what is shown of the other is predicted" in two
-    none = told_of(*pairings, tasted=[False] * 3)
+    none = side_words(*pairings, tasted=[False] * 3)
     assert "None of them has been tasted yet" in none
     assert "How sure, shot by shot" not in none
     assert "No score could yet be held against" in none
 
 
-def test_what_makes_scores_less_comparable_is_said(told_of, a_pairing):
+def test_what_makes_scores_less_comparable_is_said(side_words, a_pairing):
     plain = a_pairing()
-    text = told_of(plain, replace(plain, drink="milk", ratio=2.5, water="spring"))
+    text = side_words(plain, replace(plain, drink="milk", ratio=2.5, water="spring"))
     assert "Some were scored straight and some in milk" in text
     assert "different ratios" in text
     assert "different water" in text
     assert "60 to 65 °C" in text
 
 
-def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(told_of, a_pairing):
+def test_what_could_not_be_chosen_is_not_called_a_liking_of_the_coffee(side_words, a_pairing):
     plain = a_pairing()
     hot = replace(plain, machine=replace(plain.machine, name="hot", temp_c=Dial(95, 95)))
     deep = replace(plain, basket=replace(plain.basket, name="deep", dose_g=Dial(19.8, 24, 0.1)))
-    text = told_of(plain, hot, deep)
+    text = side_words(plain, hot, deep)
     assert "wants hotter water" not in text
     assert "wants more coffee" not in text
     assert "Brew water: B not compared, as it can't be set for B." in text
@@ -126,7 +126,7 @@ def test_scores_of_several_people_rank_nothing(lined, a_pairing, now):
     assert "Liking: B not compared, as it was scored by somebody else." in text
 
 
-def test_new_burrs_are_told_of_in_order_of_time(told_of, lined, a_pairing, now):
+def test_new_burrs_are_told_of_in_order_of_time(side_words, lined, a_pairing, now):
     old = a_pairing()
     new, newest = on(old, burrs="set 2"), on(old, burrs="set 3")
 
@@ -140,11 +140,11 @@ def test_new_burrs_are_told_of_in_order_of_time(told_of, lined, a_pairing, now):
     shown = [put_in(one, day) for one, day in zip(shown, (9, 1, 5, 5), strict=True)]
     assert [(change.before.letter, change.after.letter) for change in burr_changes(shown)] == [("B", "C"), ("C", "A")]
     text = Page(compose(shown, now=now)).text
-    assert "Which way the clock moved isn't clear" in text
+    assert "moved isn't clear, " in text
     assert "Liking at the sweet spot with set 2 against set 1: no clear difference" in text
     assert "Carried over to set 2: the best cup's time, dose and temperature (nearly whole)" in text
     assert "set 3, about 98 g by 5 shots logged (90 g dosed, 8 g purged)" in text
-    assert "Before and after new burrs" not in told_of(old, bag(old, "Pier Mist"))
+    assert "Before and after new burrs" not in side_words(old, bag(old, "Pier Mist"))
 
 
 def test_two_to_eight(a_pairing):
@@ -157,14 +157,14 @@ def test_two_to_eight(a_pairing):
 @pytest.mark.slow
 def test_real_logs_make_a_whole_page(tmp_path, a_pairing, shots, now):
     first, second = a_pairing("half a character \ud800"), on(a_pairing("Pier Mist"), name="hand")
-    told = []
+    seen = []
     sides = [
         Side(shots=shots, advice=advise(first, shots)),
         Side(shots=shots[:2], advice=advise(second, shots[:2], earlier=[(first, shots)]), earlier=[(first, shots)]),
         Side(shots=[], advice=advise(second, [])),
     ]
-    shown = line_up(sides, lambda done, of: told.append((done, of)))
-    assert told == [(done, 7) for done in range(1, 8)]
+    shown = line_up(sides, lambda done, of: seen.append((done, of)))
+    assert seen == [(done, 7) for done in range(1, 8)]
     path = tmp_path / "page.html"
     write_side_by_side(path, shown, now=now)
     text = Page(path.read_text(encoding="utf-8")).text

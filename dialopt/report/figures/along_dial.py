@@ -80,7 +80,7 @@ def ticks_s(shortest: float, longest: float) -> tuple[int, ...]:
 
 
 def _turn(advice: Advice) -> str:
-    """What turning the grind does: by a step, or by enough of a fine dial's steps to be worth a word."""
+    """What turning the grind does: by a step, or by several of a fine dial's steps at once."""
     grinder, spot = advice.pairing.grinder, advice.sweet_spot.recipe
     dial, home = grinder.grind, grinder.grind.snap(spot.grind)
     if dial.fixed:

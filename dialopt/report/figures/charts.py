@@ -1,5 +1,5 @@
-"""Two kinds of chart: lines over one axis, and intervals one below the other. Pairings are told apart by letter, mark
-and dash before colour."""
+"""Two kinds of chart: lines over one axis, and intervals one below the other. Pairings differ by letter, mark and
+dash before colour."""
 
 from __future__ import annotations
 

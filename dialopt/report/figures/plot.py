@@ -1,4 +1,4 @@
-"""What plotly's pictures share: axes, bands, lines, and marks, told apart by symbol first and by colour second."""
+"""What plotly's pictures share: axes, bands, lines, and marks, which differ by symbol first and by colour second."""
 
 from __future__ import annotations
 
