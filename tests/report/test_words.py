@@ -81,10 +81,8 @@ def test_rows_say_what_counts_and_what_does_not(a_pairing, log, looks):
     assert odd.remarks == ("Scored lower than predicted.",)
     assert odd.cup == ""
     mistake = replace(log[2], recipe=replace(log[2].recipe, grind=220))
-    rows = [
-        shot_row(a_pairing(), 2, shot, None, missed=False, notes=False)
-        for shot in (mistake, replace(log[3], score=None))
-    ]
+    unscored = replace(log[3], score=None)
+    rows = [shot_row(a_pairing(), 2, shot, None, missed=False, notes=False) for shot in (mistake, unscored)]
     assert rows[0].remarks[0] == "Far off the dials, so it isn't read."
     assert "doesn't count" not in rows[1].remarks[0]
     assert {(row.note, row.predicted) for row in rows} == {("", "")}

@@ -193,7 +193,7 @@ def _reached(chance: Floats) -> Floats:
 
 
 def _reach(settings: Sequence[float], pulled: Sequence[float]) -> list[float]:
-    """The dial, with a little air and with shots that lie a little off it; one far off is more likely a typing mistake."""
+    """The dial, with a little air and with shots that lie a little off it; one far off is likely a typing mistake."""
     low, high = settings[0], settings[-1]
     far, air = (high - low) * 0.15, (high - low) * 0.03
     near = [value for value in pulled if low - far <= value <= high + far]
