@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from dialopt.engine.advice import Advice
@@ -16,6 +17,7 @@ from dialopt.report.figures.plot import (
     ends,
     interval_marks,
     meant,
+    numbers,
     shot_traces,
     star_trace,
     trace,
@@ -29,6 +31,8 @@ _MOST = 60
 """Settings shown of a dial; one of more steps than this is also spoken of in several steps at once."""
 _TICKS_S = (5, 10, 15, 20, 25, 30, 40, 60, 90, 120, 180, 300, 600)
 _FEW_TICKS_S = (4, 8, 15, 30, 60, 120, 240, 480)
+_LEAST_S = 3.0
+"""No shot runs shorter; what is expected of settings far too coarse is drawn down to here."""
 _MANY_TIMES = 8
 """Longest time over the shortest from which on few ticks stand apart, also on paper."""
 
@@ -51,7 +55,10 @@ def shot_time_figure(advice: Advice, log: Log) -> Figure:
         line = trace(x, median, "expected", "%{x}: %{y:.0f} s", **LINE)
         expected = [*band(x, ends(one), "one shot, 90 %"), line]
         across = dial_axis(pairing, "grind")
-    ticks = ticks_s(min(span.low for span in one), max(span.high for span in one))
+    logged = [time_s for *_, time_s in shown]
+    shortest = min([max(min(span.low for span in one), _LEAST_S), *logged])
+    longest = max([*(span.high for span in one), *logged])
+    ticks = ticks_s(shortest, longest)
     others = _others(advice, "grind")
     return Figure(
         name="shot-time",
@@ -61,7 +68,13 @@ def shot_time_figure(advice: Advice, log: Log) -> Figure:
         plot=drawing(
             [*expected, *shot_traces(shown)],
             xaxis=across,
-            yaxis=axis("time, s", type="log", tickvals=list(ticks), ticktext=[str(tick) for tick in ticks]),
+            yaxis=axis(
+                "time, s",
+                type="log",
+                range=numbers([math.log10(shortest / 1.1), math.log10(longest * 1.1)]),
+                tickvals=list(ticks),
+                ticktext=[str(tick) for tick in ticks],
+            ),
         ),
         table=Table(
             caption=f"Expected shot time at {others}",

@@ -66,6 +66,14 @@ def test_a_grind_that_cannot_be_set_has_one_bar_of_shot_time(a_pairing, an_advic
     assert figure.alt == "At the sweet spot a shot takes about 28 s. No shot was timed."
 
 
+@pytest.mark.parametrize(("time_s", "shortest"), [(25, 3), (2, 2)])
+def test_shot_times_are_drawn_from_what_a_shot_may_take_on(a_pairing, an_advice, time_s, shortest):
+    advice = an_advice(a_pairing(grind=Dial(0, 90, 1)))
+    axis = shot_time_figure(advice, {1: at(20, time_s)}).plot["layout"]["yaxis"]
+    assert 10 ** axis["range"][0] == pytest.approx(shortest / 1.1, abs=0.01)
+    assert 10 ** axis["range"][1] > advice.predict_outcome(Recipe(grind=0, dose_g=18, temp_c=93)).time_s.high
+
+
 def test_a_wide_range_of_times_takes_few_ticks_and_a_narrow_one_some():
     assert all(later >= 1.8 * tick for tick, later in pairwise(ticks_s(2, 180)))
     assert sum(24 <= tick <= 33 for tick in ticks_s(24, 33)) == 2
