@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from dialopt.model.limits import with_a_say as with_a_say
 from dialopt.model.priors import NAMES
 from dialopt.model.task_correlation import TASTER, task_correlation
+from dialopt.model.task_correlation import robust_weight as robust_weight
 from dialopt.trade.names import same_name
 from dialopt.trade.pairing import Pairing
 

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from dialopt.engine.advice import Advice, Estimate, PredictedOutcome
+from dialopt.engine.advice import Estimate, PredictedOutcome
+from dialopt.engine.advise import advise
 from dialopt.logbook.records import Log
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
@@ -46,25 +47,24 @@ def look_back(
     *,
     seed: int = 0,
     progress: Progress | None = None,
+    most: int = MOST_LOOKS,
 ) -> tuple[Look, ...]:
-    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30 that are read.
+    """Takes the log shot by shot, as it grew, and asks anew before each of the last `most` that are read.
 
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
-    from dialopt.engine.advise import advise
-
-    numbers, shots = list(log), list(log.values())
-    read = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
-    looks = []
-    for before in read:
-        shot, pulled_at = shots[before], shots[before].pulled_at
-        day = None if pulled_at is None else pulled_at.date()
-        known = _pulled_before(earlier, pulled_at)
-        advice: Advice = advise(pairing, shots[:before], earlier=known, seed=seed, today=day)
+    shots = list(log.values())
+    meant = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-most:]
+    looks: list[Look] = []
+    for before in meant:
+        shot = shots[before]
+        day = None if shot.pulled_at is None else shot.pulled_at.date()
+        known = _pulled_before(earlier, shot.pulled_at)
+        advice = advise(pairing, shots[:before], earlier=known, seed=seed, today=day)
         looks.append(
             Look(
-                number=numbers[before],
+                number=list(log)[before],
                 before=before,
                 shot=shot,
                 predicted=advice.predict_outcome(shot.recipe, LEVEL),
@@ -73,7 +73,7 @@ def look_back(
             )
         )
         if progress is not None:
-            progress(len(looks), len(read))
+            progress(len(looks), len(meant))
     return tuple(looks)
 
 

@@ -42,15 +42,17 @@ class Lattice:
         """The values over two dials at one setting of the third: rows go up, columns across."""
         import numpy as np
 
-        axis = {name: number for number, name in enumerate(AXES)}
-        flat = values.take(third, axis=axis[third_dial(across, up)])
-        return np.asarray(flat.T if axis[across] < axis[up] else flat)
+        flat = np.moveaxis(values, AXES.index(third_dial(across, up)), 0)[third]
+        return _turned(flat, across, up)
 
     def chance(self, across: str, up: str) -> Floats:
         """Probability of the best setting over two dials, whatever the third, smoothed; rows go up, columns across."""
-        axis = {name: number for number, name in enumerate(AXES)}
-        flat = _smoothed(_smoothed(self.best.sum(axis=axis[third_dial(across, up)])))
-        return flat.T if axis[across] < axis[up] else flat
+        flat = self.best.sum(axis=AXES.index(third_dial(across, up)))
+        return _turned(_smoothed(_smoothed(flat)), across, up)
+
+
+def _turned(flat: Floats, across: str, up: str) -> Floats:
+    return flat.T if AXES.index(across) < AXES.index(up) else flat
 
 
 def third_dial(across: str, up: str) -> str:
@@ -125,11 +127,10 @@ def _smoothed(values: Floats) -> Floats:
     """The values spread a little along both axes, so that outlines don't trace single draws; the sum stays."""
     import numpy as np
 
+    def spread(row: Floats) -> Floats:
+        return np.convolve(np.pad(row, 1, mode="edge"), (0.25, 0.5, 0.25), mode="valid")
+
     for axis in (0, 1):
         if values.shape[axis] > 2:
-            padded = np.pad(values, [(1, 1) if number == axis else (0, 0) for number in (0, 1)], mode="edge")
-            below, here, above = (
-                padded.take(range(start, start + values.shape[axis]), axis=axis) for start in (0, 1, 2)
-            )
-            values = (below + 2 * here + above) / 4
+            values = np.apply_along_axis(spread, axis, values)
     return values

@@ -8,36 +8,29 @@ from pathlib import Path
 from typing import Any
 
 from dialopt.engine.advice import Advice
+from dialopt.engine.carried import carried, robust_weight, with_a_say
+from dialopt.engine.counted import counted
 from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.logbook.plain_values import case_values, data_hash
 from dialopt.logbook.records import BurrSet, Log
-from dialopt.logbook.whole_file import write_whole
-from dialopt.model.limits import with_a_say
-from dialopt.report.bundle import bundle
-from dialopt.report.card import card_lines
-from dialopt.report.data import harmless
-from dialopt.report.figures.clock import clock_figure
+from dialopt.report.figures.along_dial import liking_figure, shot_time_figure
+from dialopt.report.figures.by_shot import next_shot_figure, scores_figure, sureness_figure
 from dialopt.report.figures.figure import Figure
 from dialopt.report.figures.map import map_figure
-from dialopt.report.figures.next_shot import next_shot_figure
-from dialopt.report.figures.profile import profile_figure
-from dialopt.report.figures.shots import shots_figure
-from dialopt.report.figures.sureness import sureness_figure
-from dialopt.report.hindsight import Look, Progress, look_back
+from dialopt.report.hindsight import LEVEL, Look, Progress, look_back
 from dialopt.report.lattice import Lattice, lay_out
-from dialopt.report.policy import policy
-from dialopt.report.tables import shot_rows
-from dialopt.report.template import rendered, template_text
-from dialopt.report.trust import grounds, sources
+from dialopt.report.template import harmless, plotting, rendered, template_text, write_page
+from dialopt.text import report as words
+from dialopt.text import trust
 from dialopt.text.beans import freshness_sentence
-from dialopt.text.caffeine import SPECIES_WORDS, limits_sentence
-from dialopt.text.formats import dial_words, plain, score_span, span
-from dialopt.text.guidance import HOLD_STILL, STOP_STEAMING
-from dialopt.text.recipes import finer_words, recipe_words
+from dialopt.text.captions import PAPER_KEY
+from dialopt.text.cards import card_lines
+from dialopt.text.guidance import HOLD_STILL
+from dialopt.text.palate import palate_sentences
+from dialopt.text.recipes import recipe_words
 from dialopt.text.sweet_spot import missing_sentences, shape_sentences, sure_sentence
-from dialopt.trade.freshness import BEST_DAYS
 from dialopt.trade.names import same_name
-from dialopt.trade.pairing import DIAL_UNITS, Pairing
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
 
 
@@ -63,8 +56,7 @@ def write_report(
     page = compose(
         pairing=pairing, log=log, advice=advice, earlier=earlier, burrs=burrs, now=now, notes=notes, looks=looks
     )
-    # Half a character, which a name may hold, has no place in a file.
-    write_whole(path, page.encode("utf-8", "replace"))
+    write_page(path, page)
 
 
 def compose(
@@ -81,49 +73,40 @@ def compose(
     """The report's text."""
     from markupsafe import Markup
 
-    from dialopt.model.task_correlation import robust_weight
-
     read, shots = with_a_say(earlier), list(log.values())
-    style, script = template_text("style.css"), template_text("draw.js")
-    plotting = bundle()
+    script, (source, packed) = template_text("draw.js"), plotting()
     lattice = lay_out(advice)
     pictures = figures(advice, log, lattice, looks)
+    tally = burrs.tally if burrs else None
     return rendered(
         "page.html",
-        policy=policy(scripts=[script, plotting.source], styles=[style]),
-        style=Markup(style),
+        style=template_text("style.css"),
+        scripts=[script, source],
         script=Markup(script),
-        plotting=Markup(plotting.packed),
+        plotting=Markup(packed),
         drawings=Markup(harmless({picture.name: _drawn(picture) for picture in pictures})),
         data=Markup(harmless(case_values(pairing, shots, notes=notes))),
         pairing=pairing,
         advice=advice,
-        now=now,
-        card=card_lines(advice, lattice),
+        written=words.written_sentence(len(shots), now),
+        card=card_lines(advice, advice.predict_outcome(advice.sweet_spot.recipe), lattice.whereabouts),
         sure=sure_sentence(advice.sweet_spot),
+        minding=[*missing_sentences(shots), *shape_sentences(pairing, advice.sweet_spot)],
         next_recipe=recipe_words(advice.next_recipe),
-        next_stop=plain(pairing.yield_g(advice.next_recipe)),
-        next_time=span(advice.expected.time_s.low, advice.expected.time_s.high, " s", digits=0),
-        next_score=score_span(advice.expected.score),
-        shape=shape_sentences(pairing, advice.sweet_spot),
-        missing=missing_sentences(shots),
-        freshness=freshness_sentence(pairing, shots, now.date()),
-        finer=finer_words(pairing),
-        dials={name: dial_words(dial, DIAL_UNITS[name]) for name, dial in pairing.dials.items()},
-        tally=burrs and burrs.tally,
-        best_days=BEST_DAYS,
-        anywhere=grinder_independent(advice, shots),
-        hold_still=HOLD_STILL,
-        milk=STOP_STEAMING if pairing.drink == "milk" else None,
-        caffeine=limits_sentence(pregnant=False),
-        species_words=SPECIES_WORDS,
+        expect=words.expect_sentence(advice),
+        bag=f"{freshness_sentence(pairing, shots, now.date())} {words.bag_sentence(advice)}",
         figures=pictures,
-        rows=shot_rows(pairing, log, looks, notes=notes),
-        shot_count=len(shots),
+        paper_key=PAPER_KEY,
+        rows=_rows(pairing, log, looks, notes),
+        shots_note=words.SHOTS_NOTE,
+        bench=words.bench_facts(pairing, grinder_independent(advice, shots), tally),
+        hold_still=HOLD_STILL,
         grounds=grounds(advice, log, looks, any(same_name(other.taster, pairing.taster) for other, _ in read)),
-        sources=sources(pairing, earlier),
-        untold_pct=round(100 * robust_weight(pairing, [other for other, _ in read])),
+        sources=[words.source_fact(old, len(of), carried(old, pairing)) for old, of in read],
+        start=words.start_sentence(round(100 * robust_weight(pairing, [old for old, _ in read])), len(read)),
+        made=f"dialopt {advice.version}, seed {advice.seed}, {now:%Y-%m-%d %H:%M}",
         hash=data_hash(shots),
+        care=words.care_sentences(milk=pairing.drink == "milk"),
     )
 
 
@@ -133,20 +116,48 @@ def figures(advice: Advice, log: Log, lattice: Lattice, looks: Sequence[Look]) -
     maps = [pair for pair in (("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= set(free)]
     if not maps and len(free) == 2:
         maps = [("dose_g", "temp_c")]
-    pictures = [map_figure(advice, log, lattice, *pair, explain=pair == maps[0]) for pair in maps]
-    pictures.append(clock_figure(advice, log))
-    if looks:
-        pictures.append(shots_figure(looks))
-    pictures += [profile_figure(advice, name, explain=name == free[0]) for name in free]
-    pictures.append(next_shot_figure(advice))
-    if looks:
-        pictures.append(sureness_figure(advice, looks))
-    return tuple(pictures)
+    return (
+        *(map_figure(advice, log, lattice, *pair, explain=pair == maps[0]) for pair in maps),
+        shot_time_figure(advice, log),
+        *([scores_figure(looks)] if looks else []),
+        *(liking_figure(advice, name, explain=name == free[0]) for name in free),
+        next_shot_figure(advice),
+        *([sureness_figure(advice, looks)] if looks else []),
+    )
+
+
+def _rows(pairing: Pairing, log: Log, looks: Sequence[Look], notes: bool) -> list[words.ShotRow]:
+    predicted = {look.number: look.predicted.score for look in looks}
+    missed = {look.number for look in looks if look.inside is False}
+    return [
+        words.shot_row(pairing, number, shot, predicted.get(number), missed=number in missed, notes=notes)
+        for number, shot in log.items()
+    ]
 
 
 def _drawn(picture: Figure) -> dict[str, Any]:
     slider = picture.slider
-    return {
-        **picture.plot,
-        "slider": None if slider is None else {"labels": slider.labels, "changes": slider.changes},
+    return {**picture.plot, "slider": slider and {"labels": slider.labels, "changes": slider.changes}}
+
+
+def grounds(advice: Advice, log: Log, looks: Sequence[Look], earlier: bool) -> dict[str, str]:
+    """Why it can be trusted, and how far, by term; none of it in a person's own words.
+
+    earlier: whether other pairings of the same taster had a say.
+    """
+    entries = {
+        "On this bag": track_record(looks),
+        "On simulated bags": trust.study_sentence(advice.sweet_spot.prob_near_optimal),
+        "What counted": trust.counted_sentences(counted(advice.pairing, log)),
+        "Taken for granted": trust.assumed_sentences(advice.gp_weight),
     }
+    if advice.palate is not None:
+        tastings = sum(shot.tasted for shot in log.values())
+        entries["The palate"] = words.palate_entry(palate_sentences(advice.palate, tastings, earlier))
+    return {**entries, "Reading it": trust.READING}
+
+
+def track_record(looks: Sequence[Look]) -> str:
+    """How the predicted intervals did on this bag, in a sentence."""
+    judged = [look.inside for look in looks if look.inside is not None]
+    return trust.record_sentence(sum(judged), len(judged), LEVEL)

@@ -17,7 +17,7 @@ from dialopt.logbook.plain_values import canonical, case_from_values, case_value
 from dialopt.logbook.share import FORMAT, share_from_text
 from dialopt.logbook.spreadsheet import shots_as_csv, shots_from_csv
 from dialopt.logbook.typed import read_moment, read_number
-from dialopt.report.data import harmless
+from dialopt.report.template import harmless
 from dialopt.sensory.serving import serving_plan
 from dialopt.shell import parsers
 from dialopt.shell.render import Answer, Failure, shown

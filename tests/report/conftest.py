@@ -1,20 +1,21 @@
 from __future__ import annotations
 
+import base64
 import math
-from collections.abc import Callable, Sequence
+import re
 from dataclasses import replace
 from datetime import date, datetime
+from html.parser import HTMLParser
 
 import numpy as np
 import pytest
 
 from dialopt.engine.advice import Advice, Draws, Estimate, PredictedOutcome, Predictions, SweetSpot
-from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.engine.reason import Move, Reason
-from dialopt.engine.standing import mark_steps, standing
-from dialopt.logbook.records import Log
+from dialopt.report import page, side_by_side
 from dialopt.report.hindsight import Look
-from dialopt.report.sides import Shown, Side, labels
+from dialopt.report.sides import Side, placed
+from dialopt.text.cards import labels
 from dialopt.trade.bean import Bean
 from dialopt.trade.dial import Dial
 from dialopt.trade.kit import Basket, Grinder, Machine
@@ -27,19 +28,64 @@ GRIND, DOSE_G, TEMP_C = Dial(10, 26, 1), Dial(17, 19, 0.5), Dial(90, 96, 1)
 HOSTILE = "</script><img src=x onerror=alert(1)>"
 
 
-class Bowl:
-    """Knowledge written by hand: a bowl of liking whose middle is the best setting."""
+class Page(HTMLParser):
+    """What a browser would make of the text: elements, scripts and styles, and the words outside them."""
 
-    def __init__(self, best: Recipe) -> None:
+    def __init__(self, text):
+        super().__init__()
+        self.tags = []
+        self.inside = {"script": [], "style": []}
+        self.words = []
+        self._open = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag in self.inside:
+            self._open = tag
+            self.inside[tag].append("")
+
+    def handle_endtag(self, tag):
+        self._open = ""
+
+    def handle_data(self, data):
+        if self._open:
+            self.inside[self._open][-1] += data
+        else:
+            self.words.append(data)
+
+    @property
+    def text(self):
+        return re.sub(r"[\s\u00a0]+", " ", " ".join(self.words))
+
+    def scripts(self):
+        names = [attrs.get("id") or "own" for tag, attrs in self.tags if tag == "script"]
+        return dict(zip(names, self.inside["script"], strict=True))
+
+
+def on(pairing, **changes):
+    """The same pairing with another grinder."""
+    return replace(pairing, grinder=replace(pairing.grinder, **changes))
+
+
+def bag(pairing, name):
+    """The same pairing with another bean."""
+    return replace(pairing, bean=replace(pairing.bean, name=name))
+
+
+class Bowl:
+    """A posterior written by hand: a bowl of liking whose middle is the best setting."""
+
+    def __init__(self, best):
         self.best_recipe = best
 
-    def _away(self, recipe: Recipe) -> float:
+    def _away(self, recipe):
         best = self.best_recipe
         return math.hypot(
             (recipe.grind - best.grind) / 8, (recipe.dose_g - best.dose_g) / 2, (recipe.temp_c - best.temp_c) / 6
         )
 
-    def predict(self, recipes: Sequence[Recipe]) -> Predictions:
+    def predict(self, recipes):
         away = np.array([self._away(recipe) for recipe in recipes])
         return Predictions(
             score_mean=np.clip(8 - 2 * away**2, 0, 10),
@@ -49,7 +95,7 @@ class Bowl:
             time_s=np.array([28 * math.exp((self.best_recipe.grind - recipe.grind) / 20) for recipe in recipes]),
         )
 
-    def predict_outcome(self, recipe: Recipe, level: float) -> PredictedOutcome:
+    def predict_outcome(self, recipe, level):
         known = self.predict([recipe])
         mean, time = float(known.score_mean[0]), float(known.time_s[0])
         half = 2.0 * level / 0.9 * (0.5 + float(known.score_sd[0]))
@@ -58,10 +104,10 @@ class Bowl:
             time_s=Estimate(mean=time, low=time / (1 + level / 3), high=time * (1 + level / 3)),
         )
 
-    def contains(self, recipe: Recipe, level: float) -> bool:
+    def contains(self, recipe, level):
         return self._away(recipe) <= level
 
-    def best(self) -> list[Recipe]:
+    def best(self):
         """A block around the best."""
         middle = self.best_recipe
         return [
@@ -71,7 +117,7 @@ class Bowl:
             for temp_c in (-2, 0, 2)
         ]
 
-    def draws(self, recipes: Sequence[Recipe]) -> Draws:
+    def draws(self, recipes):
         """As many as `best` has, a point and a tenth of the time about what is expected."""
         known, count = self.predict(recipes), len(self.best())
         off = np.linspace(-1, 1, count)[:, None]
@@ -81,16 +127,10 @@ class Bowl:
 
 
 @pytest.fixture
-def a_pairing() -> Callable[..., Pairing]:
-    def build(
-        bean: str = "Harbour Fog",
-        grind: Dial = GRIND,
-        dose_g: Dial = DOSE_G,
-        temp_c: Dial = TEMP_C,
-        **rest: object,
-    ) -> Pairing:
+def a_pairing():
+    def build(bean="Harbour Fog", roasted_on=date(2031, 4, 1), grind=GRIND, dose_g=DOSE_G, temp_c=TEMP_C, **rest):
         return Pairing(
-            bean=Bean(name=bean, roasted_on=date(2031, 4, 1), **rest),  # type: ignore[arg-type]  # each test says what
+            bean=Bean(name=bean, roasted_on=roasted_on, **rest),
             grinder=Grinder(name="bench grinder", grind=grind),
             machine=Machine(name="bench machine", temp_c=temp_c),
             basket=Basket(dose_g=dose_g),
@@ -100,8 +140,8 @@ def a_pairing() -> Callable[..., Pairing]:
 
 
 @pytest.fixture
-def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
-    def build(pairing: Pairing | None = None, **changes: object) -> Advice:
+def an_advice(a_pairing):
+    def build(pairing=None, **changes):
         pairing = pairing or a_pairing()
         best = pairing.snap(Recipe(grind=18, dose_g=18, temp_c=93))
         spot = SweetSpot(
@@ -130,15 +170,15 @@ def an_advice(a_pairing: Callable[..., Pairing]) -> Callable[..., Advice]:
         )
         inner = {name: changes.pop(name) for name in ("edges", "prob_near_optimal") if name in changes}
         if inner:
-            advice = replace(advice, sweet_spot=replace(spot, **inner))  # type: ignore[arg-type]  # as above
-        return replace(advice, **changes)  # type: ignore[arg-type]  # as above
+            advice = replace(advice, sweet_spot=replace(spot, **inner))
+        return replace(advice, **changes)
 
     return build
 
 
 @pytest.fixture
-def shots() -> list[Shot]:
-    def at(grind: float, dose_g: float = 18, temp_c: float = 93) -> Recipe:
+def shots():
+    def at(grind, dose_g=18, temp_c=93):
         return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
 
     return [
@@ -151,12 +191,12 @@ def shots() -> list[Shot]:
 
 
 @pytest.fixture
-def log(shots: list[Shot]) -> Log:
+def log(shots):
     return dict(enumerate(shots, start=1))
 
 
 @pytest.fixture
-def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
+def looks(shots, an_advice):
     advice = an_advice()
     return [
         Look(
@@ -172,36 +212,56 @@ def looks(shots: list[Shot], an_advice: Callable[..., Advice]) -> list[Look]:
 
 
 @pytest.fixture
-def lined(an_advice: Callable[..., Advice], shots: list[Shot], looks: list[Look]) -> Callable[..., list[Shown]]:
+def lined(an_advice, shots, looks):
     """Pairings in their places, known by hand. tasted: whether each has shots; all of them unless said."""
 
-    def build(*pairings: Pairing, tasted: Sequence[bool] | None = None, **changes: object) -> list[Shown]:
+    def build(*pairings, tasted=None, **changes):
         shown = []
         for number, (pairing, label) in enumerate(zip(pairings, labels(pairings), strict=True)):
             advice = an_advice(pairing)
             pulled = tasted is None or tasted[number]
             side = Side(shots=shots if pulled else [], advice=advice, pairing_id=number + 1)
-            shown.append(
-                Shown(
-                    side=replace(side, **changes),  # type: ignore[arg-type]  # each test says what
-                    number=number,
-                    label=label,
-                    standing=standing(advice),
-                    free=grinder_independent(advice, side.shots),
-                    mark_steps=mark_steps(advice),
-                    looks=tuple(looks) if pulled else (),
-                )
-            )
+            looked = tuple(looks) if pulled else ()
+            shown.append(placed(replace(side, **changes), number, label, looked))
         return shown
 
     return build
 
 
 @pytest.fixture
-def now() -> datetime:
+def now():
     return NOW
 
 
 @pytest.fixture
-def hostile() -> str:
+def hostile():
     return HOSTILE
+
+
+@pytest.fixture
+def a_page(a_pairing, an_advice, log, looks):
+    """The report's text."""
+
+    def build(pairing=None, **changes):
+        pairing = pairing or a_pairing()
+        usual = {"advice": an_advice(pairing), "log": log, "looks": looks, "earlier": [], "now": NOW, "notes": False}
+        return page.compose(pairing=pairing, **{**usual, **changes})
+
+    return build
+
+
+@pytest.fixture
+def page_words(a_page):
+    """The words of the report."""
+    return lambda **changes: Page(a_page(**changes)).text
+
+
+@pytest.fixture
+def side_words(lined):
+    """The words of the page on several pairings."""
+    return lambda *pairings, **changes: Page(side_by_side.compose(lined(*pairings, **changes), now=NOW)).text
+
+
+def pages_printed(browser):
+    """On how many pages it is printed."""
+    return base64.b64decode(browser.cdp("Page.printToPDF", preferCSSPageSize=True)["data"]).count(b"/Type /Page\n")

@@ -1,37 +1,33 @@
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 import pytest
 
 import dialopt
 from dialopt import Recipe, Shot
-from dialopt.engine.advice import Advice
-from dialopt.report.lattice import AXES, Lattice, lay_out
+from dialopt.report.lattice import AXES, lay_out
 from dialopt.trade.dial import Dial
-from dialopt.trade.pairing import Pairing
 
 
 @pytest.fixture
-def lattice(an_advice: Callable[..., Advice]) -> Lattice:
+def lattice(an_advice):
     return lay_out(an_advice())
 
 
-def test_chances_add_to_one_and_are_highest_at_home(lattice: Lattice) -> None:
+def test_chances_add_to_one_and_are_highest_at_home(lattice):
     assert lattice.best.sum() == pytest.approx(1)
     home = tuple(lattice.home[name] for name in AXES)
     assert lattice.best[home] == lattice.best.max()
     assert lattice.chance("grind", "temp_c").sum() == pytest.approx(1)
 
 
-def test_slices_have_the_first_dial_across(lattice: Lattice) -> None:
+def test_slices_have_the_first_dial_across(lattice):
     at = lattice.slice(lattice.score_mean, "grind", "temp_c", lattice.home["dose_g"])
     assert at.shape == (len(lattice.settings["temp_c"]), len(lattice.settings["grind"]))
     assert at[2, 5] == lattice.score_mean[5, lattice.home["dose_g"], 2]
 
 
-def test_a_range_holds_the_sweet_spot_and_enough_of_the_chance(lattice: Lattice) -> None:
+def test_a_range_holds_the_sweet_spot_and_enough_of_the_chance(lattice):
     low, high = lattice.whereabouts["grind"]
     assert low <= 18 <= high
     inside = [low <= value <= high for value in lattice.settings["grind"]]
@@ -41,9 +37,7 @@ def test_a_range_holds_the_sweet_spot_and_enough_of_the_chance(lattice: Lattice)
 
 
 @pytest.mark.parametrize("dial", [Dial(0, 400, 1), Dial(0, 40, 1)], ids=["fine", "plain"])
-def test_a_range_is_as_fine_as_the_dial_and_no_longer_than_it_must_be(
-    dial: Dial, a_pairing: Callable[..., Pairing]
-) -> None:
+def test_a_range_is_as_fine_as_the_dial_and_no_longer_than_it_must_be(dial, a_pairing):
     pairing = a_pairing(grind=dial)
     scale = dial.high / 40
     shots = [
@@ -61,9 +55,7 @@ def test_a_range_is_as_fine_as_the_dial_and_no_longer_than_it_must_be(
         assert not start <= home <= end or np.mean((drawn >= start) & (drawn <= end)) < 0.9
 
 
-def test_fine_dials_are_thinned_but_keep_the_sweet_spot_and_the_ends(
-    a_pairing: Callable[..., Pairing], an_advice: Callable[..., Advice]
-) -> None:
+def test_fine_dials_are_thinned_but_keep_the_sweet_spot_and_the_ends(a_pairing, an_advice):
     lattice = lay_out(an_advice(a_pairing(grind=Dial(0.5, 40, 0.1), temp_c=Dial(93, 93))))
     assert len(lattice.settings["grind"]) <= 38
     assert 18 in lattice.settings["grind"]

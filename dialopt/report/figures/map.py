@@ -2,26 +2,45 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice
 from dialopt.logbook.records import Log
-from dialopt.report.figures.figure import Figure, Json, Slider, dial_axis, drawing, numbers
-from dialopt.report.figures.marks import meant, shot_traces, star_trace
+from dialopt.report.figures.figure import Figure, Json, Slider, Table
+from dialopt.report.figures.plot import dial_axis, drawing, meant, numbers, shot_traces, star_trace
 from dialopt.report.lattice import Lattice, third_dial
-from dialopt.report.tables import Table
-from dialopt.text.captions import MAP_KEY, crest_sentence
+from dialopt.text import captions
 from dialopt.text.formats import place, plain, setting
 from dialopt.trade.pairing import DIAL_WORDS
 
 if TYPE_CHECKING:
+    import plotly.graph_objects as go
+
     from dialopt.report.lattice import Floats
 
 STEPS = 7
 """Shades of the stepped contours; the style has as many."""
 WASH_SD = (0.6, 2.0)
 """Standard deviation of the liking, points, at which the washing-out begins and is complete."""
-_LIKING, _WASH = "0", "1"
+_ABOVE: Json = {"orientation": "h", "x": 0.5, "y": 1.0, "yanchor": "bottom", "ypad": 2, "len": 1.0}
+_BAR: Json = {**_ABOVE, "thickness": 12, "outlinewidth": 0, "tickfont": {"size": 12}}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Layer:
+    """What is known over two dials at one setting of the third. mean, sd: of the liking; rows go up, columns across."""
+
+    mean: Floats
+    sd: Floats
+
+    @property
+    def change(self) -> dict[str, Json]:
+        """The two contours of it, by the number of their trace."""
+        start, full = WASH_SD
+        washed = ((self.sd - start) / (full - start)).clip(0, 1)
+        return {"0": {"z": numbers(self.mean, 2)}, "1": {"z": numbers(washed, 2)}}
 
 
 def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str, *, explain: bool = True) -> Figure:
@@ -29,76 +48,73 @@ def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str,
 
     explain: whether its key says how to read it; a second map is read like the first.
     """
-    import plotly.graph_objects as go
-
     third = third_dial(across, up)
-    home = lattice.home[third]
-    x, y = list(lattice.settings[across]), list(lattice.settings[up])
-    low, step = _shades(lattice.score_mean)
-    chance = lattice.chance(across, up)
-    spot, pulled = advice.sweet_spot.recipe, meant(advice.pairing, log)
-    traces = [
-        go.Contour(
-            x=x,
-            y=y,
-            **_liking(lattice, across, up, home),
-            hovertemplate="%{x}, %{y}: liking %{z:.1f}<extra></extra>",
-            colorscale=[[number / (STEPS - 1), f"var(--step-{number})"] for number in range(STEPS)],
-            zmin=low,
-            zmax=low + STEPS * step,
-            autocontour=False,
-            contours={"start": low + step, "end": low + (STEPS - 1) * step, "size": step, "coloring": "fill"},
-            line={"width": 0},
-            colorbar=_colorbar(low, step),
-        ),
-        go.Contour(
-            x=x,
-            y=y,
-            **_wash(lattice, across, up, home),
-            hoverinfo="skip",
-            colorscale=[[number / 3, f"var(--wash-{number})"] for number in range(4)],
-            zmin=0,
-            zmax=1,
-            autocontour=False,
-            contours={"start": 0.25, "end": 0.75, "size": 0.25, "coloring": "fill"},
-            line={"width": 0},
-            showscale=False,
-        ),
-        *_region(x, y, chance, 0.5, "solid"),
-        *_region(x, y, chance, 0.9, "dash"),
-        *shot_traces(
-            [(number, shot, getattr(shot.recipe, across), getattr(shot.recipe, up)) for number, shot in pulled]
-        ),
-        star_trace(getattr(spot, across), getattr(spot, up)),
+    x, y, places = (list(lattice.settings[name]) for name in (across, up, third))
+    layers = [
+        _Layer(
+            mean=lattice.slice(lattice.score_mean, across, up, number),
+            sd=lattice.slice(lattice.score_sd, across, up, number),
+        )
+        for number in range(len(places))
     ]
-    dials = advice.pairing.dials
-    fixed = dials[third].fixed
+    home = lattice.home[third]
+    here, spot, chance = layers[home], advice.sweet_spot.recipe, _reached(lattice.chance(across, up))
+    shots = [
+        (number, shot, float(getattr(shot.recipe, across)), float(getattr(shot.recipe, up)))
+        for number, shot in meant(advice.pairing, log)
+    ]
+    row, column = divmod(int(here.sd.argmax()), len(x))
+    crest = x[int(here.mean[0].argmax())], x[int(here.mean[-1].argmax())]
     return Figure(
         name=f"map-{DIAL_WORDS[across]}-{DIAL_WORDS[up]}",
-        title=f"Liking, of 10, over {DIAL_WORDS[across]} and {DIAL_WORDS[up]}",
-        alt=_alt(advice, lattice, across, up),
-        key=(MAP_KEY if explain else "") + f"Lines and shots are shown whatever the {DIAL_WORDS[third]}.",
+        title=captions.map_title(across, up),
+        alt=captions.map_caption(
+            spot,
+            third,
+            captions.crest_sentence(across, crest, up, (y[0], y[-1])),
+            (place(across, x[column]), place(up, y[row])),
+            float(here.mean[row, column]),
+            float(here.sd[row, column]),
+        ),
+        key=captions.map_key(third, explain=explain),
         plot=drawing(
-            traces,
-            xaxis=dial_axis(
-                advice.pairing, across, range=_reach(x, [getattr(shot.recipe, across) for _, shot in pulled])
-            ),
-            yaxis=dial_axis(advice.pairing, up, range=_reach(y, [getattr(shot.recipe, up) for _, shot in pulled])),
+            [
+                *_ground(x, y, here, *_shades(lattice.score_mean)),
+                *(
+                    _outline(x, y, chance, level, dash, halo=halo)
+                    for level, dash in ((0.5, "solid"), (0.9, "dash"))
+                    for halo in (True, False)
+                ),
+                *shot_traces(shots),
+                star_trace(getattr(spot, across), getattr(spot, up)),
+            ],
+            xaxis=dial_axis(advice.pairing, across, range=_reach(x, [at for _, _, at, _ in shots])),
+            yaxis=dial_axis(advice.pairing, up, range=_reach(y, [at for _, _, _, at in shots])),
             height=450,
         ),
-        table=_table(lattice, across, up, home),
-        slider=None if fixed else _slider(lattice, across, up, third),
+        table=Table(
+            caption=(
+                f"Liking ± its standard deviation, at {DIAL_WORDS[third]} {setting(third, places[home])}; "
+                f"down: {DIAL_WORDS[across]}, across: {DIAL_WORDS[up]}"
+            ),
+            header=(DIAL_WORDS[across], *(setting(up, value) for value in y)),
+            rows=tuple(
+                (
+                    setting(across, value),
+                    *(f"{mean:.1f} ± {sd:.1f}" for mean, sd in zip(here.mean[:, at], here.sd[:, at], strict=True)),
+                )
+                for at, value in enumerate(x)
+            ),
+        ),
+        slider=None
+        if len(places) == 1
+        else Slider(
+            name=DIAL_WORDS[third],
+            labels=tuple(setting(third, value) for value in places),
+            start=home,
+            changes=tuple(layer.change for layer in layers),
+        ),
     )
-
-
-def _liking(lattice: Lattice, across: str, up: str, third: int) -> Json:
-    return {"z": numbers(lattice.slice(lattice.score_mean, across, up, third), 2)}
-
-
-def _wash(lattice: Lattice, across: str, up: str, third: int) -> Json:
-    start, full = WASH_SD
-    share = (lattice.slice(lattice.score_sd, across, up, third) - start) / (full - start)
-    return {"z": numbers(share.clip(0, 1), 2)}
 
 
 def _shades(score_mean: Floats) -> tuple[float, float]:
@@ -109,48 +125,60 @@ def _shades(score_mean: Floats) -> tuple[float, float]:
     return max(high - STEPS * step, 0.0), step
 
 
-def _colorbar(low: float, step: float) -> Json:
-    borders = [low + number * step for number in range(1, STEPS)]
-    return {
-        "orientation": "h",
-        "x": 0.5,
-        "y": 1.0,
-        "yanchor": "bottom",
-        "ypad": 2,
-        "tickvals": borders,
-        "ticktext": [plain(border, 2) for border in borders],
-        "thickness": 12,
-        "len": 1.0,
-        "outlinewidth": 0,
-        "tickfont": {"size": 12},
-    }
-
-
-def _region(x: list[float], y: list[float], chance: Floats, level: float, dash: str) -> list[Any]:
-    """The outline of the smallest set of settings that holds the best with that probability: dark under light."""
+def _ground(x: Sequence[float], y: Sequence[float], layer: _Layer, low: float, step: float) -> list[go.Contour]:
+    """The stepped liking, and over it what washes it out where little is known."""
     import plotly.graph_objects as go
 
-    height = _ranked(chance)
-    lines = []
-    for color, width, shown in (("var(--halo)", 4.5, False), ("var(--outline)", 2.2, True)):
-        lines.append(
-            go.Contour(
-                x=x,
-                y=y,
-                z=numbers(height),
-                autocontour=False,
-                contours={"start": level, "end": level, "size": 1, "coloring": "none"},
-                line={"color": color, "width": width, "dash": dash, "smoothing": 0.6},
-                hoverinfo="skip",
-                showscale=False,
-                showlegend=shown,
-                name=f"best setting, {round(level * 100)} %",
-            )
-        )
-    return lines
+    borders = [low + number * step for number in range(1, STEPS)]
+    filled = {"x": x, "y": y, "autocontour": False, "line": {"width": 0}}
+    liking, wash = layer.change.values()
+    return [
+        go.Contour(
+            **liking,
+            **filled,
+            hovertemplate="%{x}, %{y}: liking %{z:.1f}<extra></extra>",
+            colorscale=[[number / (STEPS - 1), f"var(--step-{number})"] for number in range(STEPS)],
+            zmin=low,
+            zmax=low + STEPS * step,
+            contours={"start": borders[0], "end": borders[-1], "size": step, "coloring": "fill"},
+            colorbar={**_BAR, "tickvals": borders, "ticktext": [plain(border, 2) for border in borders]},
+        ),
+        go.Contour(
+            **wash,
+            **filled,
+            hoverinfo="skip",
+            colorscale=[[number / 3, f"var(--wash-{number})"] for number in range(4)],
+            zmin=0,
+            zmax=1,
+            contours={"start": 0.25, "end": 0.75, "size": 0.25, "coloring": "fill"},
+            showscale=False,
+        ),
+    ]
 
 
-def _ranked(chance: Floats) -> Floats:
+def _outline(
+    x: Sequence[float], y: Sequence[float], reached: Floats, level: float, dash: str, *, halo: bool
+) -> go.Contour:
+    """The outline of the smallest set of settings that holds the best with that probability. halo: what lies under it,
+    of the opposite lightness."""
+    import plotly.graph_objects as go
+
+    color, width = ("var(--halo)", 4.5) if halo else ("var(--outline)", 2.2)
+    return go.Contour(
+        x=x,
+        y=y,
+        z=numbers(reached),
+        autocontour=False,
+        contours={"start": level, "end": level, "size": 1, "coloring": "none"},
+        line={"color": color, "width": width, "dash": dash, "smoothing": 0.6},
+        hoverinfo="skip",
+        showscale=False,
+        showlegend=not halo,
+        name=f"best setting, {round(level * 100)} %",
+    )
+
+
+def _reached(chance: Floats) -> Floats:
     """For each setting the probability of the smallest set that reaches down to it, so that levels are contours."""
     import numpy as np
 
@@ -159,63 +187,14 @@ def _ranked(chance: Floats) -> Floats:
     reached = np.empty(flat.size)
     reached[order] = np.cumsum(flat[order]) - flat[order] / 2
     # Settings of the same probability are reached together, or a tie would be drawn as a border.
-    for value in np.unique(flat):
-        same = flat == value
-        reached[same] = reached[same].mean()
-    return reached.reshape(chance.shape)
+    _, ties = np.unique(flat, return_inverse=True)
+    means = np.bincount(ties, reached) / np.bincount(ties)
+    return np.asarray(means[ties].reshape(chance.shape))
 
 
-def _slider(lattice: Lattice, across: str, up: str, third: str) -> Slider:
-    places = lattice.settings[third]
-    return Slider(
-        name=DIAL_WORDS[third],
-        labels=tuple(setting(third, value) for value in places),
-        start=lattice.home[third],
-        changes=tuple(
-            {_LIKING: _liking(lattice, across, up, number), _WASH: _wash(lattice, across, up, number)}
-            for number in range(len(places))
-        ),
-    )
-
-
-def _reach(settings: list[float], pulled: list[float]) -> list[float]:
-    """The dial, with a little air and with shots that lie a little off it; one far off is more likely a slip."""
+def _reach(settings: Sequence[float], pulled: Sequence[float]) -> list[float]:
+    """The dial, with a little air and with shots that lie a little off it; one far off is likely a typing mistake."""
     low, high = settings[0], settings[-1]
     far, air = (high - low) * 0.15, (high - low) * 0.03
     near = [value for value in pulled if low - far <= value <= high + far]
     return [round(min([low, *near]) - air, 6), round(max([high, *near]) + air, 6)]
-
-
-def _alt(advice: Advice, lattice: Lattice, across: str, up: str) -> str:
-    spot, third = advice.sweet_spot.recipe, third_dial(across, up)
-    mean = lattice.slice(lattice.score_mean, across, up, lattice.home[third])
-    sd = lattice.slice(lattice.score_sd, across, up, lattice.home[third])
-    x, y = lattice.settings[across], lattice.settings[up]
-    crest = x[int(mean[0].argmax())], x[int(mean[-1].argmax())]
-    row, column = divmod(int(sd.argmax()), len(x))
-    crest_words = crest_sentence(across, crest, up, (y[0], y[-1]))
-    return (
-        f"At {place(third, getattr(spot, third))}, {crest_words} Least is known at "
-        f"{place(across, x[column])} and {place(up, y[row])}: {mean[row, column]:.1f}, give or take "
-        f"{sd[row, column]:.1f}."
-    )
-
-
-def _table(lattice: Lattice, across: str, up: str, third: int) -> Table:
-    name = third_dial(across, up)
-    mean = lattice.slice(lattice.score_mean, across, up, third)
-    sd = lattice.slice(lattice.score_sd, across, up, third)
-    return Table(
-        caption=(
-            f"Liking ± its standard deviation, at {DIAL_WORDS[name]} {setting(name, lattice.settings[name][third])}; "
-            f"down: {DIAL_WORDS[across]}, across: {DIAL_WORDS[up]}"
-        ),
-        header=(DIAL_WORDS[across], *(setting(up, value) for value in lattice.settings[up])),
-        rows=tuple(
-            (
-                setting(across, value),
-                *(f"{mean[row, column]:.1f} ± {sd[row, column]:.1f}" for row in range(len(lattice.settings[up]))),
-            )
-            for column, value in enumerate(lattice.settings[across])
-        ),
-    )

@@ -43,7 +43,7 @@ def side_by_side(
         chosen = _chosen(book, keys or [])
         shown = lined_up(context, book, chosen, seed=seed)
         from dialopt.report.side_by_side import write_side_by_side
-        from dialopt.report.side_differences import ranked
+        from dialopt.report.sides import ranked
         from dialopt.text.pairings import TASTERS, best_sentence
 
         write_side_by_side(out, shown, now=context.now())

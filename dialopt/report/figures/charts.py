@@ -1,4 +1,5 @@
-"""Lines over one axis, each named by its letter where it ends, told apart by dash and mark before colour."""
+"""Two kinds of chart: lines over one axis, and intervals one below the other. Pairings differ by letter, mark and
+dash before colour."""
 
 from __future__ import annotations
 
@@ -6,14 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from dialopt.report.figures.svg import WIDTH, Canvas, Point, Scale
-from dialopt.text.formats import LETTERS
+from dialopt.engine.advice import Estimate
+from dialopt.report.figures.svg import WIDTH, Canvas, Point, Scale, ticks
+from dialopt.text.formats import LETTERS, fixed, plain
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 LEFT, RIGHT, TOP, FOOT, HEIGHT = 36.0, 24.0, 20.0, 216.0, 254.0
 _APART = 12.0
+_ROW, _ROWS_TOP, _BELOW, _EDGE = 34.0, 6.0, 38.0, 8.0
+_VALUE = 112.0
+"""Room on the right for the numbers."""
+_MOST_LETTERS = 54
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,3 +91,65 @@ def spread(heights: Sequence[float], apart: float = _APART, top: float = TOP, fo
     means = [min(max(mean, top), last) for mean, count in pools for _ in range(count)]
     placed = dict(zip(order, (mean + rank * apart for rank, mean in enumerate(means)), strict=True))
     return [placed[number] for number in range(len(heights))]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """number: place of the pairing on the page, from 0. value: the dot. likely, possible: 50 % and 90 % intervals."""
+
+    number: int
+    label: str
+    value: float
+    likely: Estimate
+    possible: Estimate
+
+    def cells(self, digits: int) -> tuple[str, str, str]:
+        """The value and the two intervals, all with so many decimals."""
+        likely, possible = (
+            f"{fixed(interval.low, digits)} to {fixed(interval.high, digits)}"
+            for interval in (self.likely, self.possible)
+        )
+        return fixed(self.value, digits), likely, possible
+
+
+def interval_chart(
+    rows: Sequence[Row], *, title: str, digits: int, alt: str, within: tuple[float, float] | None = None
+) -> Markup:
+    """A row for each, at least one. title: of the axis, with its unit. within: the ends of what there can be."""
+    foot, right = _ROWS_TOP + _ROW * len(rows), WIDTH - _EDGE
+    end = right - _VALUE
+    canvas = Canvas(foot + _BELOW)
+    low, high = _ends(rows, within)
+    x = Scale(low=low, high=high, start=_EDGE, end=end)
+    for tick in ticks(low, high):
+        canvas.line((x(tick), _ROWS_TOP), (x(tick), foot), "grid")
+        canvas.text((x(tick), foot + 14), plain(tick, 2), "tick middle")
+    canvas.line((_EDGE, foot), (end, foot), "axis")
+    canvas.text(((_EDGE + end) / 2, foot + 31), title, "tick middle")
+    for place, row in enumerate(rows):
+        top, bar = _ROWS_TOP + _ROW * place, _ROWS_TOP + _ROW * place + 24
+        canvas.text((_EDGE, top + 12), LETTERS[row.number], f"letter ink-{row.number}")
+        canvas.text((_EDGE + 15, top + 12), shortened(row.label))
+        value, _, possible = row.cells(digits)
+        canvas.text((right, bar + 4), f"{value} ({possible})", "end number")
+        for kind, interval in (("possible", row.possible), ("likely", row.likely)):
+            canvas.line((x(interval.low), bar), (x(interval.high), bar), f"{kind} line-{row.number}")
+        canvas.mark(row.number, (x(row.value), bar), "dot", 5.5)
+    return canvas.drawn(alt)
+
+
+def shortened(label: str, most: int = _MOST_LETTERS) -> str:
+    """A label that fits on its line, cut where it doesn't.
+
+    >>> shortened("Nobody's Hill", 8)
+    "Nobody'…"
+    """
+    return label if len(label) <= most else f"{label[: most - 1].rstrip()}…"
+
+
+def _ends(rows: Sequence[Row], within: tuple[float, float] | None) -> tuple[float, float]:
+    low = min(min(row.possible.low, row.value) for row in rows)
+    high = max(max(row.possible.high, row.value) for row in rows)
+    room = max(0.06 * (high - low), 0.05 * abs(high), 0.1) if high - low < 1e-9 else 0.06 * (high - low)
+    low, high = low - room, high + room
+    return (low, high) if within is None else (max(low, within[0]), min(high, within[1]))
