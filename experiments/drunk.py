@@ -26,10 +26,10 @@ import pandas as pd
 from dialopt import Advice, Pairing, Recipe, Shot, advise
 from dialopt.engine.config import CONFIG, Config
 from experiments.fingerprint import CODE
-from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_fit
+from experiments.insider import INSIDER, KNOWN, insider_fit
 from experiments.journal import Journal
 from experiments.methods import METHODS
-from experiments.methods.ablated import ABLATIONS
+from experiments.methods.engine import ABLATIONS
 from experiments.plan import FAMILY_GROUPS, families_named
 from experiments.summary import interval
 from experiments.trial import Row, shot_rng, world_seed
@@ -107,9 +107,6 @@ ABLATED: dict[str, Maker] = {
     },
 }
 """dialopt with a part taken away or the other way round."""
-INSIDER = "(insider)"
-DRAWS: dict[str, Draw] = {"ridge": draw_ridges, "cliff": draw_cliffs}
-"""How the simulator draws the bags of a family; somebody who decides as dialopt does may know it."""
 
 
 def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: int) -> list[Row]:
@@ -139,7 +136,7 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
 
 
 def _insider(family: str) -> Maker:
-    return follower(replace(CONFIG, fit=partial(insider_fit, DRAWS[family])))
+    return follower(replace(CONFIG, fit=partial(insider_fit, KNOWN[family])))
 
 
 def sized(world: World, cups: int) -> World:
@@ -203,7 +200,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for family in families
         for cups in map(int, options.cups.split(","))
         for method in options.methods.split(",")
-        if method != INSIDER or family in DRAWS
+        if method != INSIDER or family in KNOWN
     ]
     options.out.mkdir(parents=True, exist_ok=True)
     path = options.out / ROWS

@@ -27,7 +27,7 @@ from dialopt import Shot
 from experiments.fingerprint import WHOLE_CODE
 from experiments.measured import cost_of
 from experiments.methods import METHODS
-from experiments.methods.grid import to_indices
+from experiments.methods.method import to_indices
 from experiments.trial import shot_rng
 from experiments.worlds import World, make
 

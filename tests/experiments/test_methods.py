@@ -11,8 +11,17 @@ import pytest
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from experiments.measured import cost_of
 from experiments.methods import METHODS, Absent
-from experiments.methods.grid import FIRST_SHOTS, from_indices, from_unit, opening, to_indices, to_unit, unit_grid
-from experiments.methods.method import best_scoring, middle
+from experiments.methods.method import (
+    FIRST_SHOTS,
+    best_scoring,
+    from_indices,
+    from_unit,
+    middle,
+    opening,
+    to_indices,
+    to_unit,
+    unit_grid,
+)
 from experiments.methods.rule_of_thumb import RuleOfThumb
 from experiments.timing import Timing, as_markdown, measure, ratios, some_shots
 from experiments.worlds import make

@@ -7,10 +7,9 @@ import pytest
 
 from dialopt import Recipe
 from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS, World, make, make_pair
-from experiments.worlds.clock import viscosity_mpas
-from experiments.worlds.kit import draw_kit
-from experiments.worlds.shapes import ends
-from experiments.worlds.smooth import draw_smooth
+from experiments.worlds.bench import draw_kit, viscosity_mpas
+from experiments.worlds.bumps import draw_smooth
+from experiments.worlds.variants import ends
 from experiments.worlds.world import fineness
 
 SEEDS = range(6)
@@ -93,7 +92,7 @@ def test_finer_and_fuller_run_slower_and_hotter_a_little_faster(family: str) -> 
         doses = [world.time_s(replaced(middle, dose_g=dose_g)) for dose_g in world.pairing.basket.dose_g.settings()]
         assert doses[-1] > doses[0]
         ratio = world.time_s(replaced(middle, temp_c=88)) / world.time_s(replaced(middle, temp_c=96))
-        assert 1.05 < ratio < 1.10  # about 9 %, less where part of the clock is wetting
+        assert 1.05 < ratio < 1.10  # about 9 %, less where part of the time is wetting
 
 
 def test_viscosity_of_water() -> None:
@@ -196,7 +195,7 @@ def test_two_peaks_has_a_second_hill_in_most_worlds() -> None:
     assert hills >= 12
 
 
-def test_drift_moves_clock_and_optimum_and_dates_its_shots() -> None:
+def test_drift_moves_shot_time_and_optimum_and_dates_its_shots() -> None:
     world = make("drift", 1)
     late = world.at(12)
     assert late.time_s(world.best) != pytest.approx(world.time_s(world.best), rel=0.02)
