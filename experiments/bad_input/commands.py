@@ -26,7 +26,7 @@ from dialopt.shell.parsers import check_place
 from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.fields import FIELDS
 from experiments.bad_input.shots import TABLES, shares
-from experiments.bad_input.target import Target, check_screen, taken
+from experiments.bad_input.target import Target, check_screen, taken, target
 from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
 
 _SET_UP = (
@@ -198,17 +198,29 @@ def kitchen() -> Iterator[Kitchen]:
 
 def targets(room: Kitchen) -> tuple[Target, ...]:
     """The targets that need a kitchen."""
+    senders = st.sampled_from(["Ada", "Ada", "Ada", ""]) | TEXTS
 
+    @target("commands", _command_lines())
+    def commanded(words: list[str]) -> bool:
+        """Whole command lines."""
+        return room.feed(*words)
+
+    @target("received files", st.tuples(shares(), senders), share=0.5)
     def received(given: tuple[str, str]) -> bool:
+        """`dialopt receive` of a file: taken whole, or nothing changed."""
         text, sender = given
         (room.workplace / "sent.json").write_text(text, encoding="utf-8", newline="")
         return room.feed("receive", "sent.json", f"--from={sender}".replace("\x00", ""))
 
+    @target("imported files", TABLES, share=0.5)
     def imported(text: str) -> bool:
+        """`dialopt import` of a file: taken whole, or nothing changed."""
         (room.workplace / "week.csv").write_text(text, encoding="utf-8", newline="")
         return room.feed("import", "week.csv")
 
+    @target("places", _NAMES)
     def placed(name: str) -> bool:
+        """Names of files to write and read."""
         # Only names that stay on the desk are written to; of others it is asked whether a file could be there.
         path = room.workplace / "in" / name
         (room.workplace / "in").mkdir(exist_ok=True)
@@ -228,26 +240,4 @@ def targets(room: Kitchen) -> tuple[Target, ...]:
         assert not left, left
         return done
 
-    return (
-        Target(
-            name="commands",
-            says="whole command lines",
-            inputs=_command_lines(),
-            feed=lambda words: room.feed(*words),
-        ),
-        Target(
-            name="received files",
-            says="`dialopt receive` of a file: taken whole, or nothing changed",
-            inputs=st.tuples(shares(), st.sampled_from(["Ada", "Ada", "Ada", ""]) | TEXTS),
-            feed=received,
-            share=0.5,
-        ),
-        Target(
-            name="imported files",
-            says="`dialopt import` of a file: taken whole, or nothing changed",
-            inputs=TABLES,
-            feed=imported,
-            share=0.5,
-        ),
-        Target(name="places", says="names of files to write and read", inputs=_NAMES, feed=placed),
-    )
+    return commanded, received, imported, placed

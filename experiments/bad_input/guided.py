@@ -10,45 +10,26 @@ from __future__ import annotations
 import json
 import sys
 import tempfile
-import time
-import traceback
+from dataclasses import asdict
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any
 
 import atheris
 
 with atheris.instrument_imports(include=["dialopt"], enable_loader_override=False):
     from experiments.bad_input.readers import GUIDED, SEEDS
+    from experiments.bad_input.target import Count
 
 
 def main(name: str, inputs: int, seed: int, out: Path) -> None:
     """Runs the fuzzer; doesn't return."""
-    feed = GUIDED[name]
-    count: dict[str, Any] = {
-        "name": f"{name}, guided",
-        "says": f"the same, texts chosen by atheris {version('atheris')}",
-        "inputs": 0,
-        "accepted": 0,
-        "refused": 0,
-        "tracebacks": 0,
-        "seconds": 0.0,
-        "examples": [],
-    }
-    began = time.perf_counter()
+    says = f"the same, texts chosen by atheris {version('atheris')}"
+    count = Count(name=f"{name}, guided", says=says)
 
     def one(data: bytes) -> None:
-        text = data.decode("utf-8", "replace")
-        count["inputs"] += 1
-        try:
-            count["accepted" if feed(text) else "refused"] += 1
-        except Exception:
-            count["tracebacks"] += 1
-            if len(count["examples"]) < 5:
-                count["examples"].append(f"{text[:500]!r}: {traceback.format_exc(limit=-2).strip()[-500:]}")
-        if count["inputs"] == inputs:
-            count["seconds"] = round(time.perf_counter() - began, 1)
-            out.write_text(json.dumps(count), encoding="utf-8")
+        count.feed(GUIDED[name], data.decode("utf-8", "replace"))
+        if count.inputs == inputs:
+            out.write_text(json.dumps(asdict(count)), encoding="utf-8")
 
     with tempfile.TemporaryDirectory() as corpus:
         for number, text in enumerate(SEEDS[name]):

@@ -28,14 +28,16 @@ from dialopt.trade.fields import COLUMNS, NUMBER_COLUMNS
 from dialopt.trade.kit import Grinder
 from dialopt.trade.shot import Shot
 from experiments.bad_input.shots import SHOTS, TABLES, cases, shares, sound_case
-from experiments.bad_input.target import Target, check_screen, taken
+from experiments.bad_input.target import check_screen, taken, target
 from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, TEXTS
 
 _FIELDS = st.sampled_from([*NUMBER_COLUMNS, "purge_g", "bag_g"])
 _TODAY = date(2031, 4, 20)
 
 
+@target("numbers", st.tuples(_FIELDS, NUMBERS | ANYTHING), share=4)
 def _number(given: tuple[str, str]) -> bool:
+    """A number typed at the prompt or into a cell."""
     field, text = given
 
     def read() -> None:
@@ -76,12 +78,17 @@ _PHRASES = (
 )
 
 
+@target("phrases", st.tuples(st.sampled_from([*_READERS]), MOMENTS | _PHRASES), share=5)
 def _phrase(given: tuple[str, str]) -> bool:
+    """Dates, dials, ratios, recipes, codes, names and amounts as typed."""
     reader, text = given
     return taken(lambda: _READERS[reader](text))
 
 
+@target("tables", TABLES, share=4)
 def _table(text: str) -> bool:
+    """Text of a spreadsheet file."""
+
     def read() -> None:
         shots = shots_from_csv(text, "f.csv")
         assert shots
@@ -90,7 +97,9 @@ def _table(text: str) -> bool:
     return taken(read)
 
 
+@target("round trips", st.lists(SHOTS, min_size=1, max_size=3), share=2)
 def _round_trip(shots: list[Shot]) -> bool:
+    """Shots to a spreadsheet and back: the same shots, no cell a formula."""
     text = shots_as_csv(shots)
     assert shots_from_csv(text, "f.csv") == shots
     header, *rows = csv.reader(io.StringIO(text, newline=""))
@@ -105,7 +114,10 @@ def _round_trip(shots: list[Shot]) -> bool:
     return True
 
 
+@target("cases", cases(), share=4)
 def _case(values: Any) -> bool:
+    """Values of a pairing with its shots."""
+
     def read() -> None:
         pairing, shots = case_from_values(values)
         again = json.loads(canonical(case_values(pairing, shots, notes=True)))
@@ -114,11 +126,15 @@ def _case(values: Any) -> bool:
     return taken(read)
 
 
+@target("shares", shares(), share=4)
 def _share(text: str) -> bool:
+    """Text of a share file or a report."""
     return taken(lambda: share_from_text(text, "sent.json"))
 
 
+@target("screens", st.tuples(TEXTS, TEXTS, TEXTS), share=2)
 def _screen(given: tuple[str, ...]) -> bool:
+    """Answers and failures on a terminal and as JSON."""
     did, line, step = given
     answer = Answer(did=did, lines=(line,), next_step=step, data={line[:50]: did})
     failure = Failure(status=4, kind="refused", message=did, next_step=step, field=line[:50])
@@ -147,7 +163,9 @@ class _Elements(HTMLParser):
         self.inside += data
 
 
+@target("pages", TEXTS)
 def _in_page(text: str) -> bool:
+    """A note inside the page."""
     page = _Elements()
     told = harmless({"note": text, text[:50]: [text]})
     page.feed(f'<script type="application/json">{told}</script>')
@@ -158,42 +176,9 @@ def _in_page(text: str) -> bool:
     return True
 
 
-TARGETS = (
-    Target(
-        name="numbers",
-        says="a number typed at the prompt or into a cell",
-        inputs=st.tuples(_FIELDS, NUMBERS | ANYTHING),
-        feed=_number,
-        share=4,
-    ),
-    Target(
-        name="phrases",
-        says="dates, dials, ratios, recipes, codes, names and amounts as typed",
-        inputs=st.tuples(st.sampled_from([*_READERS]), MOMENTS | _PHRASES),
-        feed=_phrase,
-        share=5,
-    ),
-    Target(name="tables", says="text of a spreadsheet file", inputs=TABLES, feed=_table, share=4),
-    Target(
-        name="round trips",
-        says="shots to a spreadsheet and back: the same shots, no cell a formula",
-        inputs=st.lists(SHOTS, min_size=1, max_size=3),
-        feed=_round_trip,
-        share=2,
-    ),
-    Target(name="cases", says="values of a pairing with its shots", inputs=cases(), feed=_case, share=4),
-    Target(name="shares", says="text of a share file or a report", inputs=shares(), feed=_share, share=4),
-    Target(
-        name="screens",
-        says="answers and failures on a terminal and as JSON",
-        inputs=st.tuples(TEXTS, TEXTS, TEXTS),
-        feed=_screen,
-        share=2,
-    ),
-    Target(name="pages", says="a note inside the page", inputs=TEXTS, feed=_in_page),
-)
+TARGETS = (_number, _phrase, _table, _round_trip, _case, _share, _screen, _in_page)
 
-GUIDED: dict[str, Callable[[str], bool]] = {"tables": _table, "shares": _share}
+GUIDED: dict[str, Callable[[str], bool]] = {"tables": _table.feed, "shares": _share.feed}
 """Targets that take any text, for a fuzzer that chooses texts by the code that they reach."""
 SEEDS = {
     "tables": (f"{','.join(COLUMNS)}\n18,18,93,36,27,7,-1,,,2024-04-09,plum\n", "grind;dose_g;temp_c\n18;18,5;93\n"),
