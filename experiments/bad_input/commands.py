@@ -28,15 +28,8 @@ from dialopt.trade.fields import FIELDS
 from experiments.bad_input.shots import TABLES, shares
 from experiments.bad_input.target import Target, check_screen, taken, target
 from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
+from experiments.home import SET_UP, SHOT
 
-_SET_UP = (
-    ("grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"),
-    ("machine", "bench machine", "--temp", "88:96:1"),
-    ("basket", "double", "--dose", "16.5:20:0.1"),
-    ("bean", "washed sample"),
-    ("pairing",),
-    ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7", "--note", "plum"),
-)
 _ROUNDS = 20
 """Commands after which the logbook is a fresh one again, so that all run on a small one."""
 
@@ -49,7 +42,7 @@ class Kitchen:
         self.root = Path(self._folder.name)
         self.home, self.workplace = self.root / "home", self.root / "desk"
         self.workplace.mkdir()
-        for words in _SET_UP:
+        for words in (*SET_UP, (*SHOT, "--note", "plum")):
             status, _, said = self.run(*words)
             assert status == 0, said
         self._fresh = self._all_files()

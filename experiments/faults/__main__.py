@@ -9,18 +9,16 @@ stand in the way. Ends with 1 when anything happened that must not. On Linux.
 from __future__ import annotations
 
 import argparse
-import json
-import platform
 import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
-import dialopt
 from experiments.faults.damage import damage
 from experiments.faults.deeds import DEEDS
 from experiments.faults.kills import kill
 from experiments.faults.scenes import SCENES, seen
-from experiments.fingerprint import WHOLE_CODE
+from experiments.reporting import about_code, write_report
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -31,32 +29,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--jobs", type=int, default=2, help="damaged logbooks looked at at once")
     parser.add_argument("--deeds", default=",".join(DEEDS), help="what to kill, with commas between")
-    parser.add_argument("--out", default="faults.json", help="the JSON file to write")
+    parser.add_argument("--out", type=Path, default=Path("faults.json"), help="the JSON file to write")
     options = parser.parse_args(arguments)
-    report = {
-        "dialopt": dialopt.__version__,
-        "code": WHOLE_CODE,
-        "python": platform.python_version(),
-        "sqlite": sqlite3.sqlite_version,
-        "seed": options.seed,
-        "kills": {},
-        "damage": {},
-        "scenes": {},
-    }
-    wrong: list[str] = []
+    kills, scenes, wrong = dict[str, Any](), dict[str, Any](), list[str]()
     for name in filter(None, options.deeds.split(",")):
-        report["kills"][name] = found = kill(name, options.times, options.seed)
-        wrong += found["wrong"]
-        print(f"killed {name}: {found}", flush=True)
+        kills[name] = kill(name, options.times, options.seed)
+        wrong += kills[name]["wrong"]
+        print(f"killed {name}: {kills[name]}", flush=True)
     for name in SCENES:
-        report["scenes"][name] = seen_now = seen(name)
-        wrong += seen_now["wrong"]
-        print(f"{name}: {seen_now}", flush=True)
-    report["damage"] = damage(options.damages, options.seed, options.jobs)
-    wrong += report["damage"]["unclear"]
-    print(f"damage: {report['damage']}", flush=True)
-    report["wrong"] = len(wrong)
-    Path(options.out).write_text(json.dumps(report, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        scenes[name] = seen(name)
+        wrong += scenes[name]["wrong"]
+        print(f"{name}: {scenes[name]}", flush=True)
+    damaged = damage(options.damages, options.seed, options.jobs)
+    wrong += damaged["unclear"]
+    print(f"damage: {damaged}", flush=True)
+    about = about_code() | {"sqlite": sqlite3.sqlite_version, "seed": options.seed}
+    report = about | {"kills": kills, "damage": damaged, "scenes": scenes, "wrong": len(wrong)}
+    write_report(options.out, report)
     return 1 if wrong else 0
 
 

@@ -12,20 +12,11 @@ from typing import Any
 
 from joblib import Parallel, delayed
 
-from experiments.faults.bench import End, kept, said, set_up
+from experiments.home import SHOT, End, kept, said, set_up
 
 SHOTS = 50
-WHAT_PEOPLE_DO: tuple[tuple[str, ...], ...] = (
-    ("shots", "--history"),
-    ("pairings",),
-    ("kit",),
-    ("caffeine",),
-    ("shot", "--grind", "39", "--dose", "18", "--temp", "93", "--score", "6"),
-    ("amend", "3", "--score", "5"),
-    ("undo",),
-    ("check",),
-    ("backup",),
-)
+_COMMANDS = "shots --history;pairings;kit;caffeine;amend 3 --score 5;undo;check;backup"
+WHAT_PEOPLE_DO: tuple[tuple[str, ...], ...] = (SHOT, *(tuple(words.split()) for words in _COMMANDS.split(";")))
 
 
 def _flipped(many: int) -> Callable[[bytes, random.Random], bytes]:

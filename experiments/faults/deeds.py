@@ -14,7 +14,7 @@ from dialopt.logbook import check, file
 from dialopt.logbook.csv_in import read_csv
 from dialopt.logbook.schema import STEPS
 from dialopt.logbook.share import read_share
-from experiments.faults.bench import kept, said, set_up
+from experiments.home import kept, said, set_up
 
 SHOTS = 5
 IMPORTED = 400

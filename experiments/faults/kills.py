@@ -19,8 +19,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from experiments.faults.bench import process, said
 from experiments.faults.deeds import DEEDS, damage_of
+from experiments.home import process, said
 
 _WAIT_S = 600.0
 

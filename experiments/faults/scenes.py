@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sqlite3
 import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from experiments.faults.bench import End, kept, process, said, set_up
+from experiments.home import SHOT, End, kept, process, said, set_up
 
-SHOT = ("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "7")
 RESTORE = ("restore", "journal")
 # The superuser may write anywhere, unless the rights to do so are given up first, which only lasts for that process.
 _WITHOUT_RIGHTS = """
@@ -76,10 +74,12 @@ def _brief(words: Sequence[str], home: Path, at_most: int = 60) -> str:
 
 
 Ends = list[tuple[Sequence[str], int, End]]
+"""Of each command its words, the exit status that it should end with, and how it ended."""
+Scene = Callable[[Path], Ends | None]
 
 
 def _both(home: Path, status: int, *commands: Sequence[str], launcher: Sequence[str] = ()) -> Ends:
-    """Each command in words and in JSON, and the exit status that it should end with."""
+    """Each command in words and in JSON."""
     each = [(*words, *json) for words in commands for json in ((), ("--json",))]
     return [(words, status, ended(home, words, launcher)) for words in each]
 
@@ -89,25 +89,15 @@ def _sentence(end: End) -> str:
     return said if end.status else f"{said[:60]}…"
 
 
-def _read_only_folder(home: Path) -> Ends:
-    with _mode(home, 0o555):
-        return [
-            *_both(home, 5, SHOT, launcher=WITHOUT_RIGHTS),
-            *_both(home, 0, ("shots",), ("check",), launcher=WITHOUT_RIGHTS),
-        ]
+def _forbidden(which: str, mode: int, refused: Sequence[Sequence[str]], done: Sequence[Sequence[str]]) -> Scene:
+    """A folder or file of that mode; what is refused then and what is done all the same."""
 
+    def scene(home: Path) -> Ends:
+        with _mode(home / which, mode):
+            ends = _both(home, 5, *refused, launcher=WITHOUT_RIGHTS)
+            return ends + _both(home, 0, *done, launcher=WITHOUT_RIGHTS)
 
-def _read_only_file(home: Path) -> Ends:
-    with _mode(home / "logbook.db", 0o444):
-        return [
-            *_both(home, 5, SHOT, launcher=WITHOUT_RIGHTS),
-            *_both(home, 0, ("shots",), launcher=WITHOUT_RIGHTS),
-        ]
-
-
-def _unreadable(home: Path) -> Ends:
-    with _mode(home / "logbook.db", 0o000):
-        return _both(home, 5, SHOT, ("shots",), ("check",), ("restore",), launcher=WITHOUT_RIGHTS)
+    return scene
 
 
 @contextmanager
@@ -134,22 +124,15 @@ def _no_room(home: Path) -> Ends:
 def _full_disk(home: Path) -> Ends | None:
     disk = home.parent / "disk"
     disk.mkdir()
-    if (
-        os.name != "posix"
-        or subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(disk)], capture_output=True, check=False
-        ).returncode
-    ):
+    mount = ["mount", "-t", "tmpfs", "-o", "size=1m", "tmpfs", str(disk)]
+    if subprocess.run(mount, capture_output=True, check=False).returncode:
         return None
     try:
         there = Path(shutil.copytree(home, disk / "home"))
         filler = disk / "filler"
-        with filler.open("wb", buffering=0) as handle:
-            try:
-                while True:
-                    handle.write(bytes(512))
-            except OSError:
-                pass
+        with filler.open("wb", buffering=0) as handle, suppress(OSError):
+            while True:
+                handle.write(bytes(512))
         before = kept(there)
         ends = _both(there, 5, SHOT, ("backup",))
         ends += _both(there, 0, ("shots",), ("check",))
@@ -182,19 +165,12 @@ def _two_at_once(home: Path) -> Ends:
 
 
 def _newer(home: Path) -> Ends:
-    with _patched(home, "PRAGMA user_version = 99"):
-        return _both(home, 5, SHOT, ("shots",), ("check",)) + _both(home, 4, RESTORE)
-
-
-@contextmanager
-def _patched(home: Path, pragma: str) -> Iterator[None]:
     before = (home / "logbook.db").read_bytes()
     with closing(sqlite3.connect(home / "logbook.db")) as db:
-        db.execute(pragma)
-    try:
-        yield
-    finally:
-        (home / "logbook.db").write_bytes(before)
+        db.execute("PRAGMA user_version = 99")
+    ends = _both(home, 5, SHOT, ("shots",), ("check",)) + _both(home, 4, RESTORE)
+    (home / "logbook.db").write_bytes(before)
+    return ends
 
 
 def _a_folder_in_its_place(home: Path) -> Ends:
@@ -220,10 +196,10 @@ def _a_clock_that_jumps(home: Path) -> Ends:
     return ends
 
 
-SCENES: dict[str, Callable[[Path], Ends | None]] = {
-    "a read-only folder": _read_only_folder,
-    "a read-only file": _read_only_file,
-    "a file that may not be read": _unreadable,
+SCENES: dict[str, Scene] = {
+    "a read-only folder": _forbidden(".", 0o555, [SHOT], [("shots",), ("check",)]),
+    "a read-only file": _forbidden("logbook.db", 0o444, [SHOT], [("shots",)]),
+    "a file that may not be read": _forbidden("logbook.db", 0o000, [SHOT, ("shots",), ("check",), ("restore",)], []),
     "no file may grow": _no_room,
     "a full disk": _full_disk,
     "a logbook in use": _in_use,

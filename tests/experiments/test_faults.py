@@ -10,11 +10,11 @@ from random import Random
 import pytest
 
 from experiments.faults.__main__ import main
-from experiments.faults.bench import End
 from experiments.faults.damage import SHOTS, _lived_through, damage
 from experiments.faults.deeds import DEEDS, Deed
 from experiments.faults.kills import kill
 from experiments.faults.scenes import SCENES, seen
+from experiments.home import End
 
 pytestmark = [
     pytest.mark.slow,
