@@ -31,7 +31,7 @@ from dialopt.model.smc import Particles, tempered_smc
 from experiments.methods.engine import Engine
 from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
-from experiments.summary import stopping, summarise
+from experiments.tables import stopping, summarise
 from experiments.trial import CARRY, Row, follow, world_seed
 from experiments.workers import run_here, with_progress
 from experiments.worlds import make, make_pair, pairs, ridge

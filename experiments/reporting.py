@@ -1,4 +1,4 @@
-"""What measurements write: a JSON file that says by which code it was written, and a table in Markdown."""
+"""What measurements write: JSON that says by which code it was written, a table in Markdown, a page of HTML."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import platform
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
+
+import jinja2
 
 import dialopt
 from experiments.fingerprint import WHOLE_CODE
@@ -40,3 +42,10 @@ def as_markdown(rows: Sequence[Any], columns: Sequence[str]) -> str:
             "| " + " | ".join(f"{cell:.4g}" if isinstance(cell, float) else str(cell) for cell in cells) + " |"
         )
     return "\n".join(lines)
+
+
+def page_of(template: str, **values: Any) -> str:
+    """A page by one of the templates in `experiments/pages`."""
+    loader = jinja2.FileSystemLoader(Path(__file__).with_name("pages"))
+    surroundings = jinja2.Environment(loader=loader, autoescape=True, undefined=jinja2.StrictUndefined)
+    return surroundings.get_template(template).render(**values)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Sequence
 from typing import Any
 from zlib import crc32
@@ -42,8 +41,7 @@ def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> l
 
     regret: liking given away by the recommended recipe. close: whether that is at most half a point. next_regret: the
     same for the recipe pulled next. Of a method with advice, in50, in80, in90: whether its region holds the true best
-    setting, region_share its size; predicted50 …: whether its interval holds the next score. seconds: time spent in the
-    method.
+    setting, region_share its size; predicted50 …: whether its interval holds the next score.
     """
     world, earlier = bag(family, world_seed(seed, task))
     with _ONE_AT_A_TIME:
@@ -71,16 +69,14 @@ def follow(start: World, method: Method, family: str, method_name: str, task: in
     log: list[Shot] = []
     for count in range(shots + 1):
         world = start.at(count)
-        began = time.perf_counter()
         asked, advised = start.pairing.check(method.ask(log)), start.pairing.check(method.recommend(log))
-        spent = time.perf_counter() - began
         regret = world.regret(advised)
         row: Row = {"family": family, "method": method_name, "task": task, "shots": count}
         row |= {"regret": round(regret, 6), "close": regret <= 0.5, "next_regret": round(world.regret(asked), 6)}
         shot = world.pull(asked, shot_rng(family, start.seed, count))
         if hasattr(method, "advice"):
             row |= _honesty(method.advice(log), world.best, shot, probes)
-        rows.append(row | {"seconds": spent})
+        rows.append(row)
         log.append(shot)
     return rows
 

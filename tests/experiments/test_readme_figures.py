@@ -156,7 +156,7 @@ def test_the_code_that_the_rows_are_of() -> None:
     assert study is not None
     about = json.loads(DRUNK.with_name("about.json").read_text("utf-8"))
     assert about["codes"]["dialopt"] == f"{drunk[2]} and {drunk[1]}"
-    codes = json.loads((ROOT / "reports" / "study" / "study.json").read_text("utf-8"))["codes"]
+    codes = json.loads((ROOT / "reports" / "study" / "about.json").read_text("utf-8"))["codes"]
     own = {code for method, code in codes.items() if method.startswith(("dialopt", "ablated"))}
     assert own == {study[1]}
 
