@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from dialopt.errors import Refused
 from dialopt.logbook.csv_in import read_csv, shots_from_csv
 from dialopt.logbook.csv_out import export_csv, shots_as_csv
-from experiments.bad_input.shots import shots_noted
+from tests.bad_input.files import shots_noted
 
 NOTES = st.text(max_size=60) | st.text(alphabet="'=+-@,;\"\t\r\n\x00\ufeff x", max_size=12)
 SHOTS = shots_noted(NOTES)

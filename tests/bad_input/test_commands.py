@@ -1,4 +1,4 @@
-"""Targets: whole commands, in a home of their own, and files in places that are none."""
+"""Whole commands, in a home of their own, and files in places that are none."""
 
 from __future__ import annotations
 
@@ -13,22 +13,29 @@ from collections.abc import Iterator
 from pathlib import Path
 from unittest.mock import patch
 
+import pytest
+import typer
+from hypothesis import given
 from hypothesis import strategies as st
 
+from dialopt.errors import BadValue, LogbookDamaged, Refused
 from dialopt.logbook.backup import FOLDER
 from dialopt.logbook.csv_out import export_csv
 from dialopt.logbook.file import NAME
 from dialopt.logbook.journal import journal_of
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
+from dialopt.shell.app import app
 from dialopt.shell.commands.restore import JOURNAL, LATEST
 from dialopt.shell.main import main
 from dialopt.shell.parsers import check_place
 from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.fields import FIELDS
-from experiments.bad_input.shots import TABLES, shares
-from experiments.bad_input.target import Target, check_screen, taken, target
-from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
 from experiments.home import SET_UP, SHOT
+from tests.bad_input.files import TABLES, shares
+from tests.bad_input.refusals import check_refusal, check_screen, noted, taken
+from tests.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, PATHS, TEXTS
+
+pytestmark = pytest.mark.slow
 
 _ROUNDS = 20
 """Commands after which the logbook is a fresh one again, so that all run on a small one."""
@@ -48,12 +55,12 @@ class Kitchen:
         self._fresh = self._all_files()
         self._since = 0
 
-    def run(self, *words: str, typed: str = "") -> tuple[int, str, str]:
+    def run(self, *words: str) -> tuple[int, str, str]:
         """Status, standard output and standard error of a command."""
         out, err = io.StringIO(), io.StringIO()
         with (
             patch.dict(os.environ, {"DIALOPT_HOME": str(self.home)}),
-            patch.object(sys, "stdin", io.StringIO(typed)),
+            patch.object(sys, "stdin", io.StringIO()),
             contextlib.redirect_stdout(out),
             contextlib.redirect_stderr(err),
             contextlib.chdir(self.workplace),
@@ -61,13 +68,13 @@ class Kitchen:
             status = main(words)
         return status, out.getvalue(), err.getvalue()
 
-    def feed(self, *words: str, typed: str = "") -> bool:
-        """Whether the command did what it was told; a refusal leaves everything as it was."""
+    def feed(self, *words: str) -> None:
+        """Runs a command; a refusal must leave everything as it was."""
         self._since += 1
         if self._since > _ROUNDS:
             self.refresh()
         before = self._all_files()
-        status, out, err = self.run(*words, typed=typed)
+        status, out, err = self.run(*words)
         assert status in (0, 2, 3, 4), (status, out, err)
         check_screen(out + err)
         if "--json" in words:
@@ -90,7 +97,7 @@ class Kitchen:
         assert not [name for name in after if Path(name) not in inside], "written outside of where it was asked for"
         for path in self.workplace.iterdir():
             shutil.rmtree(path) if path.is_dir() and not path.is_symlink() else path.unlink()
-        return status == 0
+        noted("taken" if status == 0 else "refused")
 
     def _all_files(self) -> dict[str, bytes]:
         return {str(path): path.read_bytes() for path in self.root.rglob("*") if path.is_file()}
@@ -179,58 +186,98 @@ def _command_lines(draw: st.DrawFn) -> list[str]:
 _NAMES = TEXTS | st.sampled_from(PATHS) | st.sampled_from(["a.csv", "b.json", "c.html", "d/e.csv", "x" * 250 + ".csv"])
 
 
-@contextlib.contextmanager
-def kitchen() -> Iterator[Kitchen]:
-    """A kitchen for as long as it is needed."""
+@pytest.fixture(scope="module")
+def room() -> Iterator[Kitchen]:
     made = Kitchen()
-    try:
-        yield made
-    finally:
-        made.close()
+    yield made
+    made.close()
 
 
-def targets(room: Kitchen) -> tuple[Target, ...]:
-    """The targets that need a kitchen."""
-    senders = st.sampled_from(["Ada", "Ada", "Ada", ""]) | TEXTS
+@given(words=_command_lines())
+def test_a_command_line(room: Kitchen, words: list[str]) -> None:
+    room.feed(*words)
 
-    @target("commands", _command_lines())
-    def commanded(words: list[str]) -> bool:
-        """Whole command lines."""
-        return room.feed(*words)
 
-    @target("received files", st.tuples(shares(), senders), share=0.5)
-    def received(given: tuple[str, str]) -> bool:
-        """`dialopt receive` of a file: taken whole, or nothing changed."""
-        text, sender = given
-        (room.workplace / "sent.json").write_text(text, encoding="utf-8", newline="")
-        return room.feed("receive", "sent.json", f"--from={sender}".replace("\x00", ""))
+@given(text=shares(), sender=st.just("Ada") | st.sampled_from(["Ada", ""]) | TEXTS)
+def test_a_received_file_is_taken_whole_or_changes_nothing(room: Kitchen, text: str, sender: str) -> None:
+    (room.workplace / "sent.json").write_text(text, encoding="utf-8", newline="")
+    room.feed("receive", "sent.json", f"--from={sender}".replace("\x00", ""))
 
-    @target("imported files", TABLES, share=0.5)
-    def imported(text: str) -> bool:
-        """`dialopt import` of a file: taken whole, or nothing changed."""
-        (room.workplace / "week.csv").write_text(text, encoding="utf-8", newline="")
-        return room.feed("import", "week.csv")
 
-    @target("places", _NAMES)
-    def placed(name: str) -> bool:
-        """Names of files to write and read."""
-        # Only names that stay on the desk are written to; of others it is asked whether a file could be there.
-        path = room.workplace / "in" / name
-        (room.workplace / "in").mkdir(exist_ok=True)
+@given(text=TABLES)
+def test_an_imported_file_is_taken_whole_or_changes_nothing(room: Kitchen, text: str) -> None:
+    (room.workplace / "week.csv").write_text(text, encoding="utf-8", newline="")
+    room.feed("import", "week.csv")
 
-        def write() -> None:
-            check_place(path)
-            refuse_taken(path, replace=False, example="a.csv")
-            if (room.workplace / "in") in path.resolve().parents:
-                write_whole(path, b"whole")
-                assert read_whole(path, most_bytes=9, wanted="a file") == b"whole"
-                export_csv([], path, replace=True)
-                path.unlink()
 
-        done = taken(write)
-        taken(lambda: read_whole(path, most_bytes=9, wanted="a file"))
-        left = [*(room.workplace / "in").rglob("*")]
-        assert not left, left
-        return done
+@given(name=_NAMES)
+def test_a_name_of_a_file_to_write_and_read(room: Kitchen, name: str) -> None:
+    # Only names that stay on the desk are written to; of others it is asked whether a file could be there.
+    path = room.workplace / "in" / name
+    (room.workplace / "in").mkdir(exist_ok=True)
 
-    return commanded, received, imported, placed
+    def write() -> None:
+        check_place(path)
+        refuse_taken(path, replace=False, example="a.csv")
+        if (room.workplace / "in") in path.resolve().parents:
+            write_whole(path, b"whole")
+            assert read_whole(path, most_bytes=9, wanted="a file") == b"whole"
+            export_csv([], path, replace=True)
+            path.unlink()
+
+    taken(write)
+    taken(lambda: read_whole(path, most_bytes=9, wanted="a file"))
+    left = [*(room.workplace / "in").rglob("*")]
+    assert not left, left
+
+
+NOT_FED = {
+    **dict.fromkeys(
+        ("next", "sweet-spot", "report", "side-by-side", "compare", "palate", "share", "demo"), "slow: fits"
+    ),
+    "receive": "a target of its own",
+    "sitting": "waits for a person",
+    "backup": "writes beside the logbook",
+    "shot --best": "slow: fits",
+    "restore --replace": "writes beside the logbook",
+}
+"""Commands and options that whole command lines don't have, and why."""
+
+
+def test_every_command_and_option_is_fed_or_named_above() -> None:
+    there = set()
+    for name, command in typer.main.get_command(app).commands.items():  # type: ignore[attr-defined]  # it is a group
+        options = {word for part in command.params for word in part.opts if word.startswith("--")}
+        there |= {name} if name in NOT_FED else {f"{name} {option}" for option in options} | {name}
+    there = {words for words in there if words.split()[-1] not in ("--home", "--json", "--debug")}
+    fed = {*OPTIONS} | {f"{name} --{option}" for name, options in OPTIONS.items() for option in options}
+    assert there == fed | {*NOT_FED}
+    assert not fed & {*NOT_FED}
+
+
+def test_a_kitchen_tells_what_was_changed_by_a_refusal(room: Kitchen, monkeypatch: pytest.MonkeyPatch) -> None:
+    def spoil(words: object) -> int:
+        (room.home / "logbook.db").write_bytes(b"spoilt")
+        sys.stderr.write("No.\n")
+        return 4
+
+    monkeypatch.setattr("tests.bad_input.test_commands.main", spoil)
+    with pytest.raises(AssertionError, match="something was changed"):
+        room.feed("shots")
+    room.refresh()
+
+
+def test_what_must_hold_is_told_from_what_does_not() -> None:
+    assert taken(lambda: None)
+    assert not taken(lambda: (_ for _ in ()).throw(Refused("No.")))
+    with pytest.raises(AssertionError):
+        check_refusal(Refused("no sentence"))
+    with pytest.raises(AssertionError):
+        check_refusal(BadValue("", 1, ""))
+    with pytest.raises(AssertionError):
+        check_refusal(LogbookDamaged("Whole."))
+    with pytest.raises(ZeroDivisionError):
+        taken(lambda: 1 / 0)
+    for odd in ("\x1b[2J", "\u202e", "\x9b", "Traceback (most recent call last):"):
+        with pytest.raises(AssertionError):
+            check_screen(odd)

@@ -2,7 +2,7 @@
 
 A shot is confirmed once its line stood on standard output. Half of the kills come at any moment of the command, half
 within two thousandths of a second after a temporary file, or one of SQLite's own, has come to be: the moments that
-matter.
+matter. `DIALOPT_TIMES=100` kills each deed so many times.
 """
 
 from __future__ import annotations
@@ -12,46 +12,51 @@ import random
 import re
 import shutil
 import signal
-import tempfile
+import sys
 import time
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
 
-from experiments.faults.deeds import DEEDS, damage_of
+import pytest
+
 from experiments.home import process, said
+from tests.faults.deeds import DEEDS, damage_of
 
+TIMES = int(os.environ.get("DIALOPT_TIMES", "2"))
 _WAIT_S = 600.0
 
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(not sys.platform.startswith("linux"), reason="kills as Linux has them"),
+]
 
-def kill(name: str, times: int, seed: int) -> dict[str, Any]:
-    """Kills one deed that many times. Returns counts, and in `wrong` what must not happen."""
-    deed, rng = DEEDS[name], random.Random(f"{seed} {name}")
-    counts: Counter[str] = Counter(times=times)
-    wrong: list[str] = []
-    with tempfile.TemporaryDirectory() as place:
-        first = Path(place, "first", "home")
-        deed.prepared(first)
-        home = _anew(first.parent, Path(place, "a"))
-        lasts_s = _lasts(home, deed.words(home, 0))
-        home = _anew(first.parent, Path(place, "b"))
-        for turn in range(1, times + 1):
-            if deed.fresh:
-                home = _anew(first.parent, Path(place, "b"))
-            aimed, before = turn % 2 == 0, set(_temporary(home))
-            killed, screen = _killed(home, deed.words(home, turn), rng, lasts_s, aimed=aimed)
-            counts["killed"] += killed
-            counts["killed while a file was being written"] += bool(set(_temporary(home)) - before)
-            counts["confirmed"] += "\n" in screen
-            wrong += [f"{name}, {turn}: {what}" for what in (*deed.left(home, screen, turn), *damage_of(home))]
-        counts["temporary files left"] = len(_temporary(home))
-        _aged(home)
-        end = said(home, *(deed.tidies or deed.words(home, times + 1)))
-        if end.status not in (0, 4):  # receiving twice is refused
-            wrong.append(f"{name}: afterwards it ended with {end.status}: {end.err}")
-        counts["temporary files left after the next time"] = len(_temporary(home))
-    return {**counts, "wrong": wrong}
+
+@pytest.mark.parametrize("name", DEEDS)
+def test_nothing_confirmed_is_lost_to_a_kill(
+    name: str, tmp_path: Path, record_property: Callable[[str, object], None]
+) -> None:
+    deed, rng = DEEDS[name], random.Random(f"7 {name}")
+    first = tmp_path / "first" / "home"
+    deed.prepared(first)
+    home = _anew(first.parent, tmp_path / "a")
+    lasts_s = _lasts(home, deed.words(home, 0))
+    home = _anew(first.parent, tmp_path / "b")
+    killed = half_way = 0
+    for turn in range(1, TIMES + 1):
+        if deed.fresh:
+            home = _anew(first.parent, tmp_path / "b")
+        before = set(_temporary(home))
+        dead, screen = _killed(home, deed.words(home, turn), rng, lasts_s, aimed=turn % 2 == 0)
+        killed += dead
+        half_way += bool(set(_temporary(home)) - before)
+        assert [*deed.left(home, screen, turn), *damage_of(home)] == [], turn
+    record_property("killed", killed)
+    record_property("killed while a file was being written", half_way)
+    for one in _temporary(home):
+        os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 7_200))
+    end = said(home, *(deed.tidies or deed.words(home, TIMES + 1)))
+    assert end.status in (0, 4), end.err  # receiving twice is refused
+    assert len(_temporary(home)) <= 1, "the next of its kind tidies up what was left"
 
 
 def _anew(first: Path, place: Path) -> Path:
@@ -97,8 +102,3 @@ def _temporary(home: Path) -> list[Path]:
         for entry in os.scandir(folder)
         if named.fullmatch(entry.name)
     ]
-
-
-def _aged(home: Path) -> None:
-    for one in _temporary(home):
-        os.utime(one, (one.stat().st_atime, one.stat().st_mtime - 7_200))

@@ -1,4 +1,4 @@
-"""Targets: what reads text that a person typed, or a file that somebody sent."""
+"""What reads text that a person typed, or a file that somebody sent."""
 
 from __future__ import annotations
 
@@ -11,12 +11,14 @@ from datetime import date
 from html.parser import HTMLParser
 from typing import Any
 
+import pytest
+from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.logbook.csv_in import shots_from_csv
 from dialopt.logbook.csv_out import shots_as_csv
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values
-from dialopt.logbook.share import FORMAT, share_from_text
+from dialopt.logbook.share import share_from_text
 from dialopt.logbook.typed import read_moment, read_number
 from dialopt.report.data import harmless
 from dialopt.sensory.serving import serving_plan
@@ -27,16 +29,18 @@ from dialopt.trade.dial import Dial
 from dialopt.trade.fields import COLUMNS, NUMBER_COLUMNS
 from dialopt.trade.kit import Grinder
 from dialopt.trade.shot import Shot
-from experiments.bad_input.shots import SHOTS, TABLES, cases, shares, sound_case
-from experiments.bad_input.target import check_screen, taken, target
-from experiments.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, TEXTS
+from tests.bad_input.files import SHOTS, TABLES, cases, shares
+from tests.bad_input.refusals import check_screen, taken
+from tests.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, TEXTS
+
+pytestmark = pytest.mark.slow
 
 _FIELDS = st.sampled_from([*NUMBER_COLUMNS, "purge_g", "bag_g"])
 _TODAY = date(2031, 4, 20)
 
 
-@target("numbers", st.tuples(_FIELDS, NUMBERS | ANYTHING), share=4)
-def _number(given: tuple[str, str]) -> bool:
+@given(st.tuples(_FIELDS, NUMBERS | ANYTHING))
+def test_a_number(given: tuple[str, str]) -> None:
     """A number typed at the prompt or into a cell."""
     field, text = given
 
@@ -47,7 +51,7 @@ def _number(given: tuple[str, str]) -> bool:
         assert plain.isascii(), "digits of another script are refused rather than guessed at"
         assert value == float(plain)
 
-    return taken(read)
+    taken(read)
 
 
 _READERS: dict[str, Callable[[str], object]] = {
@@ -78,15 +82,15 @@ _PHRASES = (
 )
 
 
-@target("phrases", st.tuples(st.sampled_from([*_READERS]), MOMENTS | _PHRASES), share=5)
-def _phrase(given: tuple[str, str]) -> bool:
+@given(st.tuples(st.sampled_from([*_READERS]), MOMENTS | _PHRASES))
+def test_a_phrase(given: tuple[str, str]) -> None:
     """Dates, dials, ratios, recipes, codes, names and amounts as typed."""
     reader, text = given
-    return taken(lambda: _READERS[reader](text))
+    taken(lambda: _READERS[reader](text))
 
 
-@target("tables", TABLES, share=4)
-def _table(text: str) -> bool:
+@given(TABLES)
+def test_a_spreadsheet(text: str) -> None:
     """Text of a spreadsheet file."""
 
     def read() -> None:
@@ -94,14 +98,13 @@ def _table(text: str) -> bool:
         assert shots
         assert shots_from_csv(shots_as_csv(shots), "f.csv") == shots
 
-    return taken(read)
+    taken(read)
 
 
-@target("round trips", st.lists(SHOTS, min_size=1, max_size=3), share=2)
-def _round_trip(shots: list[Shot]) -> bool:
+@given(st.lists(SHOTS, min_size=1, max_size=3))
+def test_no_cell_is_a_formula(shots: list[Shot]) -> None:
     """Shots to a spreadsheet and back: the same shots, no cell a formula."""
     text = shots_as_csv(shots)
-    assert shots_from_csv(text, "f.csv") == shots
     header, *rows = csv.reader(io.StringIO(text, newline=""))
     assert tuple(header) == COLUMNS
     for row in rows:
@@ -111,11 +114,10 @@ def _round_trip(shots: list[Shot]) -> bool:
             else:
                 assert not cell.lstrip().startswith(tuple("=+-@＝＋－＠")), cell
                 assert not cell.startswith(("\t", "\r")), cell
-    return True
 
 
-@target("cases", cases(), share=4)
-def _case(values: Any) -> bool:
+@given(cases())
+def test_a_case(values: Any) -> None:
     """Values of a pairing with its shots."""
 
     def read() -> None:
@@ -123,17 +125,17 @@ def _case(values: Any) -> bool:
         again = json.loads(canonical(case_values(pairing, shots, notes=True)))
         assert case_from_values(again) == (pairing, shots)
 
-    return taken(read)
+    taken(read)
 
 
-@target("shares", shares(), share=4)
-def _share(text: str) -> bool:
+@given(shares())
+def test_a_share_file_or_a_report(text: str) -> None:
     """Text of a share file or a report."""
-    return taken(lambda: share_from_text(text, "sent.json"))
+    taken(lambda: share_from_text(text, "sent.json"))
 
 
-@target("screens", st.tuples(TEXTS, TEXTS, TEXTS), share=2)
-def _screen(given: tuple[str, ...]) -> bool:
+@given(st.tuples(TEXTS, TEXTS, TEXTS))
+def test_a_screen(given: tuple[str, ...]) -> None:
     """Answers and failures on a terminal and as JSON."""
     did, line, step = given
     answer = Answer(did=did, lines=(line,), next_step=step, data={line[:50]: did})
@@ -145,7 +147,6 @@ def _screen(given: tuple[str, ...]) -> bool:
         assert text.endswith("\n")
         assert text[:-1].isprintable()
         json.loads(text)
-    return True
 
 
 class _Elements(HTMLParser):
@@ -163,8 +164,8 @@ class _Elements(HTMLParser):
         self.inside += data
 
 
-@target("pages", TEXTS)
-def _in_page(text: str) -> bool:
+@given(TEXTS)
+def test_a_note_inside_the_page(text: str) -> None:
     """A note inside the page."""
     page = _Elements()
     told = harmless({"note": text, text[:50]: [text]})
@@ -173,15 +174,3 @@ def _in_page(text: str) -> bool:
     assert page.count == 1
     assert page.inside == told
     assert json.loads(page.inside) == {"note": text, text[:50]: [text]} or text[:50] == "note"
-    return True
-
-
-TARGETS = (_number, _phrase, _table, _round_trip, _case, _share, _screen, _in_page)
-
-GUIDED: dict[str, Callable[[str], bool]] = {"tables": _table.feed, "shares": _share.feed}
-"""Targets that take any text, for a fuzzer that chooses texts by the code that they reach."""
-SEEDS = {
-    "tables": (f"{','.join(COLUMNS)}\n18,18,93,36,27,7,-1,,,2024-04-09,plum\n", "grind;dose_g;temp_c\n18;18,5;93\n"),
-    "shares": (json.dumps({"format": FORMAT, "schema": 1, "case": sound_case([])}),),
-}
-"""Sound texts for it to begin with."""

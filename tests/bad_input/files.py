@@ -14,7 +14,7 @@ from dialopt import FAULTS, Basket, Bean, Dial, Grinder, Machine, Pairing, Recip
 from dialopt.logbook.plain_values import case_values
 from dialopt.logbook.share import FORMAT
 from dialopt.trade.fields import COLUMNS
-from experiments.bad_input.texts import ANYTHING, FILEABLE, MOMENTS, NUMBERS, TEXTS, ZONES
+from tests.bad_input.texts import ANYTHING, FILEABLE, MOMENTS, NUMBERS, TEXTS, ZONES
 
 PAIRING = Pairing(
     bean=Bean(name="Nobody's Field", roaster="Imaginary Roastery", bag_g=250),
