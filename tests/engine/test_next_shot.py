@@ -159,7 +159,7 @@ def test_the_first_shot_is_the_sweet_spot(pairing: Pairing) -> None:
         assert advice.next_recipe == advice.sweet_spot.recipe
 
 
-def test_a_slip_of_the_pen_on_the_clock_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
+def test_a_mistyped_shot_time_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
     slipped = [*shots, replace(shots[2], time_s=280)]
     recipe = [Recipe(grind=17, dose_g=18, temp_c=93)]
     assert advise(pairing, slipped).predict(recipe).time_s == pytest.approx([28], rel=0.12)
@@ -179,10 +179,10 @@ def test_the_switching_cost_counts_the_dials_that_move() -> None:
 
 
 def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
-    clock = np.log(np.array([[28.0, 200.0, 3.0]]))
+    log_time = np.log(np.array([[28.0, 200.0, 3.0]]))
     outcome_model = OutcomeModel(
         liking=np.zeros((1, 3)),
-        median_log_time=clock,
+        median_log_time=log_time,
         note=np.zeros((1, 3)),
         score_sd=np.ones(1),
         time_sd=np.full(1, 0.06),
@@ -198,7 +198,7 @@ def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[l
     return moved_dials(pairing, shots[-1].recipe, recipe), recipe
 
 
-def test_until_the_clock_is_right_the_grind_moves_alone(pairing: Pairing) -> None:
+def test_until_the_shot_time_is_right_the_grind_moves_alone(pairing: Pairing) -> None:
     for time_s, balance, finer in ((13, -2, True), (17, -1, True), (55, 2, False)):
         for seed in range(3):
             names, recipe = moved(pairing, [replace(pull(20, time_s, 5.0), balance=balance)], seed=seed)
