@@ -12,14 +12,14 @@ from tests.browser import Browser
 
 # How long an example takes says more of what else the machine does than of the code.
 settings.register_profile("unhurried", deadline=None)
-settings.register_profile("quick", deadline=None, max_examples=25)
+settings.register_profile("quick", deadline=None, max_examples=20)
 settings.register_profile(
     "fuzz", deadline=None, max_examples=10_000, database=None, suppress_health_check=list(HealthCheck)
 )
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """A quick run looks at a quarter of the examples; `--hypothesis-profile fuzz` at a hundred times as many."""
+    """A quick run looks at a fifth of the examples; `--hypothesis-profile fuzz` at a hundred times as many."""
     chosen = config.getoption("--hypothesis-profile", None)
     quick = "not slow" in config.getoption("markexpr", "")
     settings.load_profile(chosen or ("quick" if quick else "unhurried"))

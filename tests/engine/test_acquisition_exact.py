@@ -1,7 +1,7 @@
 """The look-ahead by reweighting against nested Monte Carlo with exact updates, where all is linear and normal.
 
-Four cups have a joint normal belief; a pull shows one cup's liking with noise and a shot time, which in the second case is
-a linear function of all four. Given the outcome the belief is normal again: its mean is linear in two standard normal
+Four cups have a joint normal prior; a pull shows one cup's liking with noise and a shot time, which in the second case
+is a linear function of all four. Given the outcome the posterior is normal: its mean is linear in two standard normal
 numbers, its covariance known beforehand (the correlated knowledge gradient, Frazier, Powell & Dayanik 2009: memory).
 """
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
+from dialopt import Advice, Basket, Dial, Pairing, Recipe, Shot, advise
 from dialopt.engine.advice import Estimate
 from dialopt.engine.burr_change import is_change, moved
 from dialopt.engine.interval import around_median
@@ -63,7 +63,8 @@ def test_a_dial_with_other_numbers_cannot_be_counted_on(pairing: Pairing, shots:
 
 
 def test_both_shot_times_are_read_where_the_new_sweet_spot_lies(pairing: Pairing, shots: list[Shot]) -> None:
-    before, after = advise(pairing, shots), advise(with_burrs(pairing), [], hold={"dose_g": 19.5})
+    fuller = replace(with_burrs(pairing), basket=Basket(dose_g=Dial(19.5, 20, 0.1)))
+    before, after = advise(pairing, shots), advise(fuller, [])
     found = moved(before, after)
     assert found is not None
 

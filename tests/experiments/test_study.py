@@ -22,6 +22,7 @@ def files(folder: Path) -> list[bytes]:
     return [(folder / name).read_bytes() for name in FILES]
 
 
+@pytest.mark.slow
 def test_the_study_writes_the_same_files_whatever_the_number_of_jobs(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

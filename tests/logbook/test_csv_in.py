@@ -4,12 +4,13 @@ import zipfile
 from datetime import datetime
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook.csv_in import MOST_PROBLEMS, BadFile, import_csv, read_csv, shots_from_csv
 from dialopt.trade.shot import FAULTS
+from tests.examples import examples
 
 FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
 
@@ -179,7 +180,7 @@ def test_files_that_cannot_be_read(tmp_path):
         read_csv(tmp_path / "book.csv")
 
 
-@settings(max_examples=400)
+@examples(400)
 @given(
     st.text(alphabet='grindose_tmpc,;\t\n\r"18.9-+= \x00\x0b\u2028')
     | st.text().map(lambda tail: FULL + "18,18,93," + tail)

@@ -6,25 +6,26 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.errors import Refused
 from dialopt.logbook.csv_in import read_csv, shots_from_csv
 from dialopt.logbook.csv_out import export_csv, shots_as_csv
 from tests.bad_input.files import shots_noted
+from tests.examples import examples
 
 NOTES = st.text(max_size=60) | st.text(alphabet="'=+-@,;\"\t\r\n\x00\ufeff x", max_size=12)
 SHOTS = shots_noted(NOTES)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(st.lists(SHOTS, min_size=1, max_size=6))
 def test_export_then_import_is_the_identity(shots):
     assert shots_from_csv(shots_as_csv(shots), "back.csv") == shots
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(st.lists(SHOTS, min_size=1, max_size=4))
 def test_so_it_is_by_way_of_a_file(shots):
     with tempfile.TemporaryDirectory() as folder:

@@ -18,7 +18,7 @@ from pathlib import Path
 from zlib import crc32
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked
@@ -27,6 +27,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.journal import journal_of, read, replay
 from dialopt.logbook.restore import restored
 from dialopt.logbook.schema import KEYS, STEPS
+from tests.examples import examples
 from tests.logbook.conftest import Clock
 from tests.logbook.test_advice import advice_on
 
@@ -102,7 +103,7 @@ OPERATIONS = (
 )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(done=st.lists(st.sampled_from(OPERATIONS), max_size=12))
 def test_whatever_was_done_the_journal_makes_an_equal_logbook(a_pairing, a_shot, done):
     clock = Clock()
@@ -164,6 +165,7 @@ def _pages(path):
         return db.execute("PRAGMA page_count").fetchone()[0], db.execute("PRAGMA page_size").fetchone()[0]
 
 
+@pytest.mark.slow
 def test_cut_short_at_any_page_or_with_any_page_blank_every_shot_comes_back(filled, clock):
     with closing(sqlite3.connect(filled)) as db:
         before = rows_of(db)
@@ -324,7 +326,7 @@ def test_a_damaged_journal_of_a_whole_logbook_is_said_with_what_to_do(filled, cl
         assert book.check() == []
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(data=st.data())
 def test_no_damage_makes_a_line_that_was_never_written(data, tmp_path_factory):
     path = tmp_path_factory.mktemp("journal") / "logbook.jsonl"

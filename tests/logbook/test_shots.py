@@ -5,7 +5,6 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
@@ -17,6 +16,7 @@ from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
+from tests.examples import examples
 
 
 @pytest.fixture
@@ -287,5 +287,5 @@ class Undoing(RuleBasedStateMachine):
         assert self.book.pairing(self.number).shots == len(self.now)
 
 
-Undoing.TestCase.settings = settings(max_examples=30, stateful_step_count=20, deadline=None)
+Undoing.TestCase.settings = examples(30, stateful_step_count=20)
 TestUndoing = Undoing.TestCase

@@ -137,6 +137,7 @@ def test_peak_and_residual_are_drawn_from_their_exact_posterior(
     assert np.abs(known.covariance - np.diag(variance)).max() > 0.01, "the check must see covariances"
 
 
+@pytest.mark.slow
 def test_the_sampler_on_a_held_curve_is_the_mixture_over_outliers(tasted: Observations, new: Inputs) -> None:
     """With a start that pins the curve only peak, residual and 2⁵ states of five shots are open: all exact."""
     parts, log_weight = [], []
