@@ -13,7 +13,7 @@ from scipy.stats import norm, qmc
 
 from dialopt.engine.acquisition import knowledge_gradient
 from dialopt.model.config import MODEL
-from dialopt.model.outcome_model import OutcomeModel
+from tests.engine.outcomes import outcome_model
 
 MEAN = np.array([6.0, 6.3, 5.8, 6.1])
 _PLACE = np.array([0.0, 0.3, 0.6, 1.0])
@@ -40,16 +40,8 @@ def exact_gradient(recipe: int, score_sd: float, log_time: np.ndarray, mean: np.
 def reweighed_gradient(score_sd: float, log_time: np.ndarray, seed: int) -> np.ndarray:
     rng = np.random.default_rng([8, seed])
     cups = MEAN + rng.standard_normal((MODEL.draws, 4)) @ np.linalg.cholesky(COVARIANCE).T
-    outcome_model = OutcomeModel(
-        liking=cups,
-        median_log_time=cups @ log_time.T,
-        note=np.zeros_like(cups),
-        score_sd=np.full(len(cups), score_sd),
-        time_sd=np.full(len(cups), TIME_SD),
-        note_sd=np.full(len(cups), 0.4),
-        note_lapse=np.ones(len(cups)),
-    )
-    return knowledge_gradient(outcome_model, cups, rng)
+    shown = outcome_model(cups, score_sd, log_time=cups @ log_time.T, time_sd=TIME_SD)
+    return knowledge_gradient(shown, cups, rng)
 
 
 @pytest.mark.parametrize("log_time", [NO_TIME, TELLING_TIME], ids=["score alone", "score and shot time"])

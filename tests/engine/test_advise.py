@@ -8,9 +8,6 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given
-from hypothesis import settings as checks
-from hypothesis import strategies as st
 from scipy.stats import norm
 
 import dialopt
@@ -19,12 +16,8 @@ from dialopt.engine.config import CONFIG
 from dialopt.engine.predictive import PosteriorPredictive
 from dialopt.engine.region import Region
 from dialopt.model.likelihood import OUTLIER_TIME, OUTLIER_TIME_SHARE
-from tests.model.test_gaussian_process import process_pairing, process_recipes, process_scores
-from tests.model.test_normal import PROCESS_X
 
 pytestmark = pytest.mark.slow
-
-__all__ = ["process_pairing"]
 
 
 def on_dials(pairing: Pairing, recipe: Recipe) -> bool:
@@ -47,21 +40,10 @@ def test_same_call_same_answer_and_nothing_outside_is_touched(pairing: Pairing, 
     before = np.random.get_state()[1].tolist()  # noqa: NPY002
     first, second = advise(pairing, shots, seed=3), advise(pairing, shots, seed=3)
     assert np.random.get_state()[1].tolist() == before  # noqa: NPY002
+    assert first == second
     recipes = [shot.recipe for shot in shots]
-    for one, other in ((first, second),):
-        assert one.next_recipe == other.next_recipe
-        assert one.sweet_spot.score == other.sweet_spot.score
-        assert one.reason == other.reason
-        assert one.expected == other.expected
-        assert np.array_equal(one.predict(recipes).score_mean, other.predict(recipes).score_mean)
+    assert np.array_equal(first.predict(recipes).score_mean, second.predict(recipes).score_mean)
     assert advise(pairing, shots, seed=4).sweet_spot.score != first.sweet_spot.score
-
-
-def test_the_region_always_holds_the_recommended_recipe(pairing: Pairing, shots: list[Shot]) -> None:
-    for count in range(len(shots) + 1):
-        spot = advise(pairing, shots[:count]).sweet_spot
-        for level in (0.01, 0.5, 0.9, 0.99):
-            assert spot.contains(spot.recipe, level)
 
 
 def test_a_clear_log_is_read_as_a_barista_would(pairing: Pairing, shots: list[Shot]) -> None:
@@ -295,68 +277,14 @@ def test_strength_is_used(pairing: Pairing) -> None:
     assert advise(pairing, weak).sweet_spot.recipe.grind < advise(pairing, []).sweet_spot.recipe.grind
 
 
-@pytest.mark.parametrize("dials", ["temp", "dose", "both", "all"])
-def test_fixed_dials_stay_where_they_are(pairing: Pairing, shots: list[Shot], dials: str) -> None:
-    machine = Machine(name="m", temp_c=Dial(93, 93)) if dials in ("temp", "both", "all") else pairing.machine
-    basket = Basket(dose_g=Dial(18, 18)) if dials in ("dose", "both", "all") else pairing.basket
-    grinder = Grinder(name="g", grind=Dial(17, 17)) if dials == "all" else pairing.grinder
-    fixed = Pairing(bean=pairing.bean, grinder=grinder, machine=machine, basket=basket)
-    advice = advise(fixed, shots)
-    assert on_dials(fixed, advice.next_recipe)
-    assert np.isfinite(advice.predict([advice.next_recipe]).score_mean).all()
-    assert advice.settled or dials != "all"
-
-
-def test_the_published_optimum_of_a_chemical_process_is_found(process_pairing: Pairing) -> None:
-    """Fed in as scores alone: stationary point (0.389, 0.306) in coded units (Montgomery; read)."""
-    shots = [
-        Shot(recipe=recipe, score=float(score))
-        for recipe, score in zip(process_recipes(PROCESS_X), process_scores(), strict=True)
-    ]
-    spot = advise(process_pairing, shots).sweet_spot
-    coded = np.array([spot.recipe.grind, (spot.recipe.temp_c - 93) / 2.5])
-    assert np.hypot(*(coded - (0.389, 0.306))) < 0.6
-    published = process_recipes(np.array([(0.389, 0.306)]))[0]
-    assert spot.contains(process_pairing.snap(published), 0.9)
-
-
-some_shots = st.lists(
-    st.builds(
-        lambda g, d, t, y, s, k, b, f: Shot(
-            recipe=Recipe(grind=g, dose_g=d, temp_c=t),
-            yield_g=y,
-            time_s=s,
-            score=k,
-            balance=b,
-            fault=f,
-            pulled_at=datetime(2026, 1, 1, tzinfo=UTC),
-        ),
-        st.one_of(st.integers(0, 40), st.floats(-1e6, 1e6)),
-        st.floats(5, 40),
-        st.floats(60, 105),
-        st.none() | st.floats(0.1, 500),
-        st.none() | st.floats(1, 600),
-        st.none() | st.floats(0, 10),
-        st.none() | st.integers(-3, 3),
-        st.sampled_from([None, None, None, "choked", "channelled"]),
-    ),
-    max_size=8,
-)
-
-
-@pytest.mark.slow
-@given(some_shots)
-@checks(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-def test_whatever_people_log_the_advice_is_finite_and_on_the_dials(pairing: Pairing, shots: list[Shot]) -> None:
-    advice = advise(pairing, shots)
-    spot = advice.sweet_spot
-    assert on_dials(pairing, advice.next_recipe)
-    assert on_dials(pairing, spot.recipe)
-    assert 0 <= spot.score.low <= spot.score.mean <= spot.score.high <= 10
-    predicted = advice.predict([advice.next_recipe, spot.recipe])
-    assert np.isfinite([predicted.score_mean, predicted.score_sd, predicted.time_s]).all()
-    assert spot.contains(spot.recipe, 0.5)
-    assert 0 <= spot.prob_near_optimal <= 1
+def test_where_nothing_can_be_set_there_is_nothing_to_test(pairing: Pairing, shots: list[Shot]) -> None:
+    fixed = Pairing(
+        bean=pairing.bean,
+        grinder=Grinder(name="g", grind=Dial(17, 17)),
+        machine=Machine(name="m", temp_c=Dial(93, 93)),
+        basket=Basket(dose_g=Dial(18, 18)),
+    )
+    assert advise(fixed, shots).settled
 
 
 @pytest.mark.parametrize("score", [0, 10])
@@ -414,12 +342,6 @@ def test_wrong_arguments_are_refused_by_name(pairing: Pairing, shots: list[Shot]
         with pytest.raises(BadValue) as caught:
             ask()
         assert caught.value.field == field
-
-
-def test_a_seed_may_come_out_of_an_array(pairing: Pairing) -> None:
-    advice = advise(pairing, [], seed=np.int64(3))  # type: ignore[arg-type]
-    assert type(advice.seed) is int
-    assert advice.sweet_spot.score == advise(pairing, [], seed=3).sweet_spot.score
 
 
 def by_hand(pairing: Pairing, draws: int, *, outlier_share: float = 0.0) -> PosteriorPredictive:

@@ -13,7 +13,7 @@ from dialopt.engine.config import CONFIG
 from dialopt.engine.costs import mishap, switching
 from dialopt.engine.next_shot import as_noted
 from dialopt.errors import BadValue
-from dialopt.model.outcome_model import OutcomeModel
+from tests.engine.outcomes import outcome_model
 
 pytestmark = pytest.mark.slow
 
@@ -180,17 +180,9 @@ def test_the_switching_cost_counts_the_dials_that_move() -> None:
 
 def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
     log_time = np.log(np.array([[28.0, 200.0, 3.0]]))
-    outcome_model = OutcomeModel(
-        liking=np.zeros((1, 3)),
-        median_log_time=log_time,
-        note=np.zeros((1, 3)),
-        score_sd=np.ones(1),
-        time_sd=np.full(1, 0.06),
-        note_sd=np.ones(1),
-        note_lapse=np.zeros(1),
-    )
+    shown = outcome_model(np.zeros((1, 3)), log_time=log_time, time_sd=0.06)
     farther = np.array([0, np.log2(200 / 60), np.log2(9 / 3)])
-    assert mishap(outcome_model) == pytest.approx(CONFIG.mishap * (np.array([0, 1, 1]) + farther), abs=1e-6)
+    assert mishap(shown) == pytest.approx(CONFIG.mishap * (np.array([0, 1, 1]) + farther), abs=1e-6)
 
 
 def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[list[str], Recipe]:
@@ -247,15 +239,7 @@ def test_the_pairing_says_what_counts_unless_the_call_does(pairing: Pairing, sho
 
 
 def test_what_nobody_notes_is_not_counted_on() -> None:
-    here = OutcomeModel(
-        liking=np.zeros((1, 1)),
-        median_log_time=np.zeros((1, 1)),
-        note=np.zeros((1, 1)),
-        score_sd=np.ones(1),
-        time_sd=np.full(1, 0.06),
-        note_sd=np.ones(1),
-        note_lapse=np.zeros(1),
-    )
+    here = outcome_model(np.zeros((1, 1)), lapse=0.0, time_sd=0.06)
     noted = replace(pull(18), balance=0)
     assert as_noted(here, [noted]).note_lapse[0] == 0
     assert as_noted(here, [pull(18)]).note_lapse[0] == 1
