@@ -20,9 +20,7 @@ from dialopt import Pairing, Shot
 from dialopt.demo.scenario import SHOTS, pairings
 from dialopt.logbook.spreadsheet import read_csv, shots_as_csv
 from experiments.worlds import World, ridge
-from experiments.worlds.clock import Clock
-from experiments.worlds.kit import Kit
-from experiments.worlds.taster import draw_taster
+from experiments.worlds.bench import Flow, Kit, draw_taster
 
 SHOTS_A_DAY = 4
 
@@ -45,25 +43,25 @@ BAGS = {
 
 
 def worlds(seed: int) -> dict[str, World]:
-    """The truth about each pairing: two beans, three clocks, one taster."""
+    """The truth about each pairing: two beans, three flows, one taster."""
     bench = pairings()
     rng = np.random.default_rng([7, seed])
-    kits = {name: Kit(grinder=told.grinder, machine=told.machine, basket=told.basket) for name, told in bench.items()}
+    kits = {name: Kit.of(pairing) for name, pairing in bench.items()}
     hill = ridge.draw_bean(rng, kits[SHOTS])
-    clock = ridge.draw_clock(rng, hill)
+    flow = ridge.draw_flow(rng, hill)
     taster = draw_taster(rng)
     field = ridge.draw_bean(rng, kits[SHOTS])
-    sharp = replace(clock, span=clock.span * float(np.exp(rng.normal(0, 0.2))))
+    sharp = replace(flow, span=flow.span * float(np.exp(rng.normal(0, 0.2))))
     sharp = replace(sharp, level=ridge.level_for(sharp, hill, 0.8))
     beans = dict.fromkeys(bench, hill) | {"field_of_anyone.csv": field}
-    clocks: dict[str, Clock] = {
-        SHOTS: clock,
+    flows: dict[str, Flow] = {
+        SHOTS: flow,
         "nobodys_hill_new_burrs.csv": sharp,
         "field_of_anyone.csv": replace(sharp, level=sharp.level + float(rng.normal(0, 0.15))),
-        "nobodys_hill_by_hand.csv": ridge.draw_clock(rng, hill),
+        "nobodys_hill_by_hand.csv": ridge.draw_flow(rng, hill),
     }
     return {
-        name: ridge.assemble("ridge", seed, kit=kits[name], bean=beans[name], clock=clocks[name], taster=taster)
+        name: ridge.assemble("ridge", seed, kit=kits[name], bean=beans[name], flow=flows[name], taster=taster)
         for name in bench
     }
 

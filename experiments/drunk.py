@@ -12,7 +12,6 @@ which code each method was measured) into the folder.
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -26,14 +25,14 @@ import pandas as pd
 from dialopt import Advice, Pairing, Recipe, Shot, advise
 from dialopt.engine.config import CONFIG, Config
 from experiments.fingerprint import CODE
-from experiments.insider import Draw, draw_cliffs, draw_ridges, insider_fit
-from experiments.journal import Journal
+from experiments.insider import INSIDER, KNOWN, insider_fit
+from experiments.journal import Journal, about, codes, measured, write_about, write_rows
 from experiments.methods import METHODS
-from experiments.methods.ablated import ABLATIONS
+from experiments.methods.engine import ABLATIONS
 from experiments.plan import FAMILY_GROUPS, families_named
-from experiments.summary import interval
+from experiments.tables import interval, worst_tenth
 from experiments.trial import Row, shot_rng, world_seed
-from experiments.workers import run_here, with_progress
+from experiments.workers import run_here
 from experiments.worlds import World, make
 
 CUPS = (6, 13, 55)
@@ -42,7 +41,7 @@ BAGS_G = {6: 100.0, 13: 250.0, 55: 1000.0}
 TESTS = (4, 6, 8)
 """After how many tests somebody stops who has no better rule."""
 HALF = 0.5
-ROWS, TABLE, ABOUT = "rows.csv.gz", "drunk.csv", "about.json"
+ROWS, TABLE = "rows.csv.gz", "drunk.csv"
 KEY = ["family", "method", "task", "cups"]
 
 
@@ -107,9 +106,6 @@ ABLATED: dict[str, Maker] = {
     },
 }
 """dialopt with a part taken away or the other way round."""
-INSIDER = "(insider)"
-DRAWS: dict[str, Draw] = {"ridge": draw_ridges, "cliff": draw_cliffs}
-"""How the simulator draws the bags of a family; somebody who decides as dialopt does may know it."""
 
 
 def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: int) -> list[Row]:
@@ -139,7 +135,7 @@ def drink(family: str, method: str, task: int, cups: int, *, shots: int, seed: i
 
 
 def _insider(family: str) -> Maker:
-    return follower(replace(CONFIG, fit=partial(insider_fit, DRAWS[family])))
+    return follower(replace(CONFIG, fit=partial(insider_fit, KNOWN[family])))
 
 
 def sized(world: World, cups: int) -> World:
@@ -168,17 +164,17 @@ def drunk(rows: pd.DataFrame, seed: int) -> pd.DataFrame:
         rules = [name for name in lost if str(name).startswith("rule_of_thumb")]
         best = lost[rules].mean().idxmin() if rules else None
         for method, mine in part.groupby("method", sort=False):
-            values = lost[method].dropna()
+            values = lost[method].dropna().to_numpy(float)
             rng = np.random.default_rng(seed)
             row: Row = {"family": family, "cups": cups, "method": method, "tasks": len(values)}
-            row |= dict(zip(("lost_low", "lost", "lost_high"), interval(values.to_numpy(float), rng), strict=True))
+            row |= interval("lost", [values], rng)
             row["half_pct"] = 100.0 * float((mine["regret"] <= HALF).mean())
-            row["worst_tenth"] = float(np.sort(values)[-max(1, len(values) // 10) :].mean())
+            row["worst_tenth"] = worst_tenth(values)
             row["tests"] = float(mine.groupby("task")["logged"].sum().median())
             if best is not None and method != best:
-                gap = (lost[method] - lost[best]).dropna().to_numpy(float)
-                row |= dict(zip(("against_low", "against", "against_high"), interval(gap, rng), strict=True))
-                row["ratio"] = float(values.mean() / lost[best].loc[values.index].mean())
+                gap = lost[method] - lost[best]
+                row |= interval("against", [gap.dropna().to_numpy(float)], rng)
+                row["ratio"] = float(values.mean() / lost[best][lost[method].notna()].mean())
             table.append(row)
     return pd.DataFrame(table).round(4)
 
@@ -203,30 +199,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for family in families
         for cups in map(int, options.cups.split(","))
         for method in options.methods.split(",")
-        if method != INSIDER or family in DRAWS
+        if method != INSIDER or family in KNOWN
     ]
     options.out.mkdir(parents=True, exist_ok=True)
     path = options.out / ROWS
     kept = pd.read_csv(path, low_memory=False) if path.exists() else pd.DataFrame(columns=KEY)
     with Journal(options.out, {"seed": options.seed, "code": CODE}) as journal:
-        done = {tuple(row[name] for name in KEY) for row in journal.rows}
-        done |= set(kept[KEY].itertuples(index=False, name=None))
-        left = [trial for trial in trials if trial not in done]
-        found = run_here(left, shots=0, seed=options.seed, jobs=options.jobs, trial=drink)
-        for rows in with_progress(found, len(left)):
-            journal.add(rows)
-            journal.rows.extend(rows)
-        fresh = pd.DataFrame(journal.rows)
-        every = pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
-        every = every.sort_values([*KEY, "cup"], kind="stable")
-        every.to_csv(path, index=False, compression={"method": "gzip", "mtime": 1})
+        run = partial(run_here, shots=0, seed=options.seed, jobs=options.jobs, trial=drink)
+        every = measured(journal, trials, kept, KEY, run).sort_values([*KEY, "cup"], kind="stable")
+        write_rows(path, every)
         table = drunk(every, options.seed)
         table.to_csv(options.out / TABLE, index=False)
-        about = options.out / ABOUT
-        codes = json.loads(about.read_text(encoding="utf-8"))["codes"] if about.exists() else {}
-        for method in dict.fromkeys(trial[1] for trial in left):
-            codes[method] = CODE if codes.get(method, CODE) == CODE else f"{codes[method]} and {CODE}"
-        about.write_text(json.dumps({"seed": options.seed, "codes": codes}, indent=1) + "\n", encoding="utf-8")
+        fresh = [row["method"] for row in journal.rows]
+        before = about(options.out).get("codes", {})
+        write_about(options.out, {"seed": options.seed, "codes": codes(before, kept["method"], fresh, CODE)})
         journal.discard()
     print(table.to_string(index=False), file=sys.stdout)
     return 0

@@ -10,14 +10,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-import jinja2
 import pandas as pd
 
 from experiments.drunk import ROWS, TABLE
 from experiments.page import TITLES
 from experiments.plan import FAMILY_GROUPS
+from experiments.reporting import page_of
 
-TEMPLATE = Path(__file__).with_name("drunk_page.html")
 WIDE, HIGH = 640, 240
 """Of a picture, in its own units."""
 
@@ -26,11 +25,8 @@ def compose(folder: Path) -> str:
     """The page of one folder of `experiments.drunk`."""
     table = pd.read_csv(folder / TABLE)
     rows = pd.read_csv(folder / ROWS, low_memory=False)
-    template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(
-        TEMPLATE.read_text(encoding="utf-8")
-    )
     groups = [_group(group, table, rows) for group in FAMILY_GROUPS if set(FAMILY_GROUPS[group]) & set(table["family"])]
-    return template.render(groups=groups, wide=WIDE, high=HIGH)
+    return page_of("drunk.html", groups=groups, wide=WIDE, high=HIGH)
 
 
 def _group(group: str, table: pd.DataFrame, rows: pd.DataFrame) -> dict[str, Any]:

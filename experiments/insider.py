@@ -31,14 +31,12 @@ from dialopt.model.smc import Particles, tempered_smc
 from experiments.methods.engine import Engine
 from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
-from experiments.summary import stopping, summarise
+from experiments.tables import stopping, summarise
 from experiments.trial import CARRY, Row, follow, world_seed
 from experiments.workers import run_here, with_progress
 from experiments.worlds import make, make_pair, pairs, ridge
-from experiments.worlds.cliff import draw_cliff
-from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Clock, Floats
-from experiments.worlds.kit import Kit
-from experiments.worlds.taster import Taster, draw_taster
+from experiments.worlds.bench import LONGEST_S, SHORTEST_S, Floats, Flow, Kit, Taster, draw_taster
+from experiments.worlds.variants import draw_cliff
 from experiments.worlds.world import (
     CHANNELLED_LEAN,
     CHANNELLED_LEAN_SD,
@@ -64,7 +62,7 @@ class Bags:
 
     taste: Surface
     lean: Surface
-    clock: Clock
+    flow: Flow
     taster: Taster
 
 
@@ -90,46 +88,39 @@ class Quantiles:
 def draw_ridges(rng: np.random.Generator, kit: Kit) -> Bags:
     """Bags of `ridge`."""
     bean = ridge.draw_bean(rng, kit)
-    clock = ridge.draw_clock(rng, bean)
-    return Bags(taste=bean.taste(clock), lean=bean.lean(clock), clock=clock, taster=draw_taster(rng))
+    flow = ridge.draw_flow(rng, bean)
+    return Bags(taste=bean.taste(flow), lean=bean.lean(flow), flow=flow, taster=draw_taster(rng))
 
 
-def draw_cliffs(rng: np.random.Generator, kit: Kit) -> Bags:
-    """Bags of `cliff`."""
+def draw_cliffs(rng: np.random.Generator, kit: Kit, *, every: bool = True) -> Bags:
+    """Bags of `cliff`, or else bags of which every other has a cliff."""
     bean = ridge.draw_bean(rng, kit)
-    clock = ridge.draw_clock(rng, bean)
+    flow = ridge.draw_flow(rng, bean)
     cliff = draw_cliff(rng)
-    return Bags(taste=cliff.taste(bean, clock), lean=bean.lean(clock), clock=clock, taster=draw_taster(rng))
-
-
-def draw_either(rng: np.random.Generator, kit: Kit) -> Bags:
-    """Bags of which every other has a cliff."""
-    bean = ridge.draw_bean(rng, kit)
-    clock = ridge.draw_clock(rng, bean)
-    cliff, with_cliff = draw_cliff(rng), rng.uniform(-1, 1)
-    plain, cut = bean.taste(clock), cliff.taste(bean, clock)
+    with_cliff = 1.0 if every else rng.uniform(-1, 1)
+    plain, cut = bean.taste(flow), cliff.taste(bean, flow)
 
     def taste(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
         return np.where(with_cliff > 0, cut(fine, dose_g, temp_c), plain(fine, dose_g, temp_c))
 
-    return Bags(taste=taste, lean=bean.lean(clock), clock=clock, taster=draw_taster(rng))
+    return Bags(taste=taste, lean=bean.lean(flow), flow=flow, taster=draw_taster(rng))
 
 
 def draw_next_bags(rng: np.random.Generator, kit: Kit, *, before: World) -> Bags:
-    """Second bags of `pairs.new_bag`, once clock and taster of the first are known for certain."""
+    """Second bags of `pairs.new_bag`, once flow and taster of the first are known for certain."""
     bean = ridge.draw_bean(rng, kit)
-    old = clock_of(before)
-    clock = replace(old, level=old.level + rng.normal(0, 0.15), scatter=rng.uniform(0.03, 0.08))
-    clock = pairs._within(clock, bean)
-    return Bags(taste=bean.taste(clock), lean=bean.lean(clock), clock=clock, taster=before.taster)
+    old = flow_of(before)
+    flow = replace(old, level=old.level + rng.normal(0, 0.15), scatter=rng.uniform(0.03, 0.08))
+    flow = pairs.within(flow, bean)
+    return Bags(taste=bean.taste(flow), lean=bean.lean(flow), flow=flow, taster=before.taster)
 
 
-def clock_of(world: World) -> Clock:
-    """The clock of a bag, told from its median times."""
+def flow_of(world: World) -> Flow:
+    """How a bag runs, told from its median times."""
     fine, dose_g, temp_c = np.array([0.5, 0.6, 0.5]), np.array([18.0, 18.0, 18.5]), np.full(3, 93.0)
     here, finer, fuller = np.log(world.seconds(fine, dose_g, temp_c))
     span, power = (finer - here) / 0.1, (fuller - here) / np.log(18.5 / 18.0)
-    return Clock(level=here - 0.5 * span, span=span, dose_power=power, scatter=world.scatter)
+    return Flow(level=here - 0.5 * span, span=span, dose_power=power, scatter=world.scatter)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +136,7 @@ class InsiderPosterior:
 
     def median_log_time(self, at: Inputs) -> Floats:
         """Median log shot time at n settings, (P, n)."""
-        return self.bags.clock.log_s(at.fine, at.raw[:, 1], at.raw[:, 2])
+        return self.bags.flow.log_s(at.fine, at.raw[:, 1], at.raw[:, 2])
 
     @property
     def score_sd(self) -> Floats:
@@ -155,7 +146,7 @@ class InsiderPosterior:
     @property
     def time_sd(self) -> Floats:
         """Scatter of log time from puck to puck, (P,)."""
-        return _each(self.bags.clock.scatter)
+        return _each(self.bags.flow.scatter)
 
     @property
     def note_offset(self) -> Floats:
@@ -186,7 +177,7 @@ def insider_fit(
     config: ModelConfig,
 ) -> InsiderPosterior:
     """Bags as `draw` draws them, given the log; in the place of `dialopt.model.posterior.fit`."""
-    kit = Kit(grinder=pairing.grinder, machine=pairing.machine, basket=pairing.basket)
+    kit = Kit.of(pairing)
 
     def bags(points: Floats) -> Bags:
         return draw(cast(np.random.Generator, Quantiles(points)), kit)
@@ -214,9 +205,9 @@ def log_chances(bags: Bags, pairing: Pairing, shots: Sequence[Shot]) -> Floats:
         for name in ("time_s", "yield_g", "score", "balance")
     )
     fuller = yield_g / np.array([pairing.yield_g(shot.recipe) for shot in shots])
-    liking, lean, log_s = bags.taste(*where), bags.lean(*where), bags.clock.log_s(*where) + np.log(fuller)
-    taster, scatter = bags.taster, bags.clock.scatter
-    sound = _log_clock(time_s, log_s, scatter) + _log_score(score, liking, taster.score_sd)
+    liking, lean, log_s = bags.taste(*where), bags.lean(*where), bags.flow.log_s(*where) + np.log(fuller)
+    taster, scatter = bags.taster, bags.flow.scatter
+    sound = _log_time(time_s, log_s, scatter) + _log_score(score, liking, taster.score_sd)
     sound = sound + _log_note(balance, taster, lean, taster.note_sd)
 
     fast, worse = (low + (high - low) * _MIDDLES for low, high in (CHANNELLED_TIME, CHANNELLED_LOSS))
@@ -224,13 +215,13 @@ def log_chances(bags: Bags, pairing: Pairing, shots: Sequence[Shot]) -> Floats:
         np.hypot(taster.score_sd, CHANNELLED_LOSS_SD),
         np.hypot(taster.note_sd, taster.gain * CHANNELLED_LEAN_SD),
     )
-    channelled = _mean([_log_clock(time_s, log_s + np.log(share), scatter) for share in fast])
+    channelled = _mean([_log_time(time_s, log_s + np.log(share), scatter) for share in fast])
     channelled = channelled + _mean([_log_score(score, liking - lost, score_sd) for lost in worse])
     channelled = channelled + _log_note(balance, taster, lean + CHANNELLED_LEAN, note_sd)
     return log_sum(np.log(1 - CHANNELLED_SHARE) + sound, np.log(CHANNELLED_SHARE) + channelled)
 
 
-def _log_clock(time_s: Floats, log_s: Floats, scatter: float) -> Floats:
+def _log_time(time_s: Floats, log_s: Floats, scatter: float) -> Floats:
     """Log chance of times in whole seconds, cut off where a person stops waiting."""
     low = np.where(time_s <= SHORTEST_S, -np.inf, np.log(time_s - 0.5))
     high = np.where(time_s >= LONGEST_S, np.inf, np.log(time_s + 0.5))
@@ -265,6 +256,8 @@ def _each(number: object) -> Floats:
     return np.broadcast_to(np.asarray(number, dtype=float).reshape(-1), DRAWS).copy()
 
 
+KNOWN: dict[str, Draw] = {"ridge": draw_ridges, "cliff": draw_cliffs}
+"""How the simulator draws the bags of a family."""
 INSIDER, HALF_INSIDER = "(insider)", "(insider, of ridge and cliff)"
 ALL: tuple[tuple[str, str], ...] = (
     ("ridge", INSIDER),
@@ -285,7 +278,7 @@ def insider_rows(family: str, name: str, task: int, *, shots: int, seed: int) ->
         draw = partial(draw_next_bags, before=before)
     else:
         world = make(family, number)
-        draw = draw_either if name == HALF_INSIDER else {"ridge": draw_ridges, "cliff": draw_cliffs}[family]
+        draw = partial(draw_cliffs, every=False) if name == HALF_INSIDER else KNOWN[family]
     knowing = Engine(world.pairing, task, config=replace(CONFIG, fit=partial(insider_fit, draw)))
     return follow(world, knowing, family, name, task, shots)
 

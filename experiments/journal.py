@@ -1,23 +1,30 @@
-"""Finished trials on disk, a line each, so that an interrupted study goes on where it stopped."""
+"""Finished trials on disk, a line each, so that what is interrupted goes on where it stopped."""
 
 from __future__ import annotations
 
 import contextlib
 import json
 import sys
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, TextIO
 
+import pandas as pd
+
 from experiments.trial import Row
+from experiments.workers import with_progress
 
 NAME = "unfinished.jsonl"
+ABOUT = "about.json"
+EARLIER = "earlier"
+"""The code of kept rows of which none was written down."""
 
 
 class Journal:
-    """The journal of a study folder; used in a `with` block, it is closed at the end and there for the next time.
+    """The journal of a folder; used in a `with` block, it is closed at the end and there for the next time.
 
     about: what trials must have in common to stand beside each other; it is the first line. A journal about something
-    else is set aside as `NAME` + ".old", and said so. rows: those of the trials found.
+    else is set aside as `NAME` + ".old", and said so. rows: those of the trials found and added.
     """
 
     def __init__(self, folder: Path, about: dict[str, Any]) -> None:
@@ -49,6 +56,7 @@ class Journal:
             self._file.write("\n" + json.dumps(entry, default=lambda value: value.item()))
         self._head = []
         self._file.flush()
+        self.rows.extend(trial)
 
     def discard(self) -> None:
         """Removes the journal: its rows are kept elsewhere."""
@@ -62,3 +70,45 @@ class Journal:
             with contextlib.suppress(json.JSONDecodeError):
                 entries.append(json.loads(line))
         return entries
+
+
+def measured(
+    journal: Journal,
+    trials: Sequence[tuple[Any, ...]],
+    kept: pd.DataFrame,
+    key: Sequence[str],
+    run: Callable[[Sequence[Any]], Iterator[list[Row]]],
+) -> pd.DataFrame:
+    """The kept rows and those of all trials that they and the journal don't hold yet. key: what a trial is told by."""
+    done = {tuple(row[name] for name in key) for row in journal.rows}
+    done |= set(kept[[*key]].itertuples(index=False, name=None)) if len(kept) else set()
+    left = [trial for trial in trials if trial not in done]
+    for rows in with_progress(run(left), len(left)):
+        journal.add(rows)
+    fresh = pd.DataFrame(journal.rows)
+    return pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
+
+
+def about(folder: Path) -> dict[str, Any]:
+    """What the folder says of its rows; nothing for none."""
+    path = folder / ABOUT
+    told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8")) if path.exists() else {}
+    return told
+
+
+def codes(before: Mapping[str, str], kept: Iterable[str], fresh: Iterable[str], code: str) -> dict[str, str]:
+    """The code by which each method's rows were measured; both, if some of its rows were kept from other code."""
+    found = {name: before.get(name, EARLIER) for name in dict.fromkeys(kept)}
+    for name in dict.fromkeys(fresh):
+        found[name] = code if found.get(name, code) == code else f"{found[name]} and {code}"
+    return dict(sorted(found.items()))
+
+
+def write_rows(path: Path, rows: pd.DataFrame) -> None:
+    """Without the hour in its header, the same rows give the same file."""
+    rows.to_csv(path, index=False, compression={"method": "gzip", "mtime": 1})
+
+
+def write_about(folder: Path, told: Mapping[str, Any]) -> None:
+    """Written last, so that rows without it are of an interrupted run."""
+    (folder / ABOUT).write_text(json.dumps(told, indent=1) + "\n", encoding="utf-8")

@@ -10,24 +10,19 @@ Prints a table in Markdown and writes it as JSON.
 from __future__ import annotations
 
 import argparse
-import json
-import os
-import platform
 import statistics
-import sys
 import tempfile
-from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Sequence
+from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from shutil import copytree
 
-import dialopt
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Shot
 from dialopt.logbook.book import Logbook
-from experiments.fingerprint import WHOLE_CODE
-from experiments.measured import Cost, cost_of
-from experiments.timing import FAMILY, LOG_WORDS, SEED, some_shots
+from experiments.home import SHOT, Cost, cost_of
+from experiments.reporting import about_code, as_markdown, write_report
+from experiments.timing import FAMILY, SEED, some_shots
 from experiments.worlds import make
 
 SMALL, LARGE = 5, 2_000
@@ -36,30 +31,22 @@ SHOTS = 50
 """Shots of each pairing."""
 GRINDERS = 4
 BAGS_A_BURR_SET = 100
-
-COMMANDS: dict[str, list[str]] = {
-    "shots": ["shots"],
-    "shots --history": ["shots", "--history"],
-    "pairings": ["pairings"],
-    "kit": ["kit"],
-    "use": ["use", "bag 3"],
-    "pairing": ["pairing", "--bean", "bag 3"],
-    "shot": LOG_WORDS,
-    "amend": ["amend", "1", "--note", "again"],
-    "undo": ["undo"],
-    "caffeine": ["caffeine"],
-    "prepare": ["prepare"],
-    "export": ["export", "shots.csv", "--replace"],
-    "next": ["next"],
-    "sweet-spot": ["sweet-spot"],
-    "palate": ["palate"],
-    "report": ["report", "--out", "report.html"],
-    "share": ["share", "share.json", "--replace"],
-}
-"""What is measured, as the words after `dialopt`. `check` and `backup` read the whole file and are told apart."""
-WHOLE_FILE: dict[str, list[str]] = {"check": ["check"], "backup": ["backup"]}
-
-
+COMMANDS: dict[str, tuple[str, ...]] = {
+    "use": ("use", "bag 3"),
+    "pairing": ("pairing", "--bean", "bag 3"),
+    "shot": SHOT,
+    "amend": ("amend", "1", "--note", "again"),
+    "export": ("export", "shots.csv", "--replace"),
+    "report": ("report", "--out", "report.html"),
+    "share": ("share", "share.json", "--replace"),
+} | {
+    words: tuple(words.split())
+    for words in (
+        "shots", "shots --history", "pairings", "kit", "undo", "caffeine", "prepare", "next", "sweet-spot", "palate",
+        "check", "backup",
+    )
+}  # fmt: skip
+"""What is measured, as the words after `dialopt`. The last two read the whole file."""
 LOOK = timedelta(minutes=10)
 """By so much the clock goes on with each look at it, so that a shot is logged every twenty minutes, day and night."""
 
@@ -106,48 +93,17 @@ def build(home: Path, pairings: int, *, told: Sequence[Shot] = ()) -> Path:
     return home
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Load:
-    """One command on both logbooks; times are medians, memory is the most seen."""
-
-    command: str
-    small: Cost
-    large: Cost
-
-    @property
-    def times(self) -> float:
-        """How many times the processor's time of the small one it takes on the large one."""
-        return self.large.cpu_s / self.small.cpu_s
-
-
 def measured(words: Sequence[str], homes: Sequence[Path], runs: int) -> list[Cost]:
-    """The command's cost in each home, taken in turn `runs` times after one to warm up."""
-    costs: list[list[Cost]] = [[] for _ in homes]
-    for turn in range(runs + 1):
-        for home, kept in zip(homes, costs, strict=True):
-            surroundings = os.environ | {"DIALOPT_HOME": str(home)}
-            filed = [str(home / word) if word.endswith((".csv", ".html", ".json")) else word for word in words]
-            cost = cost_of([sys.executable, "-m", "dialopt", *filed], surroundings)
-            if turn:
-                kept.append(cost)
-    return [_middle(kept) for kept in costs]
-
-
-def _middle(costs: Sequence[Cost]) -> Cost:
-    return Cost(
-        seconds=statistics.median(cost.seconds for cost in costs),
-        cpu_s=statistics.median(cost.cpu_s for cost in costs),
-        peak_mb=max(cost.peak_mb for cost in costs),
-    )
-
-
-def measure(
-    commands: dict[str, list[str]], small: Path, large: Path, runs: int, told: Callable[[Load], object]
-) -> None:
-    """Measures each command on both logbooks and tells of it as soon as it is known."""
-    for name, words in commands.items():
-        costs = measured(words, (small, large), runs)
-        told(Load(command=name, small=costs[0], large=costs[1]))
+    """The command's cost in each home, taken in turn `runs` times after one to warm up: median times, most memory."""
+    taken = [[cost_of(home, ["-m", "dialopt", *words], folder=str(home)) for home in homes] for _ in range(runs + 1)]
+    return [
+        Cost(
+            seconds=statistics.median(cost.seconds for cost in costs),
+            cpu_s=statistics.median(cost.cpu_s for cost in costs),
+            peak_mb=max(cost.peak_mb for cost in costs),
+        )
+        for costs in zip(*taken[1:], strict=True)
+    ]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -155,37 +111,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m experiments.load", description="Commands on a large logbook.")
     parser.add_argument("--runs", type=int, default=5)
     parser.add_argument("--pairings", type=int, default=LARGE, help="of the large logbook")
-    parser.add_argument("--only", help="commands to measure, with commas between")
-    parser.add_argument("--out", default="load.json", help="the JSON file to write")
+    parser.add_argument("--only", default=",".join(COMMANDS), help="commands to measure, with commas between")
+    parser.add_argument("--out", type=Path, default=Path("load.json"), help="the JSON file to write")
     options = parser.parse_args(arguments)
-    only = options.only.split(",") if options.only else [*COMMANDS, *WHOLE_FILE]
-    loads: list[Load] = []
-
-    def told(load: Load) -> None:
-        loads.append(load)
-        print(
-            f"| {load.command} | {load.small.seconds:.2f} s | {load.large.seconds:.2f} s | {load.times:.2f} "
-            f"| {load.small.peak_mb:.0f} MB | {load.large.peak_mb:.0f} MB |",
-            flush=True,
-        )
-
+    rows = []
     with tempfile.TemporaryDirectory() as place:
-        small, large = build(Path(place, "small"), SMALL), build(Path(place, "large"), options.pairings)
-        size_mb = (large / "logbook.db").stat().st_size / 1e6
-        print("| command | small | large | times | small | large |\n|---|---|---|---|---|---|", flush=True)
-        chosen = {name: words for name, words in (COMMANDS | WHOLE_FILE).items() if name in only}
-        measure(chosen, small, large, options.runs, told)
-    about = {
-        "dialopt": dialopt.__version__,
-        "code": WHOLE_CODE,
-        "python": platform.python_version(),
-        "machine": platform.machine(),
-        "runs": options.runs,
+        homes = build(Path(place, "small"), SMALL), build(Path(place, "large"), options.pairings)
+        size_mb = (homes[1] / "logbook.db").stat().st_size / 1e6
+        for name in options.only.split(","):
+            small, large = measured(COMMANDS[name], homes, options.runs)
+            times = large.cpu_s / small.cpu_s
+            rows.append({"command": name, "small": asdict(small), "large": asdict(large), "times": times})
+            print(f"{name}: {small.seconds:.2f} s and {large.seconds:.2f} s", flush=True)
+    sizes = {
         "small": {"pairings": SMALL, "shots": SMALL * SHOTS},
         "large": {"pairings": options.pairings, "shots": options.pairings * SHOTS, "file_mb": round(size_mb, 1)},
     }
-    rows = [{**asdict(load), "times": round(load.times, 3)} for load in loads]
-    Path(options.out).write_text(json.dumps(about | {"commands": rows}, indent=1) + "\n", encoding="utf-8")
+    write_report(options.out, about_code() | {"runs": options.runs} | sizes | {"commands": rows})
+    print(as_markdown(rows, ("command", "times")))
     return 0
 
 

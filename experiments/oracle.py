@@ -24,8 +24,8 @@ from sklearn.gaussian_process.kernels import ConstantKernel, Matern
 from dialopt import Recipe
 from dialopt.trade.estimate import TOLERANCE
 from experiments.trial import shot_rng, world_seed
+from experiments.worlds.bench import Floats
 from experiments.worlds.bumps import Rough, bumpy_ridge_parts, random_surface_parts
-from experiments.worlds.clock import Floats
 from experiments.worlds.world import fineness
 
 ROUGH: dict[str, Callable[[int, np.random.Generator], Rough]] = {

@@ -6,18 +6,17 @@ python -m experiments.page STUDY_FOLDER --out reports/study.html
 from __future__ import annotations
 
 import argparse
-import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-import jinja2
 import pandas as pd
 
+from experiments.journal import about
 from experiments.methods import ABLATED, PREFIX
 from experiments.plan import FAMILY_GROUPS
+from experiments.reporting import page_of
 
-TEMPLATE = Path(__file__).with_name("page.html")
 SHOTS = (3, 6, 10, 12)
 PART_SHOTS = (3, 6, 12)
 HONESTY_SHOTS = (4, 8, 12)
@@ -34,39 +33,45 @@ TITLES = {
 
 def compose(folder: Path) -> str:
     """The page of one study's folder."""
-    about = json.loads((folder / "study.json").read_text(encoding="utf-8"))
-    tables = ("summary", "stopping", "earned", "yardstick")
-    summary, stopping, earned, yardstick = (pd.DataFrame(about[name]) for name in tables)
-    oracle = pd.read_csv(folder / ORACLE_TABLE) if (folder / ORACLE_TABLE).exists() else pd.DataFrame({"family": []})
-    insiders = [pd.read_csv(folder / name) for name in (INSIDER_LOSSES, INSIDER_STOPS) if (folder / name).exists()]
+    told = about(folder)
+    summary, yardstick = _table(folder, "summary.csv"), _table(folder, "yardstick.csv")
+    stopping, earned = _table(folder, "stopping.csv"), _table(folder, "earned.csv")
+    oracle, insiders = _table(folder, ORACLE_TABLE), _table(folder, INSIDER_LOSSES)
     # Kept rows may be of parts that are gone by now.
-    ablated = summary["method"].str.startswith(PREFIX)
-    earned = earned[earned["method"].isin(list(ABLATED))] if len(earned) else earned
-    whole = pd.concat([summary[~ablated], *insiders[:1]], ignore_index=True)
+    whole = pd.concat([summary[~summary["method"].str.startswith(PREFIX)], insiders], ignore_index=True)
     own = summary[(summary["method"] == "dialopt") & summary["shots"].isin(HONESTY_SHOTS)]
-    stops = stopping[stopping["method"] == "dialopt"] if len(stopping) else stopping
-    template = jinja2.Environment(autoescape=True, undefined=jinja2.StrictUndefined).from_string(
-        TEMPLATE.read_text(encoding="utf-8")
-    )
-    return template.render(
-        about=about,
-        packages=", ".join(f"{method} ({version})" for method, version in about["packages"].items()),
-        others=", ".join(f"{method} ({code})" for method, code in _other_code(about).items()),
+    stops = [*_records(stopping, method=["dialopt"]), *_records(_table(folder, INSIDER_STOPS))]
+    return page_of(
+        "study.html",
+        about=told,
+        packages=_listed(told["packages"]),
+        others=_listed({method: code for method, code in told.get("codes", {}).items() if code != told["code"]}),
         fewer=_fewer(whole),
         groups=_groups(whole, yardstick, oracle),
         right_grind=RIGHT_GRIND,
         oracle=ORACLE if len(oracle) else None,
         shots=SHOTS,
-        parts=_parts(earned) if len(earned) else [],
+        parts=_parts(pd.DataFrame(_records(earned, method=ABLATED))),
         part_shots=PART_SHOTS,
-        honesty=[_honesty(row) for _, row in own.iterrows()],
-        insiders=bool(insiders),
-        stops=[_stop(row) for table in (stops, *insiders[1:]) for _, row in table.iterrows()],
+        honesty=[_honesty(row) for row in _records(own)],
+        insiders=bool(len(insiders)),
+        stops=[_stop(row) for row in stops],
     )
 
 
-def _other_code(about: Mapping[str, Any]) -> dict[str, str]:
-    return {method: code for method, code in about.get("codes", {}).items() if code != about["code"]}
+def _table(folder: Path, name: str) -> pd.DataFrame:
+    """A table of the folder, empty where there is none."""
+    return pd.read_csv(folder / name) if (folder / name).exists() else pd.DataFrame()
+
+
+def _records(table: pd.DataFrame, **among: Collection[str]) -> list[dict[str, Any]]:
+    """The rows whose columns are among such values."""
+    rows = [{str(name): cell for name, cell in row.items()} for row in table.to_dict("records")]
+    return [row for row in rows if all(row[name] in values for name, values in among.items())]
+
+
+def _listed(words: Mapping[str, str]) -> str:
+    return ", ".join(f"{name} ({of})" for name, of in words.items())
 
 
 def _fewer(summary: pd.DataFrame) -> str:
@@ -92,45 +97,47 @@ def _groups(
 def _rows(part: pd.DataFrame) -> list[dict[str, Any]]:
     rows = []
     for method, group in part.groupby("method", sort=False):
-        by_shots = _by_shots(group)
-        cells = []
-        for count in SHOTS:
-            row = by_shots.get(count)
-            cells += [_interval(row, "regret"), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+        by_shots = _by_shots(_records(group))
+        cells = _cells(by_shots, lambda row: f"{row['regret']:.2f} ({row['regret_low']:.2f}–{row['regret_high']:.2f})")
         cells.append(_gap(by_shots.get(6), "against", 2))
         rows.append({"method": method, "tasks": int(group["tasks"].max()), "cells": cells})
     return rows
 
 
+def _cells(by_shots: Mapping[int, Mapping[str, Any]], loss: Callable[[Mapping[str, Any]], str]) -> list[str]:
+    """Loss and share close after each number of shots shown."""
+    cells = []
+    for row in map(by_shots.get, SHOTS):
+        cells += [loss(row), f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
+    return cells
+
+
 def _right_grind(yardstick: pd.DataFrame, family: str) -> list[dict[str, Any]]:
-    rows = []
-    for mark in yardstick.to_dict("records"):
-        if mark["family"] == family:
-            cells = [f"{mark['regret']:.2f}", f"{mark['close_pct']:.0f} %"] * len(SHOTS) + ["–"]
-            rows.append({"method": RIGHT_GRIND, "tasks": mark["tasks"], "cells": cells})
-    return rows
+    return [
+        {"method": RIGHT_GRIND, "tasks": row["tasks"], "cells": [*_cells(dict.fromkeys(SHOTS, row), _loss), "–"]}
+        for row in _records(yardstick, family=[family])
+    ]
+
+
+def _loss(row: Mapping[str, Any]) -> str:
+    return f"{row['regret']:.2f}"
 
 
 def _oracle(oracle: pd.DataFrame, family: str) -> list[dict[str, Any]]:
-    by_shots = _by_shots(oracle[oracle["family"] == family])
-    if not by_shots:
-        return []
-    cells = []
-    for count in SHOTS:
-        row = by_shots.get(count)
-        cells += [f"{row['regret']:.2f} (± {row['error']:.2f})", f"{row['close_pct']:.0f} %"] if row else ["–", "–"]
-    return [{"method": ORACLE, "tasks": max(row["tasks"] for row in by_shots.values()), "cells": [*cells, "–"]}]
+    rows = _records(oracle, family=[family])
+    cells = _cells(_by_shots(rows), lambda row: f"{_loss(row)} (± {row['error']:.2f})")
+    return [{"method": ORACLE, "tasks": max(row["tasks"] for row in rows), "cells": [*cells, "–"]}] if rows else []
 
 
 def _parts(earned: pd.DataFrame) -> list[tuple[str, list[dict[str, Any]]]]:
     return [
         (TITLES[str(group)], [_part(str(method), rows) for method, rows in part.groupby("method", sort=False)])
-        for group, part in earned.groupby("group", sort=False)
+        for group, part in (earned.groupby("group", sort=False) if len(earned) else ())
     ]
 
 
 def _part(method: str, rows: pd.DataFrame) -> dict[str, Any]:
-    by_shots = _by_shots(rows)
+    by_shots = _by_shots(_records(rows))
     asked = [*((count, "gap", 2) for count in PART_SHOTS), (6, "close_gap", 0)]
     return {
         "words": ABLATED[method].words,
@@ -143,12 +150,8 @@ def _part(method: str, rows: pd.DataFrame) -> dict[str, Any]:
     }
 
 
-def _by_shots(rows: pd.DataFrame) -> dict[int, dict[str, Any]]:
-    return {int(row["shots"]): {str(name): cell for name, cell in row.items()} for row in rows.to_dict("records")}
-
-
-def _interval(row: Mapping[str, Any], name: str) -> str:
-    return f"{row[name]:.2f} ({row[f'{name}_low']:.2f}–{row[f'{name}_high']:.2f})"
+def _by_shots(rows: Sequence[dict[str, Any]]) -> dict[int, dict[str, Any]]:
+    return {int(row["shots"]): row for row in rows}
 
 
 def _gap(row: Mapping[str, Any] | None, name: str, digits: int) -> str:
@@ -167,7 +170,7 @@ def _percent(share: float | None) -> str:
     return "–" if share is None or pd.isna(share) else f"{100 * share:.0f} %"
 
 
-def _honesty(row: pd.Series[Any]) -> list[str]:
+def _honesty(row: Mapping[str, Any]) -> list[str]:
     names = ("in50", "in90", "predicted50", "predicted80", "predicted90", "prob_near_optimal")
     return [
         row["family"],
@@ -177,7 +180,7 @@ def _honesty(row: pd.Series[Any]) -> list[str]:
     ]
 
 
-def _stop(row: pd.Series[Any]) -> list[str]:
+def _stop(row: Mapping[str, Any]) -> list[str]:
     by_shot = "later than all" if pd.isna(row["by_shot"]) else f"{row['by_shot']:.0f}"
     said = [f"{row[name]:.0f} %" if pd.notna(row.get(name)) else "–" for name in ("off_pct", "stated_pct")]
     whose = row["family"] if row["method"] == "dialopt" else f"{row['family']} {row['method']}"

@@ -9,9 +9,7 @@ then stands beside them as its load.
 from __future__ import annotations
 
 import argparse
-import json
 import os
-import platform
 import re
 import subprocess
 import sys
@@ -21,15 +19,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-import dialopt
-from experiments.fingerprint import WHOLE_CODE
-from experiments.timing import LOG_WORDS, LOGGED, SET_UP
+from experiments.home import SHOT, said, set_up, surroundings
+from experiments.reporting import about_code, as_markdown, write_report
+from experiments.timing import LOGGED
 
 GROUPS: dict[str, list[str]] = {
     "an empty interpreter": ["-c", ""],
     "import dialopt": ["-c", "import dialopt"],
     "help": ["-m", "dialopt", "--help"],
-    "log a shot": ["-m", "dialopt", *LOG_WORDS],
+    "log a shot": ["-m", "dialopt", *SHOT],
     "look things up": ["-m", "dialopt", "shots"],
     "kit and beans": ["-m", "dialopt", "kit"],
     "around the shot": ["-m", "dialopt", "water", "--hardness", "80"],
@@ -67,22 +65,17 @@ def by_package(told: str) -> tuple[dict[str, float], int]:
     return {package: microseconds / 1000 for package, microseconds in spent.items()}, modules
 
 
-def profile(group: str, words: Sequence[str], surroundings: Mapping[str, str], folder: str, runs: int) -> Startup:
-    """Runs the command that often after once to warm up, each time in a new folder within `folder`.
+def profile(group: str, words: Sequence[str], home: Path, runs: int) -> Startup:
+    """Runs the command that often after once to warm up, each time in a new folder within the home.
 
     Raises RuntimeError when it fails.
     """
     found: list[dict[str, float]] = []
     modules = 0
     for _ in range(runs + 1):
-        done = subprocess.run(
-            [sys.executable, "-X", "importtime", *words],
-            env=surroundings,
-            cwd=tempfile.mkdtemp(dir=folder),
-            capture_output=True,
-            text=True,
-            check=False,
-        )
+        command = [sys.executable, "-X", "importtime", *words]
+        folder = tempfile.mkdtemp(dir=home)
+        done = subprocess.run(command, env=surroundings(home), cwd=folder, capture_output=True, text=True, check=False)
         if done.returncode:
             raise RuntimeError(f"{' '.join(words)} ended with {done.returncode}: {done.stderr.splitlines()[-1]}")
         spent, modules = by_package(done.stderr)
@@ -97,38 +90,21 @@ def profile(group: str, words: Sequence[str], surroundings: Mapping[str, str], f
     )
 
 
-def profiles(runs: int) -> list[Startup]:
-    """Every group, on one fresh logbook with some shots in it."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = os.pathsep.join([str(Path(dialopt.__file__).parent.parent), os.environ.get("PYTHONPATH", "")])
-        surroundings = os.environ | {"DIALOPT_HOME": folder, "PYTHONPATH": path}
-        for words in [*SET_UP, *[LOG_WORDS] * LOGGED]:
-            subprocess.run(
-                [sys.executable, "-m", "dialopt", *words], env=surroundings, cwd=folder, capture_output=True, check=True
-            )
-        return [profile(group, words, surroundings, folder, runs) for group, words in GROUPS.items()]
-
-
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Takes the profile."""
+    """Takes the profile of every group, on one fresh logbook with some shots in it."""
     parser = argparse.ArgumentParser(prog="python -m experiments.startup", description="Times the imports.")
     parser.add_argument("--runs", type=int, default=5)
     parser.add_argument("--out", type=Path, required=True, help="the JSON file to write")
     options = parser.parse_args(arguments)
-    load = os.getloadavg()[0]
-    groups = profiles(options.runs)
-    about = {
-        "dialopt": dialopt.__version__,
-        "code": WHOLE_CODE,
-        "python": platform.python_version(),
-        "machine": platform.machine(),
-        "load_beside": round(load, 1),
-    }
-    options.out.write_text(json.dumps(about | {"groups": [asdict(g) for g in groups]}, indent=1) + "\n", "utf-8")
-    print("| group | imports ms | modules | dearest packages, ms |\n|---|---|---|---|")
-    for group in groups:
-        dearest = ", ".join(f"{name} {spent:g}" for name, spent in list(group.packages_ms.items())[:5])
-        print(f"| {group.group} | {group.import_ms:g} | {group.modules} | {dearest} |")
+    load = round(os.getloadavg()[0], 1)
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder, "home")
+        set_up(home, 0)
+        for _ in range(LOGGED):
+            said(home, *SHOT)
+        groups = [profile(group, words, home, options.runs) for group, words in GROUPS.items()]
+    write_report(options.out, about_code() | {"load_beside": load, "groups": [asdict(group) for group in groups]})
+    print(as_markdown(groups, ("group", "import_ms", "modules")))
     return 0
 
 

@@ -2,30 +2,27 @@
 
     python -m experiments.study --seed 1 --jobs 2 --out study
 
-Writes results.csv.gz (a row for each family, method, task and shot count), seconds.csv (time spent, which no seed
-fixes), summary.csv, stopping.csv, earned.csv, yardstick.csv and study.json into the folder, and a page beside it. The
-noise of a shot is the same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it
-is run again.
+Writes results.csv.gz (a row for each family, method, task and shot count), summary.csv, stopping.csv, earned.csv,
+yardstick.csv and about.json (by which code each method was measured) into the folder, and a page beside it. The noise
+of a shot is the same for all methods, so differences are paired. Interrupted, it goes on where it stopped when it is
+run again.
 """
 
 from __future__ import annotations
 
 import argparse
-import json
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from dialopt import __version__
 from experiments import page
-from experiments.earned import earned
 from experiments.fingerprint import CODE
-from experiments.journal import Journal
+from experiments.journal import Journal, about, codes, measured, write_about, write_rows
 from experiments.methods import METHODS, PACKAGES, Absent
 from experiments.plan import (
     FAMILY_GROUPS,
@@ -37,18 +34,15 @@ from experiments.plan import (
     plan,
     task_counts,
 )
-from experiments.summary import plain_table, stopping, summarise
+from experiments.tables import earned, plain_table, stopping, summarise, yardstick
 from experiments.trial import Row
-from experiments.workers import run_here, run_on_dask, with_progress
+from experiments.workers import run_here, run_on_dask
 from experiments.worlds import make
-from experiments.yardstick import yardstick
 
 RESULTS = "results.csv.gz"
 KEY = ["family", "method", "task", "shots"]
 TASKS = "100,ablations=20,bask=20,botorch=20"
 """Fewer for what is slow, or is averaged over families anyway."""
-EARLIER = "earlier"
-"""The code of kept rows of which none was written down."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -69,27 +63,27 @@ def _study(options: argparse.Namespace, out: Path) -> None:
     families, keep = families_named(options.families), methods_named(options.keep)
     methods = [name for name in methods_named(options.methods) if _present(name)]
     trials = plan(families, task_counts(options.tasks, methods))
-    before = _before(out, options)
-    kept = _kept(out, keep) if before else pd.DataFrame(columns=KEY)
+    before = _before(out, options) if keep else {}
+    kept = pd.read_csv(out / RESULTS, low_memory=False) if before else pd.DataFrame(columns=KEY)
+    kept = kept[kept["method"].isin(keep)]
+    other = [f"{name} ({code})" for name, code in codes(before.get("codes", {}), kept["method"], [], CODE).items()]
+    other = [words for words in other if not words.endswith(f"({CODE})")]
+    if other:
+        print(f"Kept rows of other code than this: {', '.join(other)}.", file=sys.stderr)
     out.mkdir(parents=True, exist_ok=True)
     with Journal(out, {"seed": options.seed, "shots": options.shots, "code": CODE}) as journal:
-        rows = journal.rows
-        done = {(row["family"], row["method"], row["task"]) for row in rows}
-        done |= set(kept[KEY[:3]].itertuples(index=False, name=None))
-        left = [trial for trial in trials if trial not in done]
-        for trial_rows in with_progress(_run(left, options), len(left)):
-            journal.add(trial_rows)
-            rows.extend(trial_rows)
-        if not rows and kept.empty:
+        results = measured(journal, trials, kept, KEY[:3], lambda left: _run(left, options))
+        if results.empty:
             raise CannotStudy("Nothing was run: no method that was asked for is installed and fits these families.")
-        fresh = pd.DataFrame(rows)
-        results = pd.concat([kept, fresh], ignore_index=True) if len(kept) else fresh
         # Only of what has rows: a method may be named with no bags at all.
         there = set(results["method"])
         packages = {name: version(package) for name, package in PACKAGES.items() if name in methods}
         packages = {name: of for name, of in (before.get("packages", {}) | packages).items() if name in there}
-        codes = _codes(before, kept["method"], fresh["method"] if rows else [])
-        _write(out, _ordered(results), options, {"packages": packages, "codes": codes})
+        fresh = [row["method"] for row in journal.rows]
+        told = {"dialopt": __version__, "code": CODE, "seed": options.seed, "shots": options.shots}
+        told |= {"against": options.against, "packages": packages}
+        told |= {"codes": codes(before.get("codes", {}), kept["method"], fresh, CODE)}
+        _write(out, _ordered(results), told)
         journal.discard()
 
 
@@ -129,31 +123,11 @@ def _present(name: str) -> bool:
 
 def _before(out: Path, options: argparse.Namespace) -> dict[str, Any]:
     """What the folder says of the study whose rows are kept; nothing for none. Raises CannotStudy if it doesn't fit."""
-    if not options.keep or not (out / "study.json").exists():
-        return {}
-    about: dict[str, Any] = json.loads((out / "study.json").read_text(encoding="utf-8"))
+    before = about(out)
     for name in ("seed", "shots"):
-        if about[name] != getattr(options, name):
-            raise CannotStudy(f"To keep rows, --{name} must be as it was: {about[name]}.")
-    return about
-
-
-def _codes(before: dict[str, Any], kept: Iterable[str], measured: Iterable[str]) -> dict[str, str]:
-    """The code by which each method's rows were measured; both, if some of its rows were kept from other code."""
-    codes = {name: before.get("codes", {}).get(name, EARLIER) for name in dict.fromkeys(kept)}
-    other = [f"{name} ({code})" for name, code in codes.items() if code != CODE]
-    if other:
-        print(f"Kept rows of other code than this: {', '.join(other)}.", file=sys.stderr)
-    for name in dict.fromkeys(measured):
-        codes[name] = CODE if codes.get(name, CODE) == CODE else f"{codes[name]} and {CODE}"
-    return dict(sorted(codes.items()))
-
-
-def _kept(out: Path, methods: Sequence[str]) -> pd.DataFrame:
-    rows = pd.read_csv(out / RESULTS, low_memory=False)
-    seconds = out / "seconds.csv"
-    rows = rows.merge(pd.read_csv(seconds), on=KEY, how="left") if seconds.exists() else rows.assign(seconds=np.nan)
-    return rows[rows["method"].isin(methods)]
+        if before and before[name] != getattr(options, name):
+            raise CannotStudy(f"To keep rows, --{name} must be as it was: {before[name]}.")
+    return before
 
 
 def _run(left: Sequence[Trial], options: argparse.Namespace) -> Iterator[list[Row]]:
@@ -171,24 +145,19 @@ def _ordered(results: pd.DataFrame) -> pd.DataFrame:
     return results.loc[ranks.sort_values(KEY, kind="stable").index].reset_index(drop=True)
 
 
-def _write(out: Path, results: pd.DataFrame, options: argparse.Namespace, origins: dict[str, dict[str, str]]) -> None:
-    # Without the hour in its header, the same rows give the same file.
-    results.drop(columns="seconds").to_csv(out / RESULTS, index=False, compression={"method": "gzip", "mtime": 1})
-    results[[*KEY, "seconds"]].round(5).to_csv(out / "seconds.csv", index=False)
+def _write(out: Path, results: pd.DataFrame, told: dict[str, Any]) -> None:
+    write_rows(out / RESULTS, results)
     tables = {
-        "summary": summarise(results, options.against, options.seed),
+        "summary": summarise(results, told["against"], told["seed"]),
         "stopping": stopping(results),
-        "earned": earned(results, options.seed),
-        "yardstick": yardstick(results, options.seed),
+        "earned": earned(results, told["seed"]),
+        "yardstick": yardstick(results, told["seed"]),
     }
     for name, table in tables.items():
         (out / f"{name}.csv").unlink(missing_ok=True)
         if len(table):
             table.to_csv(out / f"{name}.csv", index=False)
-    about = {"dialopt": __version__, "code": CODE, "seed": options.seed, "shots": options.shots}
-    about |= {"against": options.against} | origins
-    packed = {name: json.loads(table.to_json(orient="records")) for name, table in tables.items()}
-    (out / "study.json").write_text(json.dumps(about | packed, indent=1) + "\n", encoding="utf-8")
+    write_about(out, told)
     out.with_name(f"{out.name}.html").write_text(page.compose(out), encoding="utf-8")
     print(plain_table(tables["summary"]))
     if len(tables["stopping"]):

@@ -8,44 +8,30 @@ Prints a table in Markdown and writes it as JSON. Figures hold for the machine t
 from __future__ import annotations
 
 import argparse
-import json
-import os
-import platform
 import resource
-import shutil
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from pathlib import Path
 
 import dialopt
 from dialopt import Shot
-from experiments.fingerprint import WHOLE_CODE
-from experiments.measured import cost_of
+from experiments.home import SET_UP, SHOT, Cost, cost_of
 from experiments.methods import METHODS
-from experiments.methods.grid import to_indices
+from experiments.methods.libraries import Scikit, skopt_default
+from experiments.methods.method import to_indices
+from experiments.reporting import about_code, as_markdown, write_report
 from experiments.trial import shot_rng
 from experiments.worlds import World, make
 
 FAMILY, SEED = "ridge", 4
 SIZES = (12, 100)
-
-SET_UP: list[list[str]] = [
-    ["grinder", "bench grinder", "--grind", "0:40:1", "--finer", "down"],
-    ["machine", "bench machine", "--temp", "88:96:1"],
-    ["basket", "double", "--dose", "16.5:20:0.1"],
-    ["bean", "washed sample"],
-    ["pairing"],
-]
-"""Commands that prepare a logbook before anything is timed, as the words after `dialopt`."""
-LOG_WORDS = ["shot", "--grind", "18", "--dose", "18", "--temp", "93", "--yield", "36", "--time", "27", "--score", "7"]
 LOGGED = 12
-"""How many times LOG_WORDS are run before `next` is timed."""
-COMMANDS: dict[str, list[str]] = {"help": ["--help"], "next": ["next", "--json"], "shot": LOG_WORDS}
+"""How many shots are logged before `next` is timed."""
+COMMANDS: dict[str, tuple[str, ...]] = {"help": ("--help",), "next": ("next", "--json"), "shot": SHOT}
 """What is timed as a whole process, as the words after `dialopt`; what logs more comes last."""
 
 
@@ -59,15 +45,10 @@ class Timing:
     runs: int
 
 
-def measure(name: str, call: Callable[[], object], runs: int) -> Timing:
-    """Runs `call` once to warm up and then `runs` times."""
-    call()
-    seconds = []
-    for _ in range(runs):
-        began = time.perf_counter()
-        call()
-        seconds.append(time.perf_counter() - began)
-    return Timing(name=name, median_s=statistics.median(seconds), slowest_s=max(seconds), runs=runs)
+def timing(name: str, seconds: Sequence[float]) -> Timing:
+    """Of runs that took so long, without the first, which warms up."""
+    kept = seconds[1:]
+    return Timing(name=name, median_s=statistics.median(kept), slowest_s=max(kept), runs=len(kept))
 
 
 def some_shots(world: World, count: int) -> list[Shot]:
@@ -84,92 +65,62 @@ def in_process(runs: int) -> list[Timing]:
     timings = []
     for size in SIZES:
         shots = some_shots(world, size)
-        few = runs if size <= 20 else max(3, runs // 2)
-        timings.append(
-            measure(f"advise, {size} shots", lambda s=shots: dialopt.advise(world.pairing, s, seed=0), few)  # type: ignore[misc]
-        )
-        timings.append(_scikit(world, shots, few))
+        few = range(1 + (runs if size <= 20 else max(3, runs // 2)))
+        advise = [_lasts(partial(dialopt.advise, world.pairing, shots, seed=0)) for _ in few]
+        theirs = [_scikit(skopt_default(world.pairing, seed), shots) for seed in few]
+        timings += [timing(f"advise, {size} shots", advise), timing(_theirs(size), theirs)]
     return timings
 
 
-def _scikit(world: World, shots: Sequence[Shot], runs: int) -> Timing:
+def _lasts(call: Callable[[], object]) -> float:
+    began = time.perf_counter()
+    call()
+    return time.perf_counter() - began
+
+
+def _scikit(method: Scikit, shots: Sequence[Shot]) -> float:
     """Its tell of the last shot and the ask after it; telling the earlier ones is left out."""
-    seconds = []
-    for seed in range(runs + 1):
-        method = METHODS["skopt_default"](world.pairing, seed)
-        optimizer = method.optimizer  # type: ignore[attr-defined]
-        places = [to_indices(world.pairing, shot.recipe) for shot in shots]
-        scores = [-(shot.score or 0.0) for shot in shots]
-        optimizer.tell(places[:-1], scores[:-1])
-        began = time.perf_counter()
-        optimizer.tell(places[-1], scores[-1])
-        optimizer.ask()
-        seconds.append(time.perf_counter() - began)
-    kept = seconds[1:]
-    name = f"scikit-optimize tell and ask, {len(shots)} shots"
-    return Timing(name=name, median_s=statistics.median(kept), slowest_s=max(kept), runs=runs)
+    places = [to_indices(method.pairing, shot.recipe) for shot in shots]
+    scores = [-(shot.score or 0.0) for shot in shots]
+    method.optimizer.tell(places[:-1], scores[:-1])
+    return _lasts(lambda: (method.optimizer.tell(places[-1], scores[-1]), method.optimizer.ask()))
 
 
-def whole_processes(runs: int) -> tuple[list[Timing], int | None]:
-    """The commands, each as a process of its own on a fresh logbook, and the peak memory of `next`, MB.
-
-    None of either when there is no console script or it refuses.
-    """
-    script = Path(sys.executable).with_name("dialopt")
-    program = str(script) if script.exists() else shutil.which("dialopt")
-    if program is None:
-        print("The commands are skipped: no console script dialopt is installed.", file=sys.stderr)
-        return [], None
-    with tempfile.TemporaryDirectory() as home:
-        surroundings = os.environ | {"DIALOPT_HOME": home}
-
-        def run(words: list[str]) -> None:
-            done = subprocess.run([program, *words], env=surroundings, capture_output=True, text=True, check=False)
-            if done.returncode:
-                raise RuntimeError(f"dialopt {' '.join(words)} ended with {done.returncode}: {done.stderr.strip()}")
-
-        try:
-            for words in [*SET_UP, *[LOG_WORDS] * LOGGED]:
-                run(words)
-            next_mb = round(cost_of([program, *COMMANDS["next"]], surroundings).peak_mb)
-            timings = [measure(f"dialopt {name}", lambda w=words: run(w), runs) for name, words in COMMANDS.items()]  # type: ignore[misc]
-            return timings, next_mb
-        except RuntimeError as trouble:
-            print(f"The commands are skipped: {trouble}", file=sys.stderr)
-            return [], None
+def of_commands(run: Callable[[Sequence[str]], Cost], runs: int) -> tuple[list[Timing], float]:
+    """The commands, and the peak memory of `next`, MB. run: runs a command on a logbook that isn't there yet."""
+    for words in [*SET_UP, *[SHOT] * LOGGED]:
+        run(words)
+    costs = {name: [run(words) for _ in range(runs + 1)] for name, words in COMMANDS.items()}
+    timings = [timing(f"dialopt {name}", [cost.seconds for cost in found]) for name, found in costs.items()]
+    return timings, max(cost.peak_mb for cost in costs["next"])
 
 
-def as_markdown(timings: Sequence[Timing]) -> str:
-    """A table, with scikit-optimize's time over advise's where both were taken."""
-    lines = ["| what | median s | slowest s | runs |", "|---|---|---|---|"]
-    lines += [f"| {t.name} | {t.median_s:.3f} | {t.slowest_s:.3f} | {t.runs} |" for t in timings]
-    lines += [f"| scikit-optimize over advise, {size} shots | {ratio:.1f} × | | |" for size, ratio in ratios(timings)]
-    return "\n".join(lines)
+def _theirs(size: int) -> str:
+    return f"scikit-optimize tell and ask, {size} shots"
 
 
-def ratios(timings: Sequence[Timing]) -> list[tuple[int, float]]:
+def ratios(timings: Sequence[Timing]) -> dict[int, float]:
     """For each number of shots, how many times longer scikit-optimize took."""
-    by_name = {timing.name: timing.median_s for timing in timings}
-    pairs = [(n, f"advise, {n} shots", f"scikit-optimize tell and ask, {n} shots") for n in SIZES]
-    return [(n, by_name[theirs] / by_name[ours]) for n, ours, theirs in pairs if ours in by_name and theirs in by_name]
+    median_s = {one.name: one.median_s for one in timings}
+    return {n: median_s[_theirs(n)] / median_s[f"advise, {n} shots"] for n in SIZES if _theirs(n) in median_s}
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Takes the times."""
     parser = argparse.ArgumentParser(prog="python -m experiments.timing", description="Takes the times.")
     parser.add_argument("--runs", type=int, default=7)
-    parser.add_argument("--out", default="timing.json", help="the JSON file to write")
+    parser.add_argument("--out", type=Path, default=Path("timing.json"), help="the JSON file to write")
     options = parser.parse_args(arguments)
     timings = in_process(options.runs)
     peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024  # kilobytes on Linux
-    commands, next_mb = whole_processes(options.runs)
+    with tempfile.TemporaryDirectory() as home:
+        commands, next_mb = of_commands(lambda words: cost_of(Path(home), ["-m", "dialopt", *words]), options.runs)
     timings += commands
-    about = {"dialopt": dialopt.__version__, "code": WHOLE_CODE}
-    about |= {"python": platform.python_version(), "machine": platform.machine()}
-    memory = {"peak_mb_here": round(peak_mb), "peak_mb_of_next": next_mb}
-    packed = {"timings": [asdict(t) for t in timings], "scikit_over_advise": dict(ratios(timings))}
-    Path(options.out).write_text(json.dumps(about | memory | packed, indent=1) + "\n", encoding="utf-8")
-    print(as_markdown(timings))
+    memory = {"peak_mb_here": round(peak_mb), "peak_mb_of_next": round(next_mb)}
+    found = {"timings": [asdict(one) for one in timings], "scikit_over_advise": ratios(timings)}
+    write_report(options.out, about_code() | memory | found)
+    print(as_markdown(timings, ("name", "median_s", "slowest_s", "runs")))
+    print("\n".join(f"scikit-optimize over advise, {n} shots: {ratio:.1f} ×" for n, ratio in ratios(timings).items()))
     return 0
 
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Sequence
-from typing import Any, cast
+from typing import Any
 from zlib import crc32
 
 import numpy as np
 
-from dialopt import Recipe, Shot
-from experiments.methods import LEVELS, METHODS, Earlier, Frank, Method
+from dialopt import Advice, Recipe, Shot
+from experiments.methods import METHODS, Earlier, Method
 from experiments.worlds import World, make, make_pair
 
+LEVELS = (0.5, 0.8, 0.9)
 PROBES = 64
 """Recipes, spread at random, on which the size of a region is measured."""
 HISTORY_SHOTS = 10
@@ -40,8 +40,8 @@ def run(family: str, method_name: str, task: int, *, shots: int, seed: int) -> l
     """A row for each number of shots from 0 to `shots`.
 
     regret: liking given away by the recommended recipe. close: whether that is at most half a point. next_regret: the
-    for the recipe pulled next. in50, in80, in90: whether the method's region holds the true best setting, region_share
-    its size; foretold50 …: whether its interval holds the next score. seconds: time spent in the method.
+    same for the recipe pulled next. Of a method with advice, in50, in80, in90: whether its region holds the true best
+    setting, region_share its size; predicted50 …: whether its interval holds the next score.
     """
     world, earlier = bag(family, world_seed(seed, task))
     with _ONE_AT_A_TIME:
@@ -64,35 +64,33 @@ def bag(family: str, number: int) -> tuple[World, Earlier]:
 
 def follow(start: World, method: Method, family: str, method_name: str, task: int, shots: int) -> list[Row]:
     """The rows of one method on one bag."""
-    frank = cast(Frank, method) if hasattr(method, "posterior") else None
-    probes = _probes(start) if frank else []
+    probes = _probes(start)
     rows: list[Row] = []
     log: list[Shot] = []
     for count in range(shots + 1):
         world = start.at(count)
-        began = time.perf_counter()
         asked, advised = start.pairing.check(method.ask(log)), start.pairing.check(method.recommend(log))
-        spent = time.perf_counter() - began
         regret = world.regret(advised)
         row: Row = {"family": family, "method": method_name, "task": task, "shots": count}
         row |= {"regret": round(regret, 6), "close": regret <= 0.5, "next_regret": round(world.regret(asked), 6)}
         shot = world.pull(asked, shot_rng(family, start.seed, count))
-        if frank:
-            row |= _honesty(frank, log, world.best, shot, probes)
-        rows.append(row | {"seconds": spent})
+        if hasattr(method, "advice"):
+            row |= _honesty(method.advice(log), world.best, shot, probes)
+        rows.append(row)
         log.append(shot)
     return rows
 
 
-def _honesty(frank: Frank, log: Sequence[Shot], best: Recipe, shot: Shot, probes: Sequence[Recipe]) -> Row:
-    posterior = frank.posterior(log, best)
+def _honesty(advice: Advice, best: Recipe, shot: Shot, probes: Sequence[Recipe]) -> Row:
+    spot = advice.sweet_spot
     row: Row = {}
-    for level, holds, (low, high) in zip(LEVELS, posterior.holds, posterior.score, strict=True):
-        row[f"in{level * 100:.0f}"] = holds
-        row[f"predicted{level * 100:.0f}"] = shot.score is not None and low <= shot.score <= high
-    row["region_share"] = round(frank.region_share(log, probes), 6)
-    row["prob_near_optimal"] = round(posterior.prob_near_optimal, 6)
-    return row | {"settled": posterior.settled, "gp_weight": round(posterior.gp_weight, 6)}
+    for level in LEVELS:
+        score = advice.predict_outcome(advice.next_recipe, level).score
+        row[f"in{level * 100:.0f}"] = bool(spot.contains(best, level))
+        row[f"predicted{level * 100:.0f}"] = shot.score is not None and score.low <= shot.score <= score.high
+    row["region_share"] = round(sum(spot.contains(probe, 0.9) for probe in probes) / len(probes), 6)
+    row["prob_near_optimal"] = round(spot.prob_near_optimal, 6)
+    return row | {"settled": advice.settled, "gp_weight": round(advice.gp_weight, 6)}
 
 
 def _probes(world: World) -> list[Recipe]:

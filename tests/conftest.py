@@ -5,14 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from tests.browser import Browser
 
 # How long an example takes says more of what else the machine does than of the code.
 settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
+settings.register_profile("quick", deadline=None, max_examples=20)
+settings.register_profile(
+    "fuzz", deadline=None, max_examples=10_000, database=None, suppress_health_check=list(HealthCheck)
+)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """A quick run looks at a fifth of the examples; `--hypothesis-profile fuzz` at a hundred times as many."""
+    chosen = config.getoption("--hypothesis-profile", None)
+    quick = "not slow" in config.getoption("markexpr", "")
+    settings.load_profile(chosen or ("quick" if quick else "unhurried"))
 
 
 @pytest.fixture(scope="session")

@@ -54,7 +54,7 @@ def look_back(
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
     """
-    shots = list(log.values())
+    numbers, shots = list(log), list(log.values())
     meant = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-most:]
     looks: list[Look] = []
     for before in meant:
@@ -64,7 +64,7 @@ def look_back(
         advice = advise(pairing, shots[:before], earlier=known, seed=seed, today=day)
         looks.append(
             Look(
-                number=list(log)[before],
+                number=numbers[before],
                 before=before,
                 shot=shot,
                 predicted=advice.predict_outcome(shot.recipe, LEVEL),

@@ -2,39 +2,38 @@
 
 from __future__ import annotations
 
-from experiments.methods import bask_mcmc, botorch_gp, engine, optuna_study, quadratic, rule_of_thumb, scikit, sobol
-from experiments.methods.ablated import ABLATIONS, Ablation
-from experiments.methods.method import LEVELS, Absent, Earlier, Frank, Maker, Method, Posterior
+from experiments.methods.designs import quadratic, sobol
+from experiments.methods.engine import ABLATIONS, Ablation, Engine, cold
+from experiments.methods.libraries import bask, botorch, optuna_gp, optuna_tpe, skopt_default, skopt_eager
+from experiments.methods.method import Absent, Earlier, Maker, Method
+from experiments.methods.rule_of_thumb import RuleOfThumb, rule_of_thumb
 
 __all__ = [
     "ABLATED",
     "BASELINES",
     "ENGINE",
-    "LEVELS",
     "METHODS",
     "PACKAGES",
     "PREFIX",
-    "Ablation",
     "Absent",
     "Earlier",
-    "Frank",
-    "Maker",
+    "Engine",
     "Method",
-    "Posterior",
+    "RuleOfThumb",
 ]
 
-ENGINE: dict[str, Maker] = {"dialopt": engine.make, "dialopt_cold": engine.make_cold}
-"""The second is told nothing of earlier bags, and is the same as the first where there are none."""
+ENGINE: dict[str, Maker] = {"dialopt": Engine, "dialopt_cold": cold}
+"""The second is not given earlier bags, and is the same as the first where there are none."""
 BASELINES: dict[str, Maker] = {
-    "rule_of_thumb": rule_of_thumb.make,
-    "skopt_default": scikit.make,
-    "skopt_eager": scikit.make_eager,
-    "quadratic": quadratic.make,
-    "sobol": sobol.make,
-    "optuna_tpe": optuna_study.make_tpe,
-    "optuna_gp": optuna_study.make_gp,
-    "bask": bask_mcmc.make,
-    "botorch": botorch_gp.make,
+    "rule_of_thumb": rule_of_thumb,
+    "skopt_default": skopt_default,
+    "skopt_eager": skopt_eager,
+    "quadratic": quadratic,
+    "sobol": sobol,
+    "optuna_tpe": optuna_tpe,
+    "optuna_gp": optuna_gp,
+    "bask": bask,
+    "botorch": botorch,
 }
 """Of the last four, absent ones are skipped."""
 PREFIX = "ablated_"

@@ -66,9 +66,8 @@ class RuleOfThumb:
         name, amount = TWEAKS[self._tweak % len(TWEAKS)]
         dial = self.pairing.dials[name]
         settings = {field: getattr(self._home, field) for field in self.pairing.dials}
-        settings[name] = _moved(
-            dial, settings[name], max(1, round(abs(amount) / dial.step)) * (1 if amount > 0 else -1)
-        )
+        steps = max(1, round(abs(amount) / dial.step))
+        settings[name] = _moved(dial, settings[name], steps if amount > 0 else -steps)
         return Recipe(**settings)
 
 
@@ -89,6 +88,6 @@ def _moved(dial: Dial, value: float, steps: int) -> float:
     return settings[min(max(dial.index(value) + steps, 0), dial.count - 1)]
 
 
-def make(pairing: Pairing, seed: int, earlier: Earlier = ()) -> RuleOfThumb:
+def rule_of_thumb(pairing: Pairing, seed: int, earlier: Earlier = ()) -> RuleOfThumb:
     """The rule of thumb; it takes no seed and learns nothing from earlier bags."""
     return RuleOfThumb(pairing)

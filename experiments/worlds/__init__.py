@@ -7,7 +7,7 @@ from zlib import crc32
 
 import numpy as np
 
-from experiments.worlds import bumps, cliff, drift, palates, physical, ridge, shapes
+from experiments.worlds import bumps, physical, ridge, variants
 from experiments.worlds.pairs import PAIRS, make_pair
 from experiments.worlds.world import World
 
@@ -15,9 +15,9 @@ __all__ = ["DEVELOPMENT", "FAMILIES", "HELD_OUT", "PAIRS", "World", "make", "mak
 
 DEVELOPMENT: dict[str, Callable[..., World]] = {
     "ridge": ridge.make,
-    "cliff": cliff.make,
-    "biased_palate": palates.biased_palate,
-    "no_notes": palates.no_notes,
+    "cliff": variants.cliff,
+    "biased_palate": variants.biased_palate,
+    "no_notes": variants.no_notes,
     "bumpy_ridge": bumps.bumpy_ridge,
     "random_surface": bumps.random_surface,
 }
@@ -25,13 +25,13 @@ DEVELOPMENT: dict[str, Callable[..., World]] = {
 
 HELD_OUT: dict[str, Callable[..., World]] = {
     "physical": physical.make,
-    "two_peaks": shapes.two_peaks,
-    "edge": shapes.edge,
-    "weak_dial": shapes.weak_dial,
-    "drift": drift.make,
-    "flipped_notes": palates.flipped_notes,
-    "useless_notes": palates.useless_notes,
-    "heavy_tails": palates.heavy_tails,
+    "two_peaks": variants.two_peaks,
+    "edge": variants.edge,
+    "weak_dial": variants.weak_dial,
+    "drift": variants.drift,
+    "flipped_notes": variants.flipped_notes,
+    "useless_notes": variants.useless_notes,
+    "heavy_tails": variants.heavy_tails,
 }
 """Families that are only ever scored on."""
 

@@ -8,11 +8,8 @@ from zlib import crc32
 
 import numpy as np
 
-from dialopt import Grinder
 from experiments.worlds import ridge
-from experiments.worlds.clock import Clock
-from experiments.worlds.kit import draw_kit
-from experiments.worlds.taster import draw_taster
+from experiments.worlds.bench import Flow, draw_kit, draw_taster
 from experiments.worlds.world import World
 
 Pair = tuple[World, World]
@@ -23,11 +20,11 @@ def new_bag(seed: int, rng: np.random.Generator) -> Pair:
     kit, taster = draw_kit(rng), draw_taster(rng)
     taster = replace(taster, offset=float(rng.normal(0, 0.5)))
     old, new = ridge.draw_bean(rng, kit), ridge.draw_bean(rng, kit)
-    clock = ridge.draw_clock(rng, old)
-    other = replace(clock, level=clock.level + float(rng.normal(0, 0.15)), scatter=float(rng.uniform(0.03, 0.08)))
-    other = _within(other, new)
-    first = ridge.assemble("new_bag", seed, kit=kit, bean=old, clock=clock, taster=taster)
-    second = ridge.assemble("new_bag", seed, kit=kit, bean=new, clock=other, taster=taster)
+    flow = ridge.draw_flow(rng, old)
+    other = replace(flow, level=flow.level + float(rng.normal(0, 0.15)), scatter=float(rng.uniform(0.03, 0.08)))
+    other = within(other, new)
+    first = ridge.assemble("new_bag", seed, kit=kit, bean=old, flow=flow, taster=taster)
+    second = ridge.assemble("new_bag", seed, kit=kit, bean=new, flow=other, taster=taster)
     return first, replace(second, pairing=kit.pairing(f"next bag {seed}"))
 
 
@@ -35,12 +32,12 @@ def new_burrs(seed: int, rng: np.random.Generator) -> Pair:
     """Same bean, machine and taster; another set of burrs: slope and place of the grind dial change, taste doesn't."""
     kit, taster = draw_kit(rng), draw_taster(rng)
     bean = ridge.draw_bean(rng, kit)
-    clock = ridge.draw_clock(rng, bean)
-    sharp = replace(clock, span=clock.span * float(np.exp(rng.normal(0, 0.2))))
+    flow = ridge.draw_flow(rng, bean)
+    sharp = replace(flow, span=flow.span * float(np.exp(rng.normal(0, 0.2))))
     sharp = replace(sharp, level=ridge.level_for(sharp, bean, float(rng.uniform(0.15, 0.85))))
-    first = ridge.assemble("new_burrs", seed, kit=kit, bean=bean, clock=clock, taster=taster)
-    second = ridge.assemble("new_burrs", seed, kit=kit, bean=bean, clock=sharp, taster=taster)
-    return first, replace(second, pairing=replace(second.pairing, grinder=_reburred(kit.grinder)))
+    first = ridge.assemble("new_burrs", seed, kit=kit, bean=bean, flow=flow, taster=taster)
+    second = ridge.assemble("new_burrs", seed, kit=kit, bean=bean, flow=sharp, taster=taster)
+    return first, replace(second, pairing=replace(second.pairing, grinder=replace(kit.grinder, burrs="set 2")))
 
 
 def unrelated(seed: int, rng: np.random.Generator) -> Pair:
@@ -53,25 +50,21 @@ def unrelated(seed: int, rng: np.random.Generator) -> Pair:
 
 
 def contradicting(seed: int, rng: np.random.Generator) -> Pair:
-    """The names say same kit; clock, taster and optimum have nothing in common, as after a repair nobody noted."""
+    """The names say same kit; shot time, taster and optimum have nothing in common, as after a repair nobody noted."""
     kit = draw_kit(rng)
     worlds = []
     for name in ("before", "after"):
         bean, taster = ridge.draw_bean(rng, kit), draw_taster(rng)
-        clock = ridge.draw_clock(rng, bean)
-        world = ridge.assemble("contradicting", seed, kit=kit, bean=bean, clock=clock, taster=taster)
+        flow = ridge.draw_flow(rng, bean)
+        world = ridge.assemble("contradicting", seed, kit=kit, bean=bean, flow=flow, taster=taster)
         worlds.append(replace(world, pairing=kit.pairing(f"bag {name} {seed}")))
     return worlds[0], worlds[1]
 
 
-def _within(clock: Clock, bean: ridge.Bean) -> Clock:
-    """The clock, shifted no more than brings the bean's optimum onto the inner nine tenths of the grind dial."""
-    place = (ridge.level_for(clock, bean, 0.0) - clock.level) / clock.span
-    return replace(clock, level=ridge.level_for(clock, bean, np.clip(place, 0.05, 0.95)))
-
-
-def _reburred(grinder: Grinder) -> Grinder:
-    return replace(grinder, burrs="set 2")
+def within(flow: Flow, bean: ridge.Bean) -> Flow:
+    """The flow, shifted no more than brings the bean's optimum onto the inner nine tenths of the grind dial."""
+    place = (ridge.level_for(flow, bean, 0.0) - flow.level) / flow.span
+    return replace(flow, level=ridge.level_for(flow, bean, np.clip(place, 0.05, 0.95)))
 
 
 PAIRS: dict[str, Callable[[int, np.random.Generator], Pair]] = {

@@ -14,9 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Floats, viscosity_mpas
-from experiments.worlds.kit import draw_kit
-from experiments.worlds.taster import draw_taster
+from experiments.worlds.bench import LONGEST_S, SHORTEST_S, Floats, draw_kit, draw_taster, viscosity_mpas
 from experiments.worlds.world import World
 
 BED_AREA_M2 = float(np.pi * 0.029**2)

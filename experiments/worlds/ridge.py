@@ -10,9 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from experiments.worlds.clock import Clock, Floats
-from experiments.worlds.kit import Kit, draw_kit
-from experiments.worlds.taster import Taster, draw_taster
+from experiments.worlds.bench import Floats, Flow, Kit, Taster, draw_kit, draw_taster
 from experiments.worlds.world import Surface, World
 
 
@@ -38,18 +36,18 @@ class Bean:
     temp_regret: float
     dose_regret: float
 
-    def lean(self, clock: Clock) -> Surface:
+    def lean(self, flow: Flow) -> Surface:
         """Distance from the ridge in ln s, over-extracted above 0."""
 
         def lean(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
-            log_s = clock.log_s(fine, dose_g, temp_c) - np.log(self.time_s)
+            log_s = flow.log_s(fine, dose_g, temp_c) - np.log(self.time_s)
             return np.asarray(log_s + self.heat * (temp_c - self.temp_c) + self.body * np.log(dose_g / self.dose_g))
 
         return lean
 
-    def taste(self, clock: Clock) -> Surface:
+    def taste(self, flow: Flow) -> Surface:
         """Liking, 0–10."""
-        lean = self.lean(clock)
+        lean = self.lean(flow)
 
         def taste(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
             off = lean(fine, dose_g, temp_c)
@@ -84,38 +82,44 @@ def draw_bean(rng: np.random.Generator, kit: Kit) -> Bean:
     )
 
 
-def draw_clock(rng: np.random.Generator, bean: Bean, fine: float | None = None) -> Clock:
-    """A clock on which the bean's optimum lies at `fine` of the grind dial, anywhere plausible by default."""
+def draw_flow(rng: np.random.Generator, bean: Bean, fine: float | None = None) -> Flow:
+    """A flow by which the bean's optimum lies at `fine` of the grind dial, anywhere plausible by default."""
     place = rng.uniform(0.15, 0.85) if fine is None else fine
     span, power = rng.uniform(1.8, 3.4), rng.uniform(1.2, 2.6)
     scatter = rng.uniform(0.03, 0.08)
-    level = level_for(Clock(level=0.0, span=span, dose_power=power, scatter=scatter), bean, place)
-    return Clock(level=level, span=span, dose_power=power, scatter=scatter)
+    level = level_for(Flow(level=0.0, span=span, dose_power=power, scatter=scatter), bean, place)
+    return Flow(level=level, span=span, dose_power=power, scatter=scatter)
 
 
-def level_for(clock: Clock, bean: Bean, fine: float) -> float:
-    """The clock level, ln s, at which the bean's optimum lies at `fine`."""
-    there = clock.log_s(np.asarray(fine), np.asarray(bean.dose_g), np.asarray(bean.temp_c))
-    level: float = np.log(bean.time_s) - there + clock.level
+def level_for(flow: Flow, bean: Bean, fine: float) -> float:
+    """The level of the flow, ln s, at which the bean's optimum lies at `fine`."""
+    there = flow.log_s(np.asarray(fine), np.asarray(bean.dose_g), np.asarray(bean.temp_c))
+    level: float = np.log(bean.time_s) - there + flow.level
     return level
 
 
-def assemble(family: str, seed: int, *, kit: Kit, bean: Bean, clock: Clock, taster: Taster) -> World:
-    """The world of one bean, one clock and one taster on one kit."""
+def assemble(family: str, seed: int, *, kit: Kit, bean: Bean, flow: Flow, taster: Taster) -> World:
+    """The world of one bean, one flow and one taster on one kit."""
     return World(
         family=family,
         seed=seed,
         pairing=kit.pairing(f"{family.replace('_', ' ')} {seed}"),
-        taste=bean.taste(clock),
-        lean=bean.lean(clock),
-        seconds=clock.seconds,
-        scatter=clock.scatter,
+        taste=bean.taste(flow),
+        lean=bean.lean(flow),
+        seconds=flow.seconds,
+        scatter=flow.scatter,
         taster=taster,
     )
 
 
-def make(seed: int, rng: np.random.Generator, family: str = "ridge") -> World:
-    """A plain ridge."""
-    kit = draw_kit(rng)
+def draw(rng: np.random.Generator, *, weak: bool = False) -> tuple[Kit, Bean, Flow]:
+    """A kitchen, a bean whose optimum lies within it, and how that bean runs there."""
+    kit = draw_kit(rng, weak=weak)
     bean = draw_bean(rng, kit)
-    return assemble(family, seed, kit=kit, bean=bean, clock=draw_clock(rng, bean), taster=draw_taster(rng))
+    return kit, bean, draw_flow(rng, bean)
+
+
+def make(seed: int, rng: np.random.Generator, family: str = "ridge", *, weak: bool = False) -> World:
+    """A plain ridge."""
+    kit, bean, flow = draw(rng, weak=weak)
+    return assemble(family, seed, kit=kit, bean=bean, flow=flow, taster=draw_taster(rng))

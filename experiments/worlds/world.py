@@ -10,8 +10,7 @@ from typing import Protocol
 import numpy as np
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.worlds.clock import LONGEST_S, SHORTEST_S, Floats
-from experiments.worlds.taster import Taster
+from experiments.worlds.bench import LONGEST_S, SHORTEST_S, Floats, Taster
 
 CHANNELLED_SHARE = 1 / 12
 CHANNELLED_TIME = 0.45, 0.8

@@ -93,11 +93,11 @@ def check(pairing: Pairing, shots: Sequence[Shot], advice: Advice) -> None:
     assert_range(advice.palate.noise, 0, 100)
     assert_range(advice.palate.offset, -100, 100)
     asked = [advice.next_recipe, spot.recipe, *(shot.recipe for shot in shots[-3:])]
-    told = advice.predict(asked)
-    for values in (told.score_mean, told.score_sd, told.score_low, told.score_high, told.time_s):
+    found = advice.predict(asked)
+    for values in (found.score_mean, found.score_sd, found.score_low, found.score_high, found.time_s):
         assert np.isfinite(values).all()
-    assert np.all((told.score_low >= 0) & (told.score_low <= told.score_high) & (told.score_high <= 10))
-    assert np.all((told.score_mean >= 0) & (told.score_mean <= 10) & (told.time_s >= 1))
+    assert np.all((found.score_low >= 0) & (found.score_low <= found.score_high) & (found.score_high <= 10))
+    assert np.all((found.score_mean >= 0) & (found.score_mean <= 10) & (found.time_s >= 1))
     compared = advice.compare(advice.next_recipe, spot.recipe)
     assert 0 <= compared.chance_better <= 1
     assert_range(compared.by, -math.inf, math.inf)

@@ -10,7 +10,8 @@ from skopt.acquisition import gaussian_ei
 
 from dialopt.engine.acquisition import acquisition_value, expected_improvement, knowledge_gradient
 from dialopt.engine.config import CONFIG
-from dialopt.model.outcome_model import OutcomeModel, log_note
+from dialopt.model.outcome_model import log_note
+from tests.engine.outcomes import outcome_model
 
 # (mean, sd, best) and expected improvement: formula of Jones, Schonlau & Welch 1998, values computed with scipy.
 VECTORS = [
@@ -57,21 +58,6 @@ def test_what_is_imagined_is_what_it_is_weighed_by(lapse: float) -> None:
     often = np.array([np.mean(fantasies == step) for step in range(-3, 4)])
     expected = np.exp(log_note(np.arange(-3.0, 4.0), middle=0.8, sd=0.4, lapse=lapse))
     assert often == pytest.approx(expected, abs=2e-3)
-
-
-def outcome_model(
-    liking: np.ndarray, score_sd: float, note: np.ndarray | None = None, lapse: float = 1.0
-) -> OutcomeModel:
-    draws = len(liking)
-    return OutcomeModel(
-        liking=liking,
-        median_log_time=np.zeros_like(liking),
-        note=np.zeros_like(liking) if note is None else note,
-        score_sd=np.full(draws, score_sd),
-        time_sd=np.full(draws, 0.1),
-        note_sd=np.full(draws, 0.4),
-        note_lapse=np.full(draws, lapse),
-    )
 
 
 MANY = replace(CONFIG, fantasies=1500)

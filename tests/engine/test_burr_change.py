@@ -5,10 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
-from dialopt.engine import burr_change
+from dialopt import Advice, Basket, Dial, Pairing, Recipe, Shot, advise
+from dialopt.engine.advice import Estimate
 from dialopt.engine.burr_change import is_change, moved
-from dialopt.engine.standing import ClockLine, time_line
+from dialopt.engine.interval import around_median
+from dialopt.engine.standing import settings_finer, time_line
+from dialopt.trade.grinder_independent import MARK_S
 from experiments.worlds import make_pair
 from experiments.worlds.world import World
 
@@ -40,7 +42,7 @@ def test_shots_that_run_alike_three_steps_finer_have_moved_by_three(pairing: Pai
     assert back.chance_finer < 0.1
 
 
-def test_the_clock_is_no_less_a_line_where_the_dial_is_steep(pairing: Pairing) -> None:
+def test_log_time_is_no_less_a_line_where_the_dial_is_steep(pairing: Pairing) -> None:
     """A quarter of a log second a step, so that the coarse end would run for hundredths of a second."""
 
     def pulled(grind: float) -> Shot:
@@ -60,20 +62,20 @@ def test_a_dial_with_other_numbers_cannot_be_counted_on(pairing: Pairing, shots:
     assert moved(advise(pairing, shots), advise(other, [])) is None
 
 
-def test_both_clocks_are_read_where_the_new_sweet_spot_lies(
-    pairing: Pairing, shots: list[Shot], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    before, after = advise(pairing, shots), advise(with_burrs(pairing), [])
-    assert before.sweet_spot.recipe != after.sweet_spot.recipe
-    asked = []
+def test_both_shot_times_are_read_where_the_new_sweet_spot_lies(pairing: Pairing, shots: list[Shot]) -> None:
+    fuller = replace(with_burrs(pairing), basket=Basket(dose_g=Dial(19.5, 20, 0.1)))
+    before, after = advise(pairing, shots), advise(fuller, [])
+    found = moved(before, after)
+    assert found is not None
 
-    def only_the_old_one(advice: Advice, at: Recipe) -> ClockLine | None:
-        asked.append((advice, at))
-        return time_line(advice, at) if advice is before else None
+    def setting(advice: Advice, at: Recipe) -> Estimate:
+        line = time_line(advice, at)
+        assert line is not None
+        return around_median(settings_finer(pairing.grinder, line.steps_at(MARK_S)))
 
-    monkeypatch.setattr(burr_change, "time_line", only_the_old_one)
-    assert moved(before, after) is None
-    assert asked == [(before, after.sweet_spot.recipe), (after, after.sweet_spot.recipe)]
+    at = after.sweet_spot.recipe
+    assert (found.before, found.after) == (setting(before, at), setting(after, at))
+    assert found.before != setting(before, before.sweet_spot.recipe)
 
 
 def pulls(world: World, count: int, seed: int) -> list[Shot]:
@@ -93,7 +95,7 @@ def true_steps(world: World, at: World) -> float:
 
 
 @pytest.mark.slow
-def test_simulated_changes_lie_within_the_range_that_is_told() -> None:
+def test_simulated_changes_lie_within_the_range_that_is_stated() -> None:
     """Nine in ten should; of eight changes, fewer than six would be a chance of about 1 in 25."""
     inside = 0
     for seed in range(8):

@@ -12,17 +12,17 @@ BEST_CUP = ("best_time", "best_dose", "best_temp")
 
 def trusts(old, new):
     """The trust in each part, the best cup's three as one where they agree."""
-    told = {one.part: one.trust for one in carried(old, new)}
-    best = {told.pop(part) for part in BEST_CUP}
+    trusted = {one.part: one.trust for one in carried(old, new)}
+    best = {trusted.pop(part) for part in BEST_CUP}
     assert len(best) == 1
-    return {"best_cup": best.pop(), **told}
+    return {"best_cup": best.pop(), **trusted}
 
 
 def test_every_part_has_parameters_that_exist():
     assert {name for names in _GROUPS.values() for name in names} <= set(NAMES)
 
 
-def test_new_burrs_keep_the_taste_and_little_of_the_clock(pairing):
+def test_new_burrs_keep_the_taste_and_little_of_the_shot_time(pairing):
     new = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     assert trusts(pairing, new) == {
         "best_cup": "nearly whole",
@@ -33,7 +33,7 @@ def test_new_burrs_keep_the_taste_and_little_of_the_clock(pairing):
     assert [one.part for one in carried(pairing, new)] == [*BEST_CUP, "step", "palate", "clock"]
 
 
-def test_a_new_bag_keeps_the_clock_and_a_little_of_the_taste(pairing):
+def test_a_new_bag_keeps_the_shot_time_and_a_little_of_the_taste(pairing):
     new = replace(pairing, bean=Bean(name="another"))
     assert trusts(pairing, new) == {
         "clock": "nearly whole",
@@ -46,10 +46,10 @@ def test_a_new_bag_keeps_the_clock_and_a_little_of_the_taste(pairing):
 def test_a_name_that_is_spelt_otherwise_is_the_same_name(pairing):
     """As it is to the logbook: case makes no other thing, and a roaster that was named later no other coffee."""
 
-    def spelt(spell, **told):
+    def spelt(spell, **given):
         return replace(
             pairing,
-            bean=replace(pairing.bean, name=spell(pairing.bean.name), **told),
+            bean=replace(pairing.bean, name=spell(pairing.bean.name), **given),
             grinder=replace(pairing.grinder, name=spell(pairing.grinder.name), burrs=spell("Set 1")),
             machine=replace(pairing.machine, name=spell(pairing.machine.name)),
             basket=replace(pairing.basket, name=spell(pairing.basket.name)),
@@ -70,7 +70,7 @@ def test_a_new_grinder_and_another_drink(pairing):
     assert trusts(pairing, milk)["clock"] == "nearly whole"
 
 
-def test_new_water_keeps_the_clock_and_half_of_the_taste(pairing):
+def test_new_water_keeps_the_shot_time_and_half_of_the_taste(pairing):
     soft = replace(pairing, water="soft")
     assert trusts(pairing, soft) == {
         "clock": "nearly whole",
@@ -83,9 +83,9 @@ def test_new_water_keeps_the_clock_and_half_of_the_taste(pairing):
 
 def test_another_machine_counts_less_for_what_it_moves(pairing):
     other = replace(pairing, machine=replace(pairing.machine, name="other"))
-    told = {one.part: one.trust for one in carried(pairing, other)}
-    assert {part for part, trust in told.items() if trust == "nearly whole"} == {"best_dose", "step"}
-    assert {part for part, trust in told.items() if trust == "about half"} == {
+    trusted = {one.part: one.trust for one in carried(pairing, other)}
+    assert {part for part, trust in trusted.items() if trust == "nearly whole"} == {"best_dose", "step"}
+    assert {part for part, trust in trusted.items() if trust == "about half"} == {
         "best_time",
         "best_temp",
         "clock",
@@ -100,9 +100,9 @@ def test_another_basket_counts_less_for_what_it_moves(pairing):
         replace(pairing.basket, name="other"),
         replace(pairing.basket, dose_g=Dial(7, 9, 0.1)),
     ):
-        told = {one.part: one.trust for one in carried(pairing, replace(pairing, basket=other))}
-        assert told["best_temp"] == told["step"] == "nearly whole"
-        assert told["best_dose"] == told["clock"] == "about half"
+        trusted = {one.part: one.trust for one in carried(pairing, replace(pairing, basket=other))}
+        assert trusted["best_temp"] == trusted["step"] == "nearly whole"
+        assert trusted["best_dose"] == trusted["clock"] == "about half"
 
 
 def test_somebody_else_s_palate_is_none_of_yours(pairing):

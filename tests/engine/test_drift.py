@@ -24,18 +24,18 @@ def pulled(*days: int) -> list[Shot]:
     return [Shot(recipe=recipe, time_s=28, pulled_at=datetime(2026, 3, day, 9, tzinfo=UTC)) for day in days]
 
 
-def test_steps_are_what_the_clock_lost_over_what_a_step_brings(pairing: Pairing) -> None:
+def test_steps_are_what_the_shot_time_lost_over_what_a_step_brings(pairing: Pairing) -> None:
     assert pairing.grinder.grind.count == 41
     lost = DRIFT * -aged(date(2026, 3, 1), date(2026, 3, 13))
-    told = finer_today(pairing, pulled(1, 13), BELIEF, None)  # type: ignore[arg-type]
-    assert told is not None
-    assert told.mean == pytest.approx(-lost / (GRIND / 40))
-    assert told.mean > 0
+    found = finer_today(pairing, pulled(1, 13), BELIEF, None)  # type: ignore[arg-type]
+    assert found is not None
+    assert found.mean == pytest.approx(-lost / (GRIND / 40))
+    assert found.mean > 0
     later = finer_today(pairing, pulled(1), BELIEF, date(2026, 3, 13))  # type: ignore[arg-type]
-    assert later == told
+    assert later == found
 
 
-def test_nothing_is_told_of_one_day_or_of_a_grind_that_stays(pairing: Pairing) -> None:
+def test_nothing_is_said_of_one_day_or_of_a_grind_that_stays(pairing: Pairing) -> None:
     still = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(20, 20)))
     assert finer_today(pairing, pulled(4, 4), BELIEF, None) is None  # type: ignore[arg-type]
     assert finer_today(pairing, [], BELIEF, date(2026, 3, 13)) is None  # type: ignore[arg-type]

@@ -9,16 +9,16 @@ from dialopt.engine.grinder_independent import grinder_independent
 from dialopt.trade.grinder_independent import MARK_S
 
 
-def test_the_recipe_is_told_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:
+def test_the_recipe_is_stated_without_the_dial(pairing: Pairing, shots: list[Shot]) -> None:
     advice = advise(pairing, shots)
-    told = grinder_independent(advice, shots)
+    stated = grinder_independent(advice, shots)
     best = advice.sweet_spot.recipe
-    assert (told.dose_g, told.temp_c, told.ratio) == (best.dose_g, best.temp_c, 2.0)
-    assert told.flow_g_s * told.time_s.mean == pytest.approx(told.yield_g)
-    assert told.score == advice.sweet_spot.score
-    assert told.tds_pct is None
+    assert (stated.dose_g, stated.temp_c, stated.ratio) == (best.dose_g, best.temp_c, 2.0)
+    assert stated.flow_g_s * stated.time_s.mean == pytest.approx(stated.yield_g)
+    assert stated.score == advice.sweet_spot.score
+    assert stated.tds_pct is None
     # Grind numbers of this grinder run down for finer: so many steps above the sweet spot lies the mark.
-    steps = told.steps_finer_than_mark
+    steps = stated.steps_finer_than_mark
     assert steps is not None
     mark = Recipe(grind=best.grind + steps, dose_g=best.dose_g, temp_c=best.temp_c)
     assert advice.predict([mark]).time_s[0] == pytest.approx(MARK_S, rel=0.06)
@@ -31,9 +31,9 @@ def test_strength_is_that_measured_at_the_sweet_spot(pairing: Pairing, shots: li
     assert grinder_independent(advice, [*shots, *there, spilt]).tds_pct == pytest.approx(9.4)
     # Off a machine of this one temperature by far more than a reading between two marks.
     only = replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93)))
-    told = advise(only, shots)
+    stated = advise(only, shots)
     at, off = (
-        replace(there[0], recipe=replace(told.sweet_spot.recipe, temp_c=temp_c), tds_pct=tds)
+        replace(there[0], recipe=replace(stated.sweet_spot.recipe, temp_c=temp_c), tds_pct=tds)
         for temp_c, tds in ((93.2, 9.0), (90.0, 11.0))
     )
-    assert grinder_independent(told, [at, off]).tds_pct == pytest.approx(9.0)
+    assert grinder_independent(stated, [at, off]).tds_pct == pytest.approx(9.0)

@@ -28,7 +28,7 @@ def test_normals_have_an_exact_answer_in_whatever_order_the_draws_come(
         assert (by.mean, by.low, by.high) == pytest.approx((gap, low, high), abs=5e-3)
 
 
-def test_a_clock_that_is_hardly_known_lies_within_its_own_interval() -> None:
+def test_a_shot_time_that_is_hardly_known_lies_within_its_own_interval() -> None:
     """Shot times that may be minutes: their mean doesn't."""
     seconds = np.exp(normal(np.log(25), 2.0, 700))
     by = apart(seconds, np.full(700, 25.0))
@@ -38,23 +38,23 @@ def test_a_clock_that_is_hardly_known_lies_within_its_own_interval() -> None:
 
 
 def test_the_best_of_three_agrees_with_counting() -> None:
-    told = [(6.4, 0.5), (6.0, 0.8), (6.3, 0.2)]
+    normals = [(6.4, 0.5), (6.0, 0.8), (6.3, 0.2)]
     rng = np.random.default_rng(4)
-    counted = np.bincount(np.argmax([rng.normal(*one, 400_000) for one in told], axis=0), minlength=3) / 400_000
-    assert chances_best([normal(*one) for one in told]) == pytest.approx(counted, abs=5e-3)
+    counted = np.bincount(np.argmax([rng.normal(*one, 400_000) for one in normals], axis=0), minlength=3) / 400_000
+    assert chances_best([normal(*one) for one in normals]) == pytest.approx(counted, abs=5e-3)
 
 
 draws = arrays(np.float64, st.integers(1, 30), elements=st.integers(0, 6).map(float))
 
 
 @given(st.lists(draws, min_size=1, max_size=5))
-def test_chances_add_to_one_and_two_are_each_other_s_rest(told: list[Floats]) -> None:
-    chances = chances_best(told)
+def test_chances_add_to_one_and_two_are_each_other_s_rest(normals: list[Floats]) -> None:
+    chances = chances_best(normals)
     assert sum(chances) == pytest.approx(1)
     assert all(0 <= chance <= 1 for chance in chances)
-    assert chance_more(told[0], told[-1]) == pytest.approx(1 - chance_more(told[-1], told[0]))
-    if len(told) == 2:
-        assert chances[0] == pytest.approx(chance_more(*told))
+    assert chance_more(normals[0], normals[-1]) == pytest.approx(1 - chance_more(normals[-1], normals[0]))
+    if len(normals) == 2:
+        assert chances[0] == pytest.approx(chance_more(*normals))
 
 
 def test_what_is_always_the_same_shares_alike() -> None:

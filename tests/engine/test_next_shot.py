@@ -13,7 +13,7 @@ from dialopt.engine.config import CONFIG
 from dialopt.engine.costs import mishap, switching
 from dialopt.engine.next_shot import as_noted
 from dialopt.errors import BadValue
-from dialopt.model.outcome_model import OutcomeModel
+from tests.engine.outcomes import outcome_model
 
 pytestmark = pytest.mark.slow
 
@@ -159,7 +159,7 @@ def test_the_first_shot_is_the_sweet_spot(pairing: Pairing) -> None:
         assert advice.next_recipe == advice.sweet_spot.recipe
 
 
-def test_a_slip_of_the_pen_on_the_clock_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
+def test_a_mistyped_shot_time_is_survived(pairing: Pairing, shots: list[Shot]) -> None:
     slipped = [*shots, replace(shots[2], time_s=280)]
     recipe = [Recipe(grind=17, dose_g=18, temp_c=93)]
     assert advise(pairing, slipped).predict(recipe).time_s == pytest.approx([28], rel=0.12)
@@ -179,18 +179,10 @@ def test_the_switching_cost_counts_the_dials_that_move() -> None:
 
 
 def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
-    clock = np.log(np.array([[28.0, 200.0, 3.0]]))
-    outcome_model = OutcomeModel(
-        liking=np.zeros((1, 3)),
-        median_log_time=clock,
-        note=np.zeros((1, 3)),
-        score_sd=np.ones(1),
-        time_sd=np.full(1, 0.06),
-        note_sd=np.ones(1),
-        note_lapse=np.zeros(1),
-    )
+    log_time = np.log(np.array([[28.0, 200.0, 3.0]]))
+    shown = outcome_model(np.zeros((1, 3)), log_time=log_time, time_sd=0.06)
     farther = np.array([0, np.log2(200 / 60), np.log2(9 / 3)])
-    assert mishap(outcome_model) == pytest.approx(CONFIG.mishap * (np.array([0, 1, 1]) + farther), abs=1e-6)
+    assert mishap(shown) == pytest.approx(CONFIG.mishap * (np.array([0, 1, 1]) + farther), abs=1e-6)
 
 
 def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[list[str], Recipe]:
@@ -198,7 +190,7 @@ def moved(pairing: Pairing, shots: Sequence[Shot], **options: object) -> tuple[l
     return moved_dials(pairing, shots[-1].recipe, recipe), recipe
 
 
-def test_until_the_clock_is_right_the_grind_moves_alone(pairing: Pairing) -> None:
+def test_until_the_shot_time_is_right_the_grind_moves_alone(pairing: Pairing) -> None:
     for time_s, balance, finer in ((13, -2, True), (17, -1, True), (55, 2, False)):
         for seed in range(3):
             names, recipe = moved(pairing, [replace(pull(20, time_s, 5.0), balance=balance)], seed=seed)
@@ -247,15 +239,7 @@ def test_the_pairing_says_what_counts_unless_the_call_does(pairing: Pairing, sho
 
 
 def test_what_nobody_notes_is_not_counted_on() -> None:
-    here = OutcomeModel(
-        liking=np.zeros((1, 1)),
-        median_log_time=np.zeros((1, 1)),
-        note=np.zeros((1, 1)),
-        score_sd=np.ones(1),
-        time_sd=np.full(1, 0.06),
-        note_sd=np.ones(1),
-        note_lapse=np.zeros(1),
-    )
+    here = outcome_model(np.zeros((1, 1)), lapse=0.0, time_sd=0.06)
     noted = replace(pull(18), balance=0)
     assert as_noted(here, [noted]).note_lapse[0] == 0
     assert as_noted(here, [pull(18)]).note_lapse[0] == 1

@@ -69,7 +69,7 @@ def test_a_slope_is_seen_to_lead_on(other: str, finer: str) -> None:
 
 
 @either
-def test_a_slope_that_ends_with_the_dial_is_told(other: str, finer: str) -> None:
+def test_a_slope_that_ends_with_the_dial_is_said(other: str, finer: str) -> None:
     """E, the factorial runs on dials that go no farther: the longer slope's dial is named."""
     on = bench(other, finer, *UNIT)
     spot = advise(on.pairing, on.shots(ASCENT_X, (ASCENT_Y - 38.0) * 2.0)).sweet_spot

@@ -27,7 +27,7 @@ def why(pairing: Pairing, **changes: object) -> Reason:
     return reason(**(given | changes), spot=spot)  # type: ignore[arg-type]
 
 
-def test_the_clock_says_why_to_go_on_that_way(pairing: Pairing) -> None:
+def test_the_shot_time_says_why_to_go_on_that_way(pairing: Pairing) -> None:
     def by(time_s: float | None, grind: float, of: Pairing = pairing) -> tuple[str, float | None]:
         shots = [Shot(recipe=recipe(), score=5, time_s=time_s)]
         (move,) = why(of, shots=shots, next_recipe=recipe(grind=grind)).moves
@@ -56,7 +56,7 @@ def test_it_is_said_why_only_the_grind_moves(pairing: Pairing) -> None:
     assert why(pairing, shots=choked, next_recipe=recipe(grind=9)).because is None
 
 
-def test_a_choke_near_by_is_told(pairing: Pairing) -> None:
+def test_a_choke_near_by_is_mentioned(pairing: Pairing) -> None:
     shots = [
         Shot(recipe=recipe(grind=20), score=6),
         Shot(recipe=recipe(grind=12, dose_g=17.5), fault="choked"),
@@ -131,10 +131,10 @@ def test_the_first_reason_says_what_it_goes_by(pairing: Pairing) -> None:
     light = replace(pairing, bean=Bean(name="b", roast="light"))
     assert goes_by(light, hinted=["roast"]) == ("roast",)
     assert why(light, **start).roast == "light"
-    told = replace(pairing, bean=Bean(name="b", roast="light", suggested=BagRecipe(dose_g=18)))
-    assert goes_by(told, hinted=["suggestion"], earlier=2) == ("suggestion", "earlier")
-    assert why(told, **start, earlier=2).earlier == 2
-    assert goes_by(told, hinted=["roast", "suggestion"], earlier=1) == ("suggestion", "roast", "earlier")
+    suggested = replace(pairing, bean=Bean(name="b", roast="light", suggested=BagRecipe(dose_g=18)))
+    assert goes_by(suggested, hinted=["suggestion"], earlier=2) == ("suggestion", "earlier")
+    assert why(suggested, **start, earlier=2).earlier == 2
+    assert goes_by(suggested, hinted=["roast", "suggestion"], earlier=1) == ("suggestion", "roast", "earlier")
     assert why(pairing, earlier=1, hinted=["roast"]).goes_by == (), "once something was tasted"
 
 

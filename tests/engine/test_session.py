@@ -12,7 +12,7 @@ from dialopt.errors import BadValue
 
 
 @pytest.fixture
-def told(shots: list[Shot]) -> list[Shot]:
+def noted(shots: list[Shot]) -> list[Shot]:
     """Shots of which each leaves something out."""
     first, second = shots[:2]
     return [
@@ -33,21 +33,21 @@ def test_the_same_shots_give_the_same_advice(pairing: Pairing, shots: list[Shot]
     assert session.advice != advise(pairing, shots[:2], seed=3, counts="recipe")
 
 
-def test_a_frame_tells_the_same_shots(pairing: Pairing, told: list[Shot]) -> None:
-    frame = Session(pairing, told).to_frame()
+def test_a_frame_tells_the_same_shots(pairing: Pairing, noted: list[Shot]) -> None:
+    frame = Session(pairing, noted).to_frame()
     assert list(frame["fault"].fillna("")) == ["", "channelled", ""]
-    assert frame["score"].isna().tolist() == [told[0].score is None, True, True]
+    assert frame["score"].isna().tolist() == [noted[0].score is None, True, True]
     again = Session.from_frame(pairing, frame, seed=1)
-    assert again.shots == tuple(told)
-    assert Session.from_frame(pairing, frame.convert_dtypes()).shots == tuple(told)
+    assert again.shots == tuple(noted)
+    assert Session.from_frame(pairing, frame.convert_dtypes()).shots == tuple(noted)
     assert Session.from_frame(pairing, Session(pairing).to_frame()).shots == ()
     assert Session.from_frame(pairing, frame[["grind", "dose_g", "temp_c"]].assign(barista="A")).shots == tuple(
-        Shot(recipe=shot.recipe) for shot in told
+        Shot(recipe=shot.recipe) for shot in noted
     )
 
 
-def test_what_a_frame_cannot_mean_is_named(pairing: Pairing, told: list[Shot]) -> None:
-    frame = Session(pairing, told).to_frame()
+def test_what_a_frame_cannot_mean_is_named(pairing: Pairing, noted: list[Shot]) -> None:
+    frame = Session(pairing, noted).to_frame()
     with pytest.raises(BadValue, match="grind, dose_g, temp_c"):
         Session.from_frame(pairing, frame.drop(columns="grind"))
     with pytest.raises(BadValue, match="score in row 2 can't be 11"):

@@ -56,9 +56,9 @@ def test_a_level_ridge_is_a_line_and_its_ends_lie_on_it(pairing: Pairing) -> Non
 
 
 def drawn(lattice: Candidates, chances: dict[int, float]) -> Floats:
-    """Twenty draws in which each row is within half a point of the best as often as told, the others never.
+    """Twenty draws in which each row is within half a point of the best as often as given, the others never.
 
-    The first row that is told always is the best by just that half point; each draw lies elsewhere as a whole.
+    The first row given as always is the best by just that half point; each draw lies elsewhere as a whole.
     """
     liking = np.full((20, len(lattice.at.cube)), 4.0)
     for row, chance in chances.items():
@@ -136,7 +136,7 @@ def test_two_peaks_along_one_dial_are_no_line(pairing: Pairing, valley: float, i
 
 
 def test_a_ridge_that_rises_off_the_dial_is_said_to(pairing: Pairing) -> None:
-    """The score rises to the fine, hot corner, and nothing else is known: no clock, no notes."""
+    """The score rises to the fine, hot corner, and nothing else is known: no shot time, no notes."""
     rng = np.random.default_rng(5)
     shots = []
     for fine in (0.0, 0.25, 0.5, 0.75, 1.0):

@@ -24,15 +24,15 @@ def test_liking_is_that_of_the_sweet_spot(advice: Advice) -> None:
     )
 
 
-def test_each_draw_has_the_clock_of_its_own_best_setting(advice: Advice) -> None:
-    told, best = standing(advice), advice.sweet_spot.predictive.best()
+def test_each_draw_has_the_shot_time_of_its_own_best_setting(advice: Advice) -> None:
+    found, best = standing(advice), advice.sweet_spot.predictive.best()
     for row in (0, 100, len(best) - 1):
-        assert told.time_s[row] == advice.sweet_spot.predictive.draws([best[row]]).time_s[row, 0]
-        assert (told.dose_g[row], told.temp_c[row]) == (best[row].dose_g, best[row].temp_c)
-    assert told.flow_g_s == pytest.approx(advice.pairing.ratio * told.dose_g / told.time_s)
+        assert found.time_s[row] == advice.sweet_spot.predictive.draws([best[row]]).time_s[row, 0]
+        assert (found.dose_g[row], found.temp_c[row]) == (best[row].dose_g, best[row].temp_c)
+    assert found.flow_g_s == pytest.approx(advice.pairing.ratio * found.dose_g / found.time_s)
 
 
-def test_the_clock_is_a_line_along_the_grind(advice: Advice) -> None:
+def test_log_time_is_a_line_along_the_grind(advice: Advice) -> None:
     line, spot = time_line(advice), advice.sweet_spot.recipe
     assert line is not None
     for grind in (3.0, 18.0, 39.0):
@@ -54,10 +54,10 @@ def test_the_mark_is_where_the_shots_say_whichever_way_the_numbers_run(
     (mark,) = settings_finer(grinder, np.array([mark_steps(advice)]))
     assert 17 <= (mark if finer == "down" else 40 - mark) <= 20.5
     steps = grinder_independent(advice, turned).steps_finer_than_mark
-    told = standing(advice).steps_finer
+    found = standing(advice).steps_finer
     assert steps is not None
-    assert told is not None
-    assert np.quantile(told, 0.05) <= steps <= np.quantile(told, 0.95)
+    assert found is not None
+    assert np.quantile(found, 0.05) <= steps <= np.quantile(found, 0.95)
 
 
 def test_a_grind_that_cannot_be_set_has_no_line(pairing: Pairing, shots: list[Shot]) -> None:

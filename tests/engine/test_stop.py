@@ -35,9 +35,9 @@ def test_a_bag_is_shared_by_all_its_pairings(pairing: Pairing) -> None:
     next_bag = replace(bag, bean=Bean(name="shared", bag_g=100, roasted_on=date(2031, 4, 9)))
     assert stop.shots_left(bag, pulled, [(old_burrs, pulled)]) == 1
     assert stop.shots_left(bag, pulled, [(other_grinder, pulled)]) == 1
-    told_more = replace(bag, bean=Bean(name="Shared", bag_g=100, species="arabica", roaster="Imaginary Roastery"))
+    known_better = replace(bag, bean=Bean(name="Shared", bag_g=100, species="arabica", roaster="Imaginary Roastery"))
     assert stop.shots_left(bag, pulled, [(guest, pulled), (next_bag, pulled)]) == 3
-    assert stop.shots_left(bag, pulled, [(told_more, pulled)]) == 1, "a bag of which more was told"
+    assert stop.shots_left(bag, pulled, [(known_better, pulled)]) == 1, "a bag of which more is known"
 
 
 def test_stopping_is_about_worth_and_leaving_the_sweet_spot_takes_more() -> None:

@@ -60,7 +60,7 @@ LOGS: dict[str, Callable[[], list[Shot]]] = {
     "all scores 0": lambda: pulled(PLAIN, 12, score=0.0),
     "all scores 10": lambda: pulled(PLAIN, 12, score=10.0),
     "loved and loathed by turns": lambda: by_turns(12, {"score": 0, "balance": -3}, {"score": 10, "balance": 3}),
-    "notes against the clock": lambda: [
+    "notes against the shot time": lambda: [
         Shot(recipe=at_share(PLAIN, share), time_s=15 + 25 * share, score=7, balance=3 if share < 0.5 else -3)
         for share in np.linspace(0, 1, 12)
     ],

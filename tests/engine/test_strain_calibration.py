@@ -1,6 +1,6 @@
 """Intervals hold under strain what they hold without: on dials and logs nobody would wish for, and truths of the prior.
 
-A world is a draw of the model's own prior (`tests.model.generate`); some of its shots are told, the rest is foretold.
+A world is a draw of the model's own prior (`tests.model.generate`); some of its shots are read, the rest is predicted.
 """
 
 from __future__ import annotations
@@ -21,10 +21,10 @@ WORLDS, HELD_OUT, LEVEL = 6, 4, 0.9
 
 
 class Strain(NamedTuple):
-    """A bench, how many shots are told, what becomes of their settings and what is left out of what was noted."""
+    """A bench, how many shots are read, what becomes of their settings and what is left out of what was noted."""
 
     pairing: Pairing
-    told: int
+    read: int
     moved: Callable[[Floats, np.random.Generator], Floats] = lambda raw, rng: raw
     left_out: tuple[str, ...] = ()
 
@@ -66,28 +66,28 @@ def _held(advice: Advice, shots: list[Shot], liking: Floats) -> np.ndarray:
     """For each shot: whether score and time fell into their intervals, and how far off its liking was."""
     found = []
     for shot, true in zip(shots, liking, strict=True):
-        told = advice.predict_outcome(shot.recipe, LEVEL)
+        outcome = advice.predict_outcome(shot.recipe, LEVEL)
         assert shot.score is not None
         assert shot.time_s is not None
         off = abs(float(advice.predict([shot.recipe]).score_mean[0]) - float(np.clip(true, 0, 10)))
-        score, seconds = told.score, told.time_s
+        score, seconds = outcome.score, outcome.time_s
         found.append((score.low <= shot.score <= score.high, seconds.low <= shot.time_s <= seconds.high, off))
     return np.array(found, dtype=float)
 
 
 def _judged(strain: Strain, number: int) -> tuple[np.ndarray, np.ndarray]:
-    """Mean of `_held` over worlds, by nothing but the prior and by what was told."""
+    """Mean of `_held` over worlds, by nothing but the prior and by what was read."""
     before, after = [], []
     blank = advise(strain.pairing, [])
     for world in range(WORLDS):
         rng = np.random.default_rng([41, number, world])
-        raw = some_settings(strain.pairing, strain.told + HELD_OUT, rng).raw
-        raw[: strain.told] = strain.moved(raw[: strain.told], rng)
+        raw = some_settings(strain.pairing, strain.read + HELD_OUT, rng).raw
+        raw[: strain.read] = strain.moved(raw[: strain.read], rng)
         _, liking, observations = generate(inputs_from_array(strain.pairing, raw), rng)
-        shots = [_shot(observations, row, strain.left_out if row < strain.told else ()) for row in range(len(raw))]
-        held_out, true = shots[strain.told :], liking[strain.told :]
+        shots = [_shot(observations, row, strain.left_out if row < strain.read else ()) for row in range(len(raw))]
+        held_out, true = shots[strain.read :], liking[strain.read :]
         before.append(_held(blank, held_out, true))
-        after.append(_held(advise(strain.pairing, shots[: strain.told]), held_out, true))
+        after.append(_held(advise(strain.pairing, shots[: strain.read]), held_out, true))
     return np.concatenate(before).mean(axis=0), np.concatenate(after).mean(axis=0)
 
 

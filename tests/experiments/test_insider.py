@@ -3,6 +3,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from functools import partial
 from itertools import product
 from pathlib import Path
 from typing import cast
@@ -20,11 +21,10 @@ from experiments.insider import (
     Bags,
     Draw,
     Quantiles,
-    clock_of,
     draw_cliffs,
-    draw_either,
     draw_next_bags,
     draw_ridges,
+    flow_of,
     insider_fit,
     insider_rows,
     log_chances,
@@ -33,18 +33,12 @@ from experiments.page import INSIDER_LOSSES, INSIDER_STOPS
 from experiments.study import RESULTS
 from experiments.trial import shot_rng
 from experiments.worlds import make, make_pair
-from experiments.worlds.clock import Floats
-from experiments.worlds.kit import Kit
+from experiments.worlds.bench import Floats, Kit
 from experiments.worlds.world import World, fineness
 
 pytestmark = pytest.mark.slow
 
 DRAWS = 1500
-
-
-def kitchen(world: World) -> Kit:
-    pairing = world.pairing
-    return Kit(grinder=pairing.grinder, machine=pairing.machine, basket=pairing.basket)
 
 
 def somewhere(world: World, seed: int) -> Recipe:
@@ -54,28 +48,28 @@ def somewhere(world: World, seed: int) -> Recipe:
 
 def at(bags: Bags, world: World, recipe: Recipe) -> tuple[Floats, Floats]:
     where = fineness(world.pairing, np.array([recipe.grind])), np.array([recipe.dose_g]), np.array([recipe.temp_c])
-    return bags.taste(*where).ravel(), bags.clock.log_s(*where).ravel()
+    return bags.taste(*where).ravel(), bags.flow.log_s(*where).ravel()
 
 
 def by_quantiles(draw: Draw, kit: Kit, points: Floats) -> Bags:
     return draw(cast(np.random.Generator, Quantiles(points)), kit)
 
 
-@pytest.mark.parametrize("draw", [draw_ridges, draw_cliffs, draw_either])
+@pytest.mark.parametrize("draw", [draw_ridges, draw_cliffs, partial(draw_cliffs, every=False)])
 def test_the_bags_believed_in_are_those_that_the_simulator_draws(draw: Draw) -> None:
     world, rng = make("ridge", 5), np.random.default_rng(0)
     recipe = somewhere(world, 1)
-    believed = at(by_quantiles(draw, kitchen(world), rng.standard_normal((DRAWS, 24))), world, recipe)
-    drawn = zip(*(at(draw(rng, kitchen(world)), world, recipe) for _ in range(DRAWS)), strict=True)
+    believed = at(by_quantiles(draw, Kit.of(world.pairing), rng.standard_normal((DRAWS, 24))), world, recipe)
+    drawn = zip(*(at(draw(rng, Kit.of(world.pairing)), world, recipe) for _ in range(DRAWS)), strict=True)
     for one, other in zip(believed, drawn, strict=True):
         assert ks_2samp(one, np.ravel(other)).pvalue > 0.001
 
 
 def true_bag(world: World) -> Bags:
-    return Bags(taste=world.taste, lean=world.lean, clock=clock_of(world), taster=world.taster)
+    return Bags(taste=world.taste, lean=world.lean, flow=flow_of(world), taster=world.taster)
 
 
-def test_the_clock_of_a_bag_is_told_from_its_times() -> None:
+def test_the_flow_of_a_bag_is_told_from_its_times() -> None:
     world = make("cliff", 8)
     for seed in range(5):
         recipe = somewhere(world, seed)
@@ -111,13 +105,13 @@ def test_a_log_is_read_as_weighing_many_bags_reads_it() -> None:
     there = inputs(world.pairing, [somewhere(world, seed) for seed in range(10, 16)])
     read = insider_fit(draw_cliffs, world.pairing, log, (), np.random.default_rng(1), None, MODEL)
 
-    many = by_quantiles(draw_cliffs, kitchen(world), np.random.default_rng(2).standard_normal((400_000, 24)))
+    many = by_quantiles(draw_cliffs, Kit.of(world.pairing), np.random.default_rng(2).standard_normal((400_000, 24)))
     weight = np.exp(log_chances(many, world.pairing, log).sum(axis=1))
     weight /= weight.sum()
     assert 1 / np.sum(weight**2) > 300
     for mine, theirs in (
         (read.liking(there), many.taste(there.fine, there.raw[:, 1], there.raw[:, 2])),
-        (read.median_log_time(there), many.clock.log_s(there.fine, there.raw[:, 1], there.raw[:, 2])),
+        (read.median_log_time(there), many.flow.log_s(there.fine, there.raw[:, 1], there.raw[:, 2])),
     ):
         mean = weight @ theirs
         sd = np.sqrt(weight @ (theirs - mean) ** 2)
@@ -130,7 +124,7 @@ def test_a_second_bag_is_believed_to_run_as_second_bags_do() -> None:
     for seed, point in enumerate(points):
         before, after = make_pair("new_bag", seed)
         recipe = after.best
-        bags = draw_next_bags(cast(np.random.Generator, Quantiles(point[None])), kitchen(after), before=before)
+        bags = draw_next_bags(cast(np.random.Generator, Quantiles(point[None])), Kit.of(after.pairing), before=before)
         assert bags.taster == before.taster == after.taster
         believed.append(float(at(bags, after, recipe)[1].item() - np.log(before.time_s(recipe))))
         true.append(float(np.log(after.time_s(recipe) / before.time_s(recipe))))

@@ -1,20 +1,25 @@
 from __future__ import annotations
 
 import importlib
-import os
-import sys
 from importlib.util import find_spec
 
 import numpy as np
 import pytest
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
-from experiments.measured import cost_of
 from experiments.methods import METHODS, Absent
-from experiments.methods.grid import FIRST_SHOTS, from_indices, from_unit, opening, to_indices, to_unit, unit_grid
-from experiments.methods.method import best_scoring, middle
+from experiments.methods.method import (
+    FIRST_SHOTS,
+    best_scoring,
+    from_indices,
+    from_unit,
+    middle,
+    opening,
+    to_indices,
+    to_unit,
+    unit_grid,
+)
 from experiments.methods.rule_of_thumb import RuleOfThumb
-from experiments.timing import Timing, as_markdown, measure, ratios, some_shots
 from experiments.worlds import make
 
 OPTIONAL = {"optuna_tpe": "optuna", "optuna_gp": "torch", "bask": "bask", "botorch": "botorch"}
@@ -136,31 +141,3 @@ def test_optional_methods_run_where_their_package_is_installed(name: str) -> Non
         recipe = world.pairing.check(method.ask(shots))
         assert world.pairing.check(method.recommend(shots))
         shots.append(world.pull(recipe, np.random.default_rng([4, index])))
-
-
-def test_times_are_measured_and_set_beside_each_other() -> None:
-    calls: list[int] = []
-    timing = measure("counting", lambda: calls.append(1), runs=5)
-    assert (len(calls), timing.runs) == (6, 5)
-    assert 0 <= timing.median_s <= timing.slowest_s
-    timings = [
-        Timing(name="advise, 12 shots", median_s=0.1, slowest_s=0.2, runs=3),
-        Timing(name="scikit-optimize tell and ask, 12 shots", median_s=0.4, slowest_s=0.5, runs=3),
-    ]
-    assert ratios(timings) == [(12, pytest.approx(4.0))]
-    assert "| scikit-optimize over advise, 12 shots | 4.0 × |" in as_markdown(timings)
-
-
-def test_the_shots_that_are_timed_are_as_many_as_asked_for() -> None:
-    assert len(some_shots(make("ridge", 4), 12)) == 12
-
-
-def test_peak_memory_is_that_of_the_command_alone() -> None:
-    surroundings = dict(os.environ)
-    small = cost_of([sys.executable, "-S", "-c", "pass"], surroundings)
-    large = cost_of([sys.executable, "-S", "-c", "bytearray(b'x') * 100_000_000"], surroundings)
-    assert 3 < small.peak_mb < 40
-    assert 90 < large.peak_mb - small.peak_mb < 130
-    assert 0 < small.cpu_s < large.cpu_s
-    with pytest.raises(RuntimeError, match="ended with 3: no such luck"):
-        cost_of([sys.executable, "-S", "-c", "import sys; print('no such luck'); sys.exit(3)"], surroundings)

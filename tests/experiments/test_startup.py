@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 
 import pytest
@@ -23,12 +22,12 @@ import time:       100 |        100 |     numpy._core
 
 
 def test_a_profile_names_what_was_imported(tmp_path: Path) -> None:
-    found = profile("numpy", ["-c", "import numpy"], os.environ, str(tmp_path), runs=1)
+    found = profile("numpy", ["-c", "import numpy"], tmp_path, runs=1)
     assert next(iter(found.packages_ms)) == "numpy"
     assert found.import_ms >= sum(found.packages_ms.values()) - 1
     assert found.modules > 50
     with pytest.raises(RuntimeError, match="ended with 1"):
-        profile("none", ["-c", "import no_such_thing"], os.environ, str(tmp_path), runs=1)
+        profile("none", ["-c", "import no_such_thing"], tmp_path, runs=1)
 
 
 def test_the_committed_profile_is_of_these_groups_and_light_where_it_should_be() -> None:

@@ -14,7 +14,7 @@ from experiments.plan import Trial
 from experiments.study import main
 from experiments.trial import Row, run
 
-FILES = ("results.csv.gz", "summary.csv", "study.json")
+FILES = ("results.csv.gz", "summary.csv", "about.json")
 FEW = ["--families", "ridge,edge", "--methods", "rule_of_thumb,sobol", "--tasks", "3", "--shots", "3"]
 
 
@@ -22,6 +22,7 @@ def files(folder: Path) -> list[bytes]:
     return [(folder / name).read_bytes() for name in FILES]
 
 
+@pytest.mark.slow
 def test_the_study_writes_the_same_files_whatever_the_number_of_jobs(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -82,39 +83,36 @@ def test_rows_of_other_methods_are_kept(tmp_path: Path, capsys: pytest.CaptureFi
     assert "--seed must be as it was: 1" in capsys.readouterr().err
 
 
-def test_rows_of_other_code_and_without_times_are_kept_with_a_word(
+def test_rows_of_other_code_are_kept_with_a_word(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     words = ["--families", "ridge", "--tasks", "2", "--shots", "1", "--against", "sobol", "--out", str(tmp_path / "s")]
     assert main([*words, "--methods", "sobol"]) == 0
-    (tmp_path / "s" / "seconds.csv").unlink()
     monkeypatch.setattr(study, "CODE", "newer")
     assert main([*words, "--methods", "rule_of_thumb", "--keep", "sobol"]) == 0
     assert f"other code than this: sobol ({CODE})." in capsys.readouterr().err
-    about = json.loads((tmp_path / "s" / "study.json").read_text())
+    about = json.loads((tmp_path / "s" / "about.json").read_text())
     assert about["codes"] == {"rule_of_thumb": "newer", "sobol": CODE}
     assert f"other code than newer: sobol ({CODE})." in (tmp_path / "s.html").read_text()
-    seconds = pd.read_csv(tmp_path / "s" / "seconds.csv").groupby("method")["seconds"].count()
-    assert seconds.to_dict() == {"rule_of_thumb": 4, "sobol": 0}
 
 
 def test_kept_rows_whose_code_was_not_written_down_are_earlier_ones(tmp_path: Path) -> None:
     out = tmp_path / "s"
     words = ["--families", "ridge", "--shots", "1", "--against", "sobol", "--methods", "sobol", "--out", str(out)]
     assert main([*words, "--tasks", "1"]) == 0
-    about = json.loads((out / "study.json").read_text())
+    about = json.loads((out / "about.json").read_text())
     assert about.pop("codes") == {"sobol": CODE}
-    (out / "study.json").write_text(json.dumps(about))
+    (out / "about.json").write_text(json.dumps(about))
     assert main([*words, "--tasks", "1", "--keep", "sobol"]) == 0
-    assert json.loads((out / "study.json").read_text())["codes"] == {"sobol": "earlier"}
+    assert json.loads((out / "about.json").read_text())["codes"] == {"sobol": "earlier"}
     assert main([*words, "--tasks", "2", "--keep", "sobol"]) == 0
-    assert json.loads((out / "study.json").read_text())["codes"] == {"sobol": f"earlier and {CODE}"}
+    assert json.loads((out / "about.json").read_text())["codes"] == {"sobol": f"earlier and {CODE}"}
 
 
 def test_versions_of_what_was_measured_are_written_down(tmp_path: Path) -> None:
     words = ["--families", "ridge", "--tasks", "1,skopt_eager=0", "--shots", "1", "--against", "skopt_default"]
     assert main([*words, "--methods", "skopt_default,skopt_eager,sobol", "--out", str(tmp_path / "s")]) == 0
-    about = json.loads((tmp_path / "s" / "study.json").read_text())
+    about = json.loads((tmp_path / "s" / "about.json").read_text())
     assert list(about["packages"]) == ["skopt_default"]
     assert f"skopt_default ({about['packages']['skopt_default']})" in (tmp_path / "s.html").read_text()
 

@@ -1,15 +1,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from types import SimpleNamespace
 
 import numpy as np
-import pandas as pd
 import pytest
 
 from dialopt import Pairing, Recipe, Shot
-from experiments.methods import METHODS, Method, Posterior
+from experiments.methods import METHODS, Method
 from experiments.methods.method import best_scoring, middle
-from experiments.summary import stopping, summarise
 from experiments.trial import bag, follow, run, shot_rng
 from experiments.worlds import World, make
 
@@ -43,25 +42,33 @@ class Known:
     def recommend(self, shots: Sequence[Shot]) -> Recipe:
         return self.recipe
 
-    def posterior(self, shots: Sequence[Shot], best: Recipe) -> Posterior:
-        return Posterior(
-            holds=(False, best == self.recipe, True),
-            score=((11, 12), (0, 5), (0, 10)),
-            prob_near_optimal=0.75,
+    def advice(self, shots: Sequence[Shot]) -> SimpleNamespace:
+        """Regions that hold nothing at 50 %, its recipe at 80 %, and at 90 % whatever is no hotter."""
+        scores = {0.5: (11, 12), 0.8: (0, 5), 0.9: (0, 10)}
+
+        def contains(recipe: Recipe, level: float) -> bool:
+            return recipe.temp_c <= self.recipe.temp_c if level > 0.8 else level == 0.8 and recipe == self.recipe
+
+        def predicted(recipe: Recipe, level: float) -> SimpleNamespace:
+            low, high = scores[level]
+            return SimpleNamespace(score=SimpleNamespace(low=low, high=high))
+
+        spot = SimpleNamespace(contains=contains, prob_near_optimal=0.75)
+        return SimpleNamespace(
+            sweet_spot=spot,
+            predict_outcome=predicted,
+            next_recipe=self.recipe,
             settled=len(shots) >= 2,
             gp_weight=0.25,
         )
-
-    def region_share(self, shots: Sequence[Shot], recipes: Sequence[Recipe]) -> float:
-        return 0.5
 
 
 @pytest.mark.parametrize("name", OWN)
 @pytest.mark.parametrize("family", ["ridge", "weak_dial"])
 def test_a_trial_is_deterministic_and_stays_on_the_dials(name: str, family: str) -> None:
-    rows, again = (run(family, name, 1, shots=6, seed=2) for _ in range(2))
-    assert [row["shots"] for row in rows] == list(range(7))
-    assert [{**row, "seconds": 0} for row in rows] == [{**row, "seconds": 0} for row in again]
+    rows, again = (run(family, name, 1, shots=5, seed=2) for _ in range(2))
+    assert [row["shots"] for row in rows] == list(range(6))
+    assert rows == again
     assert all(row["regret"] >= 0 and row["close"] == (row["regret"] <= 0.5) for row in rows)
 
 
@@ -95,12 +102,13 @@ def test_rows_tell_whether_the_region_and_the_predicted_intervals_held() -> None
     assert all((row["in50"], row["in80"], row["in90"]) == (False, True, True) for row in rows)
     assert all(not row["predicted50"] and row["predicted90"] for row in rows)
     assert [row["settled"] for row in rows] == [False, False, True, True]
-    assert {row["region_share"] for row in rows} == {0.5}
+    [share] = {row["region_share"] for row in rows}
+    assert 0.1 < share < 0.9
 
 
 def test_the_rule_of_thumb_beats_random_choice_on_a_ridge() -> None:
     rule, chance = [], []
-    for task in range(60):
+    for task in range(30):
         world, _ = bag("ridge", 700_000 + task)
         methods: list[tuple[list[float], Method]] = [
             (rule, METHODS["rule_of_thumb"](world.pairing, task)),
@@ -119,39 +127,3 @@ def test_a_second_bag_comes_with_the_shots_of_the_first() -> None:
     assert len(shots) == 10
     assert bag("carry_new_bag", 4)[1] == earlier
     assert bag("ridge", 4)[1] == ()
-
-
-def rows_of(method: str, losses: list[float], **more: object) -> list[dict[str, object]]:
-    return [
-        {"family": "f", "method": method, "task": task, "shots": 6, "regret": regret, "next_regret": 1.0, **more}
-        for task, regret in enumerate(losses)
-    ]
-
-
-def test_the_summary_pairs_methods_by_task() -> None:
-    """Losses that differ by exactly 1 on each task: the paired interval has no width, though the losses spread."""
-    mine = [0.0, 1.0, 2.0, 3.0]
-    table = summarise(pd.DataFrame(rows_of("a", mine) + rows_of("b", [x + 1 for x in mine])), "a", seed=0)
-    a, b = table[table["method"] == "a"].iloc[0], table[table["method"] == "b"].iloc[0]
-    assert (a["regret"], b["regret"], a["close_pct"]) == (1.5, 2.5, 25.0)
-    assert (b["against_low"], b["against"], b["against_high"]) == (1.0, 1.0, 1.0)
-    assert a["regret_low"] < 1.5 < a["regret_high"]
-    assert a["worst_decile"] == 3.0
-    assert np.isnan(a["against"])
-
-
-def test_the_bootstrap_interval_is_about_that_of_the_normal() -> None:
-    losses = list(np.random.default_rng(0).normal(5, 1, 400))
-    row = summarise(pd.DataFrame(rows_of("a", losses)), "a", seed=0).iloc[0]
-    assert row["regret_high"] - row["regret_low"] == pytest.approx(2 * 1.96 * np.std(losses) / 20, rel=0.1)
-
-
-def test_stopping_counts_the_first_settled_shot_of_each_bag() -> None:
-    rows = []
-    for task, (settles, regret) in enumerate([(4, 0.1), (6, 0.9), (99, 0.2)]):
-        for shots in range(9):
-            row = {"family": "f", "method": "m", "task": task, "shots": shots, "regret": regret}
-            rows.append(row | {"settled": shots >= settles, "prob_near_optimal": 0.8, "in90": task == 0})
-    line = stopping(pd.DataFrame(rows)).iloc[0]
-    assert line["settled_pct"] == pytest.approx(66.6667)
-    assert (line["by_shot"], line["off_pct"], line["stated_pct"], line["in90_pct"]) == (6, 50, 80, 50)

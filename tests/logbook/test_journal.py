@@ -18,7 +18,7 @@ from pathlib import Path
 from zlib import crc32
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked
@@ -28,6 +28,7 @@ from dialopt.logbook.journal import journal_of, read, replay
 from dialopt.logbook.restore import restored
 from dialopt.logbook.schema import KEYS, STEPS
 from dialopt.trade.bean import Bean
+from tests.examples import examples
 from tests.logbook.conftest import Clock, pairing_of, shot_of
 from tests.logbook.test_advice import advice_on
 
@@ -95,7 +96,7 @@ OPERATIONS = {
 }
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(done=st.lists(st.sampled_from([*OPERATIONS]), max_size=12))
 def test_whatever_was_done_the_journal_makes_an_equal_logbook(done):
     clock = Clock()
@@ -302,7 +303,7 @@ def test_a_damaged_journal_of_a_whole_logbook_is_said_with_what_to_do(filled, cl
         assert book.check() == []
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(data=st.data())
 def test_no_damage_makes_a_line_that_was_never_written(data, tmp_path_factory):
     path = tmp_path_factory.mktemp("journal") / "logbook.jsonl"

@@ -36,6 +36,7 @@ def _logging(home, turns):
     return subprocess.Popen([sys.executable, "-c", LOGGING, str(home), str(turns)], stdout=subprocess.PIPE, text=True)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="SIGKILL is POSIX's")
 def test_every_confirmed_shot_survives_a_kill(home, clock, a_pairing):
     rng = random.Random(20310409)
@@ -70,6 +71,7 @@ def test_every_confirmed_shot_survives_a_kill(home, clock, a_pairing):
     assert len(kept) <= len(confirmed) + 20  # at most the one shot in flight at each kill beyond those confirmed
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="SIGKILL is POSIX's")
 def test_an_import_that_is_killed_is_there_whole_or_not_at_all(home, clock, a_pairing):
     script = LOGGING.split("    for turn in")[0] + textwrap.indent(

@@ -13,7 +13,7 @@ from dialopt.logbook.book import Logbook
 from dialopt.shell.main import main
 from experiments.load import Clock, build
 
-SMALL, LARGE, SHOTS = 5, 200, 50
+SMALL, LARGE, SHOTS = 5, 60, 50
 A_PAIRING = 200
 """Steps allowed for each further pairing, which only has to be put in order; its shots would take several thousand."""
 COMMANDS = (

@@ -5,13 +5,13 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 from dialopt.errors import BadValue, NotFound, Refused
 from dialopt.logbook.book import Logbook
 from dialopt.trade.shot import Shot
+from tests.examples import examples
 from tests.logbook.conftest import pairing_of, shot_of
 
 
@@ -261,5 +261,5 @@ class Undoing(RuleBasedStateMachine):
         assert self.book.pairing(self.number).shots == len(self.now)
 
 
-Undoing.TestCase.settings = settings(max_examples=30, stateful_step_count=20, deadline=None)
+Undoing.TestCase.settings = examples(30, stateful_step_count=20)
 TestUndoing = Undoing.TestCase

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from dialopt.errors import NotFound, Refused
@@ -24,7 +24,8 @@ from dialopt.logbook.spreadsheet import (
     unguarded,
 )
 from dialopt.trade.shot import FAULTS
-from experiments.bad_input.shots import shots_noted
+from tests.bad_input.files import shots_noted
+from tests.examples import examples
 
 # In.
 
@@ -191,7 +192,7 @@ def test_files_that_cannot_be_read(tmp_path):
         read_csv(tmp_path / "book.csv")
 
 
-@settings(max_examples=400)
+@examples(400)
 @given(
     st.text(alphabet='grindose_tmpc,;\t\n\r"18.9-+= \x00\x0b\u2028')
     | st.text().map(lambda tail: FULL + "18,18,93," + tail)
@@ -222,7 +223,7 @@ NOTES = st.text(max_size=60) | st.text(alphabet="'=+-@,;\"\t\r\n\x00\ufeff x", m
 SHOTS = shots_noted(NOTES)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(st.lists(SHOTS, min_size=1, max_size=6))
 def test_export_then_import_is_the_identity(shots):
     with tempfile.TemporaryDirectory() as folder:

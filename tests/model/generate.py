@@ -1,4 +1,4 @@
-"""Logs drawn from the model's own belief, for checks of the sampler: prior draw → curve → shots as arrays."""
+"""Logs drawn from the model's own prior, for checks of the sampler: prior draw → curve → shots as arrays."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def generate(
 def _choking(at: Inputs, rng: np.random.Generator) -> Floats:
     """A draw of the prior under which a puck at each of these settings chokes, (1, k).
 
-    Choking is a toss by the clock, so a draw is kept when all tosses say so: what is left is the prior given that.
+    Choking is a toss by the shot time, so a draw is kept when all tosses say so: what is left is the prior given that.
     """
     while True:
         point = rng.standard_normal((1, len(NAMES))) * (BREADTH if rng.random() < BROAD_SHARE else 1.0)

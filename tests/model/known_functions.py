@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing
+from dialopt.model.gaussian_process import GaussianProcess
 from dialopt.model.observations import Inputs, inputs_from_array
 
 BRANIN_LEAST = 0.397887
@@ -90,3 +91,9 @@ HARTMANN = Known(
     greatest=0.0,
     best=HARTMANN_AT,
 )
+
+
+def sound_process(pairing: Pairing, at: Inputs, score: np.ndarray) -> GaussianProcess:
+    """The process fitted to scores of which none is an outlier."""
+    none = np.zeros(len(score))
+    return GaussianProcess(pairing, at, score, outlier_before=none, outlier=none)

@@ -20,7 +20,7 @@ from dialopt.model.parametric import sample_parametric
 from dialopt.model.priors import NAMES, PRIORS
 from tests.model.generate import generate, some_settings
 
-COLUMNS = (*NAMES, "liking", "mean liking", "clock today")
+COLUMNS = (*NAMES, "liking", "mean liking", "shot time today")
 
 
 class Log(NamedTuple):

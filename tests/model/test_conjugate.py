@@ -137,7 +137,8 @@ def test_peak_and_residual_are_drawn_from_their_exact_posterior(
     assert np.abs(known.covariance - np.diag(variance)).max() > 0.01, "the check must see covariances"
 
 
-def test_the_sampler_on_a_held_curve_is_the_mixture_over_spoiled_shots(tasted: Observations, new: Inputs) -> None:
+@pytest.mark.slow
+def test_the_sampler_on_a_held_curve_is_the_mixture_over_outliers(tasted: Observations, new: Inputs) -> None:
     """With a start that pins the curve only peak, residual and 2⁵ states of five shots are open: all exact."""
     parts, log_weight = [], []
     for state in itertools.product((0, 1), repeat=len(ROWS)):
@@ -158,6 +159,6 @@ def test_the_sampler_on_a_held_curve_is_the_mixture_over_spoiled_shots(tasted: O
     assert draws.coordinates == pytest.approx(np.tile(HELD, (8192, 1)), abs=1e-3)
     assert draws.log_evidence == pytest.approx(logsumexp(log_weight), abs=0.05)
     assert draws.outlier.mean(axis=0) == pytest.approx(struck, abs=0.03)
-    assert draws.outlier_before == pytest.approx(MODEL.outlier_share), "neither clock nor note says which"
+    assert draws.outlier_before == pytest.approx(MODEL.outlier_share), "neither shot time nor note says which"
     assert liking.mean(axis=0) == pytest.approx(mean, abs=0.05)
     assert liking.std(axis=0) == pytest.approx(np.sqrt(second - mean**2), rel=0.04)

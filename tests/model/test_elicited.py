@@ -26,7 +26,7 @@ def with_bean(pairing: Pairing, **given: object) -> Pairing:
     return replace(pairing, bean=Bean(name="hinted", **given))  # type: ignore[arg-type]  # one field at a time
 
 
-def test_most_bags_give_no_hint(pairing: Pairing) -> None:
+def test_most_bags_elicit_nothing(pairing: Pairing) -> None:
     assert elicited_priors(pairing) == ()
     assert elicited_priors(with_bean(pairing, roast="medium")) == ()
     assert elicited_priors(with_bean(pairing, suggested=BagRecipe(ratio=2.2))) == ()
@@ -53,26 +53,26 @@ def test_a_dose_for_another_basket_says_nothing(pairing: Pairing) -> None:
     assert len(elicited_priors(with_bean(pairing, suggested=BagRecipe(dose_g=16)))) == 1
 
 
-def test_a_hint_moves_the_start() -> None:
+def test_an_elicited_prior_moves_the_initial_distribution() -> None:
     from dialopt.model.elicited import ElicitedPrior
 
-    start = informed_initial([], [ElicitedPrior("temp_best", 1.0, PRIORS.temp_best.spread)], robust_weight=0.3)
+    initial = informed_initial([], [ElicitedPrior("temp_best", 1.0, PRIORS.temp_best.spread)], robust_weight=0.3)
     row = NAMES.index("temp_best")
-    assert start.informative == 0.7
+    assert initial.informative == 0.7
     # A reading as wide as the prior: half-way between the two, and √½ as wide.
-    informed = np.zeros((1, len(NAMES))) + start.centre
+    informed = np.zeros((1, len(NAMES))) + initial.centre
     assert PRIORS.unpack(informed)["temp_best"][0, 0] == pytest.approx(0.5, abs=1e-6)
-    assert start.root[row, row] == pytest.approx(math.sqrt(0.5), abs=1e-6)
-    assert np.delete(start.centre, row) == pytest.approx(np.zeros(len(NAMES) - 1))
+    assert initial.root[row, row] == pytest.approx(math.sqrt(0.5), abs=1e-6)
+    assert np.delete(initial.centre, row) == pytest.approx(np.zeros(len(NAMES) - 1))
 
 
 def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
-    told = {
+    beans = {
         "plain": pairing,
         "hot": with_bean(pairing, suggested=BagRecipe(temp_c=95, dose_g=19)),
         "dark": with_bean(pairing, roast="dark"),
     }
-    first = {name: [advise(one, [], seed=seed) for seed in range(6)] for name, one in told.items()}
+    first = {name: [advise(one, [], seed=seed) for seed in range(3)] for name, one in beans.items()}
     temp_c = {name: np.mean([advice.next_recipe.temp_c for advice in tries]) for name, tries in first.items()}
     dose_g = {name: np.mean([advice.next_recipe.dose_g for advice in tries]) for name, tries in first.items()}
     assert temp_c["hot"] > temp_c["plain"] > temp_c["dark"]
@@ -95,9 +95,9 @@ def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
     )
 
 
-def test_what_cannot_be_set_is_not_hinted_at(pairing: Pairing) -> None:
-    told = with_bean(pairing, suggested=BagRecipe(temp_c=94, dose_g=18.5), roast="dark")
-    still = replace(told, machine=Machine(name="m", temp_c=Dial(92, 92)), basket=Basket(dose_g=Dial(18, 18)))
-    assert len(elicited_priors(told)) == 2
+def test_what_cannot_be_set_elicits_nothing(pairing: Pairing) -> None:
+    suggested = with_bean(pairing, suggested=BagRecipe(temp_c=94, dose_g=18.5), roast="dark")
+    still = replace(suggested, machine=Machine(name="m", temp_c=Dial(92, 92)), basket=Basket(dose_g=Dial(18, 18)))
+    assert len(elicited_priors(suggested)) == 2
     assert elicited_priors(still) == ()
     assert elicited_priors(with_bean(still, roast="dark")) == ()

@@ -8,6 +8,7 @@ from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.model.gaussian_process import GRID, USUAL_SCORE, GaussianProcess, kernel_of
 from dialopt.model.likelihood import OUTLIER_SCORE
 from dialopt.model.observations import Floats, inputs
+from tests.model.known_functions import sound_process
 from tests.model.test_normal import PROCESS_X, PROCESS_Y
 
 
@@ -34,10 +35,7 @@ def process_scores() -> np.ndarray:
 def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pairing) -> None:
     """Stationary point (0.389, 0.306), both eigenvalues below 0: Montgomery (read), recomputed by least squares."""
     at = inputs(process_pairing, process_recipes(PROCESS_X))
-    plain = GaussianProcess(
-        process_pairing, at, process_scores(), outlier_before=np.zeros(len(PROCESS_Y)), outlier=np.zeros(len(PROCESS_Y))
-    )
-    draws = plain.draw(2000, np.random.default_rng(1))
+    draws = sound_process(process_pairing, at, process_scores()).draw(2000, np.random.default_rng(1))
     axis = np.linspace(-1.4, 1.4, 29)
     grid = np.stack(np.meshgrid(axis, axis, indexing="ij"), axis=-1).reshape(-1, 2)
     surface = draws.liking(inputs(process_pairing, process_recipes(grid))).mean(axis=0)
@@ -54,7 +52,7 @@ def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pair
     assert np.all(np.linalg.eigvalsh(second) < 0)
 
 
-def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[Shot]) -> None:
+def test_evidence_is_the_average_over_the_hyperparameters(pairing: Pairing, shots: list[Shot]) -> None:
     at = inputs(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
     outlier = np.array([0, 0, 0, 0, 0, 0.5])
@@ -62,7 +60,7 @@ def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[
     plain = GaussianProcess(pairing, at, score, outlier_before=outlier_before, outlier=outlier)
 
     def densities(chance: Floats) -> Floats:
-        """Of the scores under each guess; a spoiled one has the mean and variance of the mixture that it is."""
+        """Of the scores under each set of hyperparameters; an outlier has the mixture's mean and variance."""
         shift, spread = OUTLIER_SCORE
         mean = USUAL_SCORE + shift * chance
         extra = 1e-6 + spread**2 * chance + shift**2 * chance * (1 - chance)
@@ -80,13 +78,12 @@ def test_evidence_is_the_average_over_the_guesses(pairing: Pairing, shots: list[
 def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Shot]) -> None:
     at = inputs(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
-    plain = GaussianProcess(pairing, at, score, outlier_before=np.zeros(len(shots)), outlier=np.zeros(len(shots)))
+    process = sound_process(pairing, at, score)
     new = inputs(pairing, [Recipe(grind=g, dose_g=18.4, temp_c=94) for g in (10, 17, 30)])
-    draws = plain.draw(6000, np.random.default_rng(0)).liking(new)
+    draws = process.draw(6000, np.random.default_rng(0)).liking(new)
     mean, second = np.zeros(3), np.zeros(3)
-    for hyperparameters, share in zip(GRID, plain.share, strict=True):
-        process = plain._fitted(hyperparameters)
-        at_new, sd = process.predict(new.cube, return_std=True)
+    for hyperparameters, share in zip(GRID, process.share, strict=True):
+        at_new, sd = process._fitted(hyperparameters).predict(new.cube, return_std=True)
         variance = sd**2 - hyperparameters.noise_sd**2
         mean += share * at_new
         second += share * (variance + at_new**2)
@@ -97,8 +94,6 @@ def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Sho
 
 def test_fixed_dials_are_left_out(process_pairing: Pairing) -> None:
     at = inputs(process_pairing, process_recipes(PROCESS_X))
-    draws = GaussianProcess(
-        process_pairing, at, process_scores(), outlier_before=np.zeros(13), outlier=np.zeros(13)
-    ).draw(3, np.random.default_rng(0))
+    draws = sound_process(process_pairing, at, process_scores()).draw(3, np.random.default_rng(0))
     assert draws.samples[0].before.frequencies.shape[0] == 2
     assert draws.liking(at).shape == (3, 13)

@@ -24,37 +24,37 @@ from dialopt.model.task_correlation import (
 K = len(NAMES)
 
 
-def density(start: InitialDistribution, points: np.ndarray) -> np.ndarray:
+def density(initial: InitialDistribution, points: np.ndarray) -> np.ndarray:
     """Of its normals, worked out by scipy."""
-    told = multivariate_normal(start.centre, start.root @ start.root.T).pdf(points)
+    informative = multivariate_normal(initial.centre, initial.root @ initial.root.T).pdf(points)
     usual = multivariate_normal(np.zeros(K)).pdf(points)
     broad = multivariate_normal(np.zeros(K), BREADTH**2 * np.eye(K)).pdf(points)
     priors = (1 - BROAD_SHARE) * usual + BROAD_SHARE * broad
-    return np.asarray(start.informative * told + (1 - start.informative) * priors)
+    return np.asarray(initial.informative * informative + (1 - initial.informative) * priors)
 
 
-def test_the_usual_start_is_the_prior_and_a_broad_share() -> None:
-    start = usual_initial()
-    points = start.draw(4000, np.random.default_rng(0))
+def test_the_usual_initial_distribution_is_the_prior_and_a_broad_share() -> None:
+    initial = usual_initial()
+    points = initial.draw(4000, np.random.default_rng(0))
     assert np.abs(points.mean(axis=0)).max() < 0.08
     assert points.var(axis=0) == pytest.approx(np.full(K, 1 - BROAD_SHARE + BROAD_SHARE * BREADTH**2), abs=0.15)
     # A point that is far out in one parameter is far out in the others: breadth is of the whole kitchen.
     far = np.linalg.norm(points, axis=1) > np.sqrt(2.2 * K)
     assert far.mean() == pytest.approx(BROAD_SHARE, abs=0.06)
     few = points[::400]
-    assert np.diff(start.log_density(few)) == pytest.approx(np.diff(np.log(density(start, few))))
+    assert np.diff(initial.log_density(few)) == pytest.approx(np.diff(np.log(density(initial, few))))
 
 
 def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() -> None:
     rng = np.random.default_rng(1)
     histories = [(usual_initial().draw(MODEL.earlier_draws, rng), np.full(K, 0.95)) for _ in range(4)]
-    start = informed_initial(histories, robust_weight=0.3)
-    assert np.abs(start.centre).max() < 0.1
-    assert np.diagonal(start.root @ start.root.T).min() > 0.9
-    assert np.diagonal(start.root @ start.root.T).mean() > 0.98
+    initial = informed_initial(histories, robust_weight=0.3)
+    assert np.abs(initial.centre).max() < 0.1
+    assert np.diagonal(initial.root @ initial.root.T).min() > 0.9
+    assert np.diagonal(initial.root @ initial.root.T).mean() > 0.98
 
 
-def test_a_history_at_another_ratio_is_read_on_this_clock(pairing: Pairing) -> None:
+def test_a_history_at_another_ratio_is_read_at_this_one(pairing: Pairing) -> None:
     """Stopped at 1:1 after 15 s, whether the cup was weighed or not; at 1:2.5 that is 37.5 s."""
     short = replace(pairing, ratio=1.0)
     recipe = Recipe(grind=20, dose_g=18, temp_c=92)
@@ -69,11 +69,11 @@ def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:
     draws = 1.0 + 0.2 * np.random.default_rng(1).standard_normal((5000, K))
     shared = np.zeros(K)
     shared[0], shared[1] = 1.0, 0.6
-    start = informed_initial([(draws, shared)], robust_weight=0.3)
-    variance = np.diagonal(start.root @ start.root.T)
+    initial = informed_initial([(draws, shared)], robust_weight=0.3)
+    variance = np.diagonal(initial.root @ initial.root.T)
     # What is left of its precision of 25 without the priors that it was read with, on top of the usual ones' 1.
     whole = 1 / (25 - 1 / (1 - BROAD_SHARE + BROAD_SHARE * BREADTH**2) + 1)
-    assert start.centre[:3] == pytest.approx([25 * whole, 0.6 * 25 * whole, 0.0], abs=0.01)
+    assert initial.centre[:3] == pytest.approx([25 * whole, 0.6 * 25 * whole, 0.0], abs=0.01)
     assert variance[:3] == pytest.approx([whole, 0.36 * whole + 1 - 0.36, 1.0], rel=0.04)
 
 
@@ -121,7 +121,9 @@ def test_the_very_same_bean_is_trusted_with_more_of_the_start(pairing: Pairing) 
     assert robust_weight(pairing, [another]) == ROBUST_OTHER_BEANS > ROBUST
 
 
-def test_only_new_water_leaves_more_of_the_start_told_than_new_burrs_or_a_new_bag(pairing: Pairing) -> None:
+def test_only_new_water_leaves_more_of_the_initial_distribution_informative_than_new_burrs_or_a_new_bag(
+    pairing: Pairing,
+) -> None:
     burrs = replace(pairing, grinder=replace(pairing.grinder, burrs="set 2"))
     bag = replace(pairing, bean=replace(pairing.bean, opened_on=date(2031, 4, 1)))
     assert robust_weight(replace(pairing, water="spring"), [pairing]) == ROBUST_THIS_BAG < ROBUST
@@ -131,8 +133,8 @@ def test_only_new_water_leaves_more_of_the_start_told_than_new_burrs_or_a_new_ba
 
 def test_histories_that_teach_nothing_leave_the_usual_start(pairing: Pairing) -> None:
     taught_nothing = usual_initial().draw(512, np.random.default_rng(0))
-    start = informed_initial([(taught_nothing, np.full(len(NAMES), 0.9))], robust_weight=ROBUST)
-    assert start.informative == 0.0
+    initial = informed_initial([(taught_nothing, np.full(len(NAMES), 0.9))], robust_weight=ROBUST)
+    assert initial.informative == 0.0
     silent = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93))
     mute, cold = advise(pairing, [], earlier=[(pairing, [silent])]), advise(pairing, [])
     assert (mute.next_recipe, mute.sweet_spot.prob_near_optimal) == (
@@ -163,7 +165,7 @@ def test_another_machine_basket_or_taster_lowers_only_what_it_moves(pairing: Pai
     assert 0.5 < of(theirs, "time_best") < of(task_correlation(pairing, pairing), "time_best")
 
 
-def test_a_history_that_somebody_else_scored_teaches_the_clock_and_not_the_palate(
+def test_a_history_that_somebody_else_scored_teaches_the_shot_time_and_not_the_palate(
     pairing: Pairing, shots: list[Shot]
 ) -> None:
     # Somebody who notes every cup as bitter, and likes none of them much.

@@ -1,4 +1,4 @@
-"""Branin and Hartmann-3 through the surrogate that assumes nothing: it learns them, and knows how well."""
+"""Branin and Hartmann-3 through the Gaussian process: it learns them, and knows how well."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 from scipy.stats import qmc
 
-from dialopt.model.gaussian_process import GaussianProcess
-from tests.model.known_functions import BRANIN, HARTMANN, Known
+from tests.model.known_functions import BRANIN, HARTMANN, Known, sound_process
 
 FIRST, ALL = 8, 24
 either = pytest.mark.parametrize("known", [BRANIN, HARTMANN], ids=["branin", "hartmann"])
@@ -36,14 +35,8 @@ def sought(known: Known, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarr
     at_offered = known.inputs(offered)
 
     def draws(count: int) -> np.ndarray:
-        plain = GaussianProcess(
-            known.pairing,
-            known.inputs(looked),
-            known.score(looked),
-            outlier_before=np.zeros(len(looked)),
-            outlier=np.zeros(len(looked)),
-        )
-        return plain.draw(count, rng).liking(at_offered)
+        process = sound_process(known.pairing, known.inputs(looked), known.score(looked))
+        return process.draw(count, rng).liking(at_offered)
 
     while len(looked) < ALL:
         surface = draws(128)[rng.integers(128)]
@@ -76,25 +69,19 @@ def test_it_knows_how_well_it_knows(known: Known) -> None:
 
     Functions are no draws of the prior, so that the rate is only near: 10 points of a hundred, in the mean of six sets.
     """
-    noise, covered, missed, plain_guess = 0.5, [], [], []
+    noise, covered, missed, by_the_mean = 0.5, [], [], []
     for seed in range(6):
         rng = np.random.default_rng([6, seed])
         looked = known.spread(qmc.Sobol(len(known.low), rng=rng).random(32)[:24])
         fresh = known.spread(rng.random((200, len(known.low))))
         score = known.score(looked) + noise * rng.standard_normal(len(looked))
-        draws = GaussianProcess(
-            known.pairing,
-            known.inputs(looked),
-            score,
-            outlier_before=np.zeros(len(looked)),
-            outlier=np.zeros(len(looked)),
-        ).draw(1000, rng)
+        draws = sound_process(known.pairing, known.inputs(looked), score).draw(1000, rng)
         liking = draws.liking(known.inputs(fresh))
         predicted = liking + draws.score_sd[:, None] * rng.standard_normal(liking.shape)
         seen = known.score(fresh) + noise * rng.standard_normal(len(fresh))
         below = (predicted < seen).mean(axis=0)
         covered.append([np.mean(np.abs(below - 0.5) < level / 2) for level in (0.5, 0.8, 0.9)])
         missed.append(np.sqrt(np.mean((liking.mean(axis=0) - known.score(fresh)) ** 2)))
-        plain_guess.append(np.std(known.score(fresh)))
+        by_the_mean.append(np.std(known.score(fresh)))
     assert np.mean(covered, axis=0) == pytest.approx([0.5, 0.8, 0.9], abs=0.1)
-    assert np.mean(missed) < 0.65 * np.mean(plain_guess), "it must foretell better than the overall mean does"
+    assert np.mean(missed) < 0.65 * np.mean(by_the_mean), "it must predict better than the overall mean does"
