@@ -53,6 +53,14 @@ def freshness_span(bean: Bean, shots: Sequence[Shot], today: date) -> tuple[Fres
     return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))
 
 
+def pulled_span(bean: Bean, shots: Sequence[Shot]) -> tuple[Freshness, Freshness] | None:
+    """At the first and at the last dated shot; None unless roasting date and pulls are noted and go together."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
+    if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
+        return None
+    return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))
+
+
 def days_off_roast(roasted_on: date, today: date) -> int:
     """Whole days since roasting. Raises BadValue for a roasting date that lies ahead."""
     days = (today - roasted_on).days

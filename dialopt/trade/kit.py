@@ -8,6 +8,9 @@ from dialopt.errors import BadValue
 from dialopt.trade.checks import number, one_of, text
 from dialopt.trade.dial import Dial
 
+FINE_END = 0.1
+"""Share of a grinder's dial in which burrs may touch (common practice)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grinder:
@@ -39,6 +42,11 @@ class Grinder:
         """
         steps = self.grind.steps_between(start, end)
         return -steps if self.finer == "down" else steps
+
+    def at_fine_end(self, grind: float) -> bool:
+        """Whether burrs may touch there: in the finest `FINE_END` of a dial that can be turned."""
+        finest = self.grind.low if self.finer == "down" else self.grind.high
+        return not self.grind.fixed and abs(grind - finest) <= FINE_END * (self.grind.high - self.grind.low)
 
     def purged_g(self, start: float, end: float, *, same_bean: bool) -> float:
         """Coffee to throw away between a shot ground at `start` and one at `end`, g.

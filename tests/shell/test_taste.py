@@ -8,7 +8,7 @@ import pytest
 
 from dialopt import advise
 from dialopt.sensory.serving import serving_plan
-from dialopt.text.terminal import pull_lines
+from dialopt.text.advice import pull_lines
 
 SHOTS = (("24", "5", "-2"), ("19", "7", "-1"), ("17", "7.5", "0"), ("14", "6", "1"))
 
