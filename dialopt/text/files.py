@@ -205,9 +205,14 @@ def _new_words(received: Received) -> str:
 
 def _left_out_lines(received: Received) -> tuple[str, ...]:
     """Which of the shots that were sent another pairing holds."""
-    many, there = len(received.elsewhere), joined([str(number) for number in sorted(set(received.elsewhere))])
-    left_out = f"{counted(many, 'shot')} that pairing {there} holds: twice they would count twice"
-    return rows(("Left out", left_out if many else None))
+    if not received.elsewhere:
+        return ()
+    there = sorted(set(received.elsewhere))
+    hold = (
+        f"pairings {joined([str(number) for number in there])} hold" if len(there) > 1 else f"pairing {there[0]} holds"
+    )
+    left_out = f"{counted(len(received.elsewhere), 'shot')} that {hold}: twice they would count twice"
+    return (row("Left out", left_out),)
 
 
 def _gone_lines(received: Received) -> tuple[str, ...]:
