@@ -12,7 +12,7 @@ from dialopt.logbook.second_look import Asked
 from dialopt.text.advice import grinder_independent_lines
 from dialopt.text.formats import counted, joined
 from dialopt.text.questions import MEND, listed_lines
-from dialopt.text.said import Said, rows
+from dialopt.text.said import Said, row, rows
 from dialopt.text.setting_up import NEXT_STEP
 from dialopt.trade.freshness import Freshness
 from dialopt.trade.grinder_independent import GrinderIndependent
@@ -207,12 +207,11 @@ def _left_out_lines(received: Received) -> tuple[str, ...]:
     """Which of the shots that were sent another pairing holds."""
     if not received.elsewhere:
         return ()
-    there = sorted(set(received.elsewhere))
-    hold = (
-        f"pairings {joined([str(number) for number in there])} hold" if len(there) > 1 else f"pairing {there[0]} holds"
-    )
-    left_out = f"{counted(len(received.elsewhere), 'shot')} that {hold}: twice they would count twice"
-    return (row("Left out", left_out),)
+    numbers = sorted(set(received.elsewhere))
+    there, several = joined([str(number) for number in numbers]), len(numbers) > 1
+    hold = f"pairings {there} hold" if several else f"pairing {there} holds"
+    shots = counted(len(received.elsewhere), "shot")
+    return (row("Left out", f"{shots} that {hold}: twice they would count twice"),)
 
 
 def _gone_lines(received: Received) -> tuple[str, ...]:
