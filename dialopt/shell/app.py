@@ -12,7 +12,7 @@ import typer
 
 import dialopt
 from dialopt.errors import WrongUse
-from dialopt.shell.commands import advice, care, files, kit, pages, pairings, share, shots, sitting, taste
+from dialopt.shell.commands import advice, care, files, kit, pages, pairings, shots, sitting, taste
 from dialopt.shell.context import Context
 from dialopt.shell.options import Text, flag, option
 from dialopt.shell.render import Answer, answered
@@ -118,7 +118,7 @@ for work in (
     *(advice.next_, advice.sweet_spot, pages.report, pages.side_by_side),
     *(advice.compare, advice.palate, taste.serve, taste.judge_),
     sitting.sitting,
-    *(share.share, share.receive),
+    *(files.share, files.receive),
     care.caffeine,
     *(files.import_, files.export, files.check, files.backup, files.restore),
     pages.demo,

@@ -51,11 +51,6 @@ def _after_saving(book: Logbook, kind: str, name: str) -> str:
     return setting_up.ANOTHER if use == "another" else next_to_set_up(book)
 
 
-def in_use_line(record: PairingRecord) -> str:
-    """Which pairing is in use."""
-    return words.in_use_line(record)
-
-
 def mind_lines(book: Logbook, record: PairingRecord) -> tuple[str, ...]:
     """What isn't one's own, and burrs that were changed since, as far as the logbook can be read just now."""
     return (

@@ -61,12 +61,7 @@ class Failure:
     accepted: str | None = None
 
 
-INTERRUPTION = Failure(
-    status=INTERRUPTED,
-    kind="interrupted",
-    message=words.INTERRUPTED,
-    next_step=words.IN_THE_LOG,
-)
+INTERRUPTION = Failure(status=INTERRUPTED, kind="interrupted", message=words.INTERRUPTED, next_step=words.IN_THE_LOG)
 """Ctrl-C. What was confirmed before is saved; of a shot being saved just then, the log tells."""
 
 

@@ -13,10 +13,11 @@ from dialopt.logbook.records import BurrSet
 from dialopt.logbook.typed import read_number
 from dialopt.shell import parsers
 from dialopt.shell.context import Context, best_effort, if_known
-from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, in_use_line, next_to_set_up
+from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, next_to_set_up
 from dialopt.shell.options import Everything, Text, argument, first_few, option
 from dialopt.shell.render import Answer, burr_set_data, freshness_data, pairing_data
 from dialopt.text import terminal as words
+from dialopt.text.terminal import in_use_line
 from dialopt.trade.bean import ROASTS, Bean
 from dialopt.trade.caffeine import SPECIES
 from dialopt.trade.kit import Basket, Grinder, Machine
