@@ -194,17 +194,6 @@ def test_no_shot_counts_twice_whoever_sends_it(dialled, come, there, tmp_path):
     assert (taken["shots"], taken["known_elsewhere"]) == (1, 5)
 
 
-def test_a_bean_of_the_same_name_from_another_roaster_is_another(dialled, come, there):
-    dialled("bean", "harbour fog", "--roaster", "Quay Roastery", "--opened-on", "2024-04-09", "--bag-g", "500")
-    assert dialled("pairing", "--amend").status == 0
-    dialled("bean", "harbour fog", "--roaster", "Hill Roastery", *there)
-    assert come()["title"] == "harbour fog of Ada on bench grinder of Ada"
-    beans = {bean["name"]: bean for bean in dialled.data("kit", *there)["beans"]}
-    assert beans["harbour fog"]["roaster"] == "Hill Roastery"
-    theirs = beans["harbour fog of Ada"]
-    assert (theirs["roaster"], theirs["opened_on"], theirs["bag_g"]) == ("Quay Roastery", None, None)
-
-
 def test_kit_of_somebody_else_is_not_among_one_s_own(dialled, tmp_path):
     file = tmp_path / "sent.json"
     dialled("share", str(file))
@@ -270,12 +259,6 @@ def test_a_file_that_is_refused_late_leaves_no_pairing_behind(bench, home, tmp_p
 def test_a_sender_wants_a_name(bench, tmp_path, sender):
     refused = bench("receive", sent(tmp_path), "--from", sender, "--json")
     assert (refused.status, refused.json["error"]["field"]) == (4, "from")
-
-
-def test_a_long_name_gives_way_to_the_senders(bench, tmp_path):
-    grinder = {"name": "g" * 200, "grind": {"low": 0, "high": 40, "step": 1}}
-    taken = bench.data("receive", sent(tmp_path, grinder=grinder), "--from", "Ada")
-    assert taken["title"] == "harbour fog on " + "g" * 193 + " of Ada"
 
 
 def test_without_a_shot_there_is_nothing_to_share(bench, tmp_path):

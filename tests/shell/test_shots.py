@@ -71,17 +71,6 @@ def test_settings_left_out_come_from_the_advice_and_then_from_the_shot_before(be
     assert third["shot"]["grind"] == 30.0, "the advice is stale: shots were logged since"
 
 
-def test_a_slip_of_the_pen_is_no_default_for_the_next_shot(bench):
-    bench("shot", *SETTINGS, "--score", "6")
-    bench("shot", "--grind", "91", "--score", "7")
-    taken = bench.data("shot", "--temp", "92", "--score", "5")["taken"]
-    assert taken == dict.fromkeys(("grind", "dose_g"), "as in the last shot that was on the dials")
-    assert [shot["grind"] for shot in bench.log()] == [18.0, 91.0, 18.0]
-    bench("undo", "--shot", "1")
-    bench("undo", "--shot", "3")
-    assert bench("shot", "--score", "7").status == 2, "there is nothing to go by"
-
-
 def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
     bench("shot", *SETTINGS, "--time", "20", "--score", "5", "--balance", "-2")
     assert bench("shot", "--best", "--time", "27").status == 3, "it was never shown"
@@ -94,34 +83,12 @@ def test_a_cup_of_the_sweet_spot_is_logged_as_that(bench):
     assert [shot["grind"] for shot in bench.log()[1:]] == [told["recipe"]["grind"]] * 2
 
 
-def test_the_sweet_spot_is_not_taken_off_dials_that_were_narrowed_since(bench):
-    bench("shot", *SETTINGS, "--time", "22", "--score", "6", "--balance", "-1")
-    told = bench.data("sweet-spot")
-    ours, theirs = told["next"]["recipe"]["grind"], told["recipe"]["grind"]
-    assert ours != theirs
-    low, high = (0, ours) if ours < theirs else (ours, 40)
-    bench("grinder", "bench grinder", "--grind", f"{low:g}:{high:g}:1")
-    assert bench("pairing", "--amend").status == 0
-    assert bench.fails("shot", "--best", "--time", "27") == (3, "not_found")
-
-
 def test_of_a_shot_it_must_be_said_what_came_of_it(bench):
     bench("sweet-spot")
     how_set, nothing = bench("shot", "--best"), bench("shot")
     assert (how_set.status, nothing.status) == (2, 2)
     assert how_set.err != nothing.err
     assert bench.log() == []
-
-
-def test_the_shot_before_is_the_one_pulled_before(bench, tmp_path):
-    """Not an older one of a log that was imported since."""
-    bench("shot", *SETTINGS, "--time", "20", "--score", "5")
-    (tmp_path / "old.csv").write_text(
-        "grind,dose_g,temp_c,time_s,score,pulled_at\n30,18,93,12,4,2001-01-01\n29,18,93,13,4,2001-01-02\n"
-    )
-    assert bench("import", str(tmp_path / "old.csv")).status == 0
-    bench("shot", "--time", "21")
-    assert bench.log()[-1]["grind"] == bench.log()[0]["grind"]
 
 
 @pytest.mark.usefixtures("engine")
