@@ -25,7 +25,7 @@ from dialopt.text import usage as words
 from dialopt.text.beans import freshness_advice
 from dialopt.text.said import Said, sentence
 from dialopt.trade.bean import Bean
-from dialopt.trade.freshness import freshness
+from dialopt.trade.freshness import freshness_of
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -176,11 +176,8 @@ def burr_set_data(burrs: BurrSet) -> dict[str, Any]:
 
 def freshness_data(bean: Bean, today: date | None) -> dict[str, Any] | None:
     """Days off roast, the stage and what it means; None without a roasting date, or with one that lies ahead."""
-    if bean.roasted_on is None or today is None:
-        return None
-    try:
-        fresh = freshness(bean.roasted_on, today)
-    except BadValue:
+    fresh = None if today is None else freshness_of(bean, today)
+    if fresh is None:
         return None
     return {"days_off_roast": fresh.days, "stage": fresh.stage, "advice": freshness_advice(fresh)}
 

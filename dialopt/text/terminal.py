@@ -5,14 +5,13 @@ from __future__ import annotations
 from datetime import date
 from shlex import quote
 
-from dialopt.errors import BadValue
 from dialopt.logbook.records import PairingRecord
 from dialopt.text.beans import age_words, freshness_advice, stage_words
 from dialopt.text.formats import counted, dial_words
 from dialopt.text.said import row
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
-from dialopt.trade.freshness import freshness
+from dialopt.trade.freshness import freshness_of
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.pairing import Pairing
 
@@ -60,19 +59,15 @@ def bag_recipe_words(suggested: BagRecipe) -> str:
 
 def aged_bean_words(bean: Bean, today: date) -> str:
     """A bean in one line, with its age today where a roasting date up to then was noted."""
-    if bean.roasted_on is None or bean.roasted_on > today:
-        return bean_words(bean)
-    fresh = freshness(bean.roasted_on, today)
-    return f"{bean_words(bean)}, {age_words(fresh.days)} ({stage_words(fresh)})"
+    fresh = freshness_of(bean, today)
+    return bean_words(bean) + (f", {age_words(fresh.days)} ({stage_words(fresh)})" if fresh else "")
 
 
 def freshness_lines(bean: Bean, today: date) -> tuple[str, ...]:
     """How fresh the beans are, in a line; nothing where no roasting date was noted."""
     if bean.roasted_on is None:
         return ()
-    try:
-        fresh = freshness(bean.roasted_on, today)
-    except BadValue:
+    if (fresh := freshness_of(bean, today)) is None:
         return (row("Beans", f"roasting date {bean.roasted_on.isoformat()} lies ahead: likely a best-before date"),)
     return (row("Beans", f"{age_words(fresh.days)}: {freshness_advice(fresh)} (common practice)"),)
 

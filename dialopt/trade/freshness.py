@@ -35,6 +35,11 @@ def freshness(roasted_on: date, today: date) -> Freshness:
     return Freshness(days=days, stage="young" if days < first else "ready" if days <= last else "fading")
 
 
+def freshness_of(bean: Bean, today: date) -> Freshness | None:
+    """How fresh a bag is; None without a roasting date, and for one that lies ahead."""
+    return None if bean.roasted_on is None or bean.roasted_on > today else freshness(bean.roasted_on, today)
+
+
 def pulled_on(bean: Bean, shot: Shot) -> date | None:
     """The day of a shot; None where none was noted, or one before the beans were roasted, a slip of the pen."""
     day = None if shot.pulled_at is None else shot.pulled_at.date()
