@@ -175,6 +175,7 @@ def insider_fit(
     rng: np.random.Generator,
     today: date | None,
     config: ModelConfig,
+    verdicts: object = (),
 ) -> InsiderPosterior:
     """Bags as `draw` draws them, given the log; in the place of `dialopt.model.posterior.fit`."""
     kit = Kit.of(pairing)
@@ -185,9 +186,8 @@ def insider_fit(
     def weigh(points: Floats, rng: np.random.Generator) -> Particles:
         gain = log_chances(bags(points), pairing, shots).sum(axis=1)
         base = -0.5 * np.sum(points**2, axis=1)
-        return Particles(
-            points=points, log_base=base, log_likelihood=gain, hidden=np.zeros((len(points), 0), dtype=bool)
-        )
+        none = np.empty((len(points), 0))
+        return Particles(points=points, log_base=base, log_likelihood=gain, hidden=none.astype(bool), latent=none)
 
     points = rng.standard_normal((DRAWS, MOST_NUMBERS))
     if shots:

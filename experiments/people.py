@@ -22,7 +22,7 @@ import pandas as pd
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from experiments.fingerprint import CODE
-from experiments.summary import interval
+from experiments.tables import interval
 from experiments.trial import Row
 from experiments.workers import run_here, with_progress
 
@@ -59,10 +59,11 @@ def replay(family: str, method: str, person: int, *, shots: int, seed: int) -> l
     cups, rows = cups_of(person, seed), []
     for known in range(FEWEST, len(cups), EVERY):
         advice = advise(PAIRING, cups[:known], seed=seed)
-        cup, row = cups[known], {"person": person, "known": known, "noise": round(advice.palate.noise.mean, 4)}
+        cup, noted, noise = cups[known], cups[known].score or 0.0, advice.palate.noise.mean if advice.palate else np.nan
+        row: Row = {"person": person, "known": known, "noise": round(noise, 4)}
         for level in LEVELS:
             score = advice.predict_outcome(cup.recipe, level).score
-            row[f"held_{100 * level:.0f}"] = score.low - 1e-9 <= cup.score <= score.high + 1e-9
+            row[f"held_{100 * level:.0f}"] = score.low - 1e-9 <= noted <= score.high + 1e-9
         rows.append(row)
     return rows
 

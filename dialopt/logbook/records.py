@@ -16,6 +16,8 @@ from dialopt.trade.shot import Shot, kitchen_time
 Log = Mapping[int, Shot]
 """Shots by their numbers in the logbook, in the order in which they were pulled."""
 
+FEW_TASTINGS = 3
+"""From so many tastings of its own on, a pairing gains next to nothing by another one's (measured: reports/study)."""
 SHOWN = ("next", "sweet_spot")
 """What of a piece of advice may have been shown to the person: the recipe to pull next, the sweet spot."""
 
@@ -160,6 +162,11 @@ class Case:
         """The shots by number."""
         return {entry.number: entry.shot for entry in self.entries}
 
+    @property
+    def unread(self) -> Log:
+        """Those that aren't read, as they lie far off the dials: what was asked about them stays open."""
+        return {number: shot for number, shot in self.log.items() if not self.pairing.may_be_meant(shot.recipe)}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
@@ -186,6 +193,12 @@ class Evidence:
     def read(self) -> tuple[Case, ...]:
         """The others whose taste and clock are read."""
         return tuple(case for case in self.others if any(shot.tells for shot in case.shots))[:MOST_EARLIER]
+
+    @property
+    def telling(self) -> Case | None:
+        """The most telling of these; None without one, or once the pairing has `FEW_TASTINGS` to go by."""
+        own = sum(shot.tasted for shot in self.shots)
+        return next(iter(self.read), None) if own < FEW_TASTINGS else None
 
     @property
     def earlier(self) -> list[tuple[Pairing, list[Shot]]]:

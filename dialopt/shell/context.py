@@ -10,16 +10,18 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar, TypeVarTuple
 
-from dialopt.errors import LogbookError, NotFound
+from dialopt.errors import DialoptError, LogbookError, NotFound
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.file import home_folder
 from dialopt.logbook.records import Evidence
 from dialopt.shell.render import clean, working
+from dialopt.text.usage import WORKING_OUT
 
 if TYPE_CHECKING:
     from dialopt.engine.advice import Advice
 
 T = TypeVar("T")
+Raised = TypeVar("Raised", bound=DialoptError)
 E = TypeVar("E")
 Arguments = TypeVarTuple("Arguments")
 SEED = 0
@@ -33,7 +35,7 @@ def kitchen_clock() -> datetime:
 def engine_advice(*asked: Any, **how: Any) -> Advice:
     """What `dialopt.advise` answers. With `wake_model`, the one place of the shell that imports the model."""
     _one_thread()
-    with working("Working out what the shots tell"):
+    with working(WORKING_OUT):
         from dialopt.engine.advise import advise
 
         return advise(*asked, **how)
@@ -105,6 +107,12 @@ def if_known(find: Callable[[*Arguments], T], *arguments: *Arguments) -> T | Non
         return find(*arguments)
     except NotFound:
         return None
+
+
+def noted(error: Raised, way_out: str) -> Raised:
+    """The error with what to do about it."""
+    error.add_note(way_out)
+    return error
 
 
 def wake_model(tastings: int) -> None:

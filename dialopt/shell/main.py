@@ -39,6 +39,7 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
     from dialopt.shell.app import cli
     from dialopt.shell.context import Context
     from dialopt.shell.render import INTERRUPTION, Answer, Failure, clean, failure, shown
+    from dialopt.text import usage as words
 
     options = arguments[: arguments.index("--")] if "--" in arguments else arguments
     as_json = "--json" in options
@@ -56,7 +57,7 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
     def unwritten(what: str, error: OSError) -> int:
         _reader_left()
         with suppress(OSError):
-            sys.stderr.write(f"{clean(what)} can't be written: {error.strerror or error}.\n")
+            sys.stderr.write(words.unwritten(clean(what), error.strerror or str(error)) + "\n")
         return 1
 
     try:
@@ -70,7 +71,7 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
         except BrokenPipeError:
             return _reader_left()
         except OSError as error:  # what was done is done: a screen that fails must not make anybody do it again
-            return unwritten(f"{end.did} But the answer", error)
+            return unwritten(words.but_unanswered(end.did), error)
         return 0
     except (KeyboardInterrupt, typer.Abort):
         return failed(INTERRUPTION)
@@ -81,7 +82,7 @@ def _ended(arguments: Sequence[str], surroundings: dict[str, Any]) -> int:
             sys.stderr.write("".join(clean(line) + "\n" for line in traceback.format_exc().splitlines()))
         # Whoever writes a file says so; what has no name is the screen, or a temporary file.
         if isinstance(error, OSError) and error.errno and error.filename is None:
-            return unwritten("Screen or disk", error)
+            return unwritten(words.SCREEN_OR_DISK, error)
         return failed(failure(error, command))
 
 

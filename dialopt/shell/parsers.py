@@ -13,6 +13,8 @@ from dialopt.errors import BadValue, Refused
 from dialopt.logbook.typed import check_setting, read_moment, read_number
 from dialopt.logbook.whole_file import refuse_nowhere, refuse_taken, stands
 from dialopt.report.template import is_page
+from dialopt.text import accepted
+from dialopt.text.usage import REPLACE
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
 from dialopt.trade.fields import NUMBER_COLUMNS, RECIPE_COLUMNS
@@ -23,13 +25,6 @@ from dialopt.trade.recipe import Recipe
 NOTHING = "none"
 """The word that takes an optional value back in an amendment."""
 
-_DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1"}
-_DIAL = "LOW:HIGH:STEP such as {}, or one number for a dial that can't be turned"
-_RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
-_RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
-_BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"
-_AMOUNT = "a number and its unit, as 4 °dH or 70 ppm"
-_DAY = "year-month-day, as 2031-04-09"
 _ALIKE = 0.85
 """Share of letters in common, in order, from which on two names are taken for one; one swap in ten letters is 0.9."""
 _SHORT = 2
@@ -63,20 +58,19 @@ def read_dial(field: str, text: str) -> Dial:
     >>> read_dial("grind", "0:40:0,5")
     Dial(low=0.0, high=40.0, step=0.5)
     """
-    accepted = _DIAL.format(_DIALS[field])
-    parts = [read_number(field, part, accepted) for part in text.split(":")]
+    wanted = accepted.dial(field)
+    parts = [read_number(field, part, wanted) for part in text.split(":")]
     if len(parts) not in (1, 3):
-        raise BadValue(field, text, accepted)
+        raise BadValue(field, text, wanted)
     low, high, step = parts if len(parts) == 3 else (parts[0], parts[0], 1.0)
     if low > high:
-        finer = ", and `--finer` says which way the numbers run finer" if field == "grind" else ""
-        raise BadValue(field, text, f"LOW first, then HIGH, as {high:g}:{low:g}:{step:g}{finer}")
+        raise BadValue(field, text, accepted.turned_dial(field, high, low, step))
     try:
         dial = Dial(low, high, step)
     except BadValue as bad:
         raise BadValue(f"{field} {bad.field}", bad.value, bad.accepted) from None
     if dial.fixed and low < high:
-        raise BadValue(f"{field} step", step, f"a step of at most {high - low:g}, from {low:g} to {high:g}")
+        raise BadValue(f"{field} step", step, accepted.step(low, high))
     return dial
 
 
@@ -94,7 +88,7 @@ def read_ratio(text: str) -> float:
     >>> read_ratio("1:2,5"), read_ratio("2.5")
     (2.5, 2.5)
     """
-    return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), _RATIO)
+    return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), accepted.RATIO)
 
 
 def read_bag_recipe(text: str) -> BagRecipe:
@@ -107,26 +101,26 @@ def read_bag_recipe(text: str) -> BagRecipe:
     """
     turned = re.search(r"(\d+(?:[.,]\d+)?)\s*:\s*1(?![\d.,])", text)
     if turned and turned[1] != "1":
-        raise BadValue("suggested", text, f"{_BAG_RECIPE}; a ratio with the coffee first, 1:{turned[1]}")
+        raise BadValue("suggested", text, accepted.coffee_first(turned[1]))
     amount = r"(\d+(?:[.,]\d+)?)"
     found = re.findall(rf"(1\s*:\s*)?{amount}(?:\s*[-–]\s*{amount})?\s*(°?\s*[cf]\b|g\b|s\b)?", text.lower())
     said: dict[str, list[float]] = {}
     for ratio, first, last, unit in found:
         if unit.endswith("f"):
-            celsius = (read_number("suggested", first, _BAG_RECIPE) - 32) / 1.8
-            raise BadValue("suggested", text, f"{_BAG_RECIPE}, in °C, not °F; {first} °F is {celsius:.0f} °C")
+            celsius = (read_number("suggested", first, accepted.BAG_RECIPE) - 32) / 1.8
+            raise BadValue("suggested", text, accepted.celsius(first, celsius))
         kind = "ratio" if ratio else {"g": "weight", "s": "time_s"}.get(unit, "temp_c" if unit else "")
-        ends = [read_number("suggested", end, _BAG_RECIPE) for end in (first, last or first)]
+        ends = [read_number("suggested", end, accepted.BAG_RECIPE) for end in (first, last or first)]
         said.setdefault(kind, []).append(sum(ends) / 2)
     weights = said.pop("weight", [])
     if not found or "" in said or len(weights) > 2 or any(len(values) > 1 for values in said.values()):
-        raise BadValue("suggested", text, _BAG_RECIPE)
+        raise BadValue("suggested", text, accepted.BAG_RECIPE)
     values = {kind: values[0] for kind, values in said.items()}
     if len(weights) == 2:
         if "ratio" in values:
-            raise BadValue("suggested", text, f"{_BAG_RECIPE}; a ratio or the cup's weight, not both")
+            raise BadValue("suggested", text, accepted.NOT_BOTH)
         if weights[0] == 0:
-            raise BadValue("suggested", text, f"{_BAG_RECIPE}, with a dose above 0")
+            raise BadValue("suggested", text, accepted.DOSE_ABOVE_0)
         values["ratio"] = round(weights[1] / weights[0], 2)
     if weights:
         values["dose_g"] = weights[0]
@@ -141,8 +135,8 @@ def read_recipe(field: str, text: str) -> Recipe:
     """
     parts = text.split(":")
     if len(parts) != 3:
-        raise BadValue(field, text, _RECIPE)
-    grind, dose_g, temp_c = (read_number(field, part, _RECIPE) for part in parts)
+        raise BadValue(field, text, accepted.RECIPE)
+    grind, dose_g, temp_c = (read_number(field, part, accepted.RECIPE) for part in parts)
     return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
 
 
@@ -154,7 +148,7 @@ def read_picks(text: str) -> list[int]:
     """
     plain = re.sub(r"[\s,;]", "", text)
     if not re.fullmatch(r"[0-9]+", plain):
-        raise BadValue("answers", text, "the number of the cup picked in each serving, as 1 3 2")
+        raise BadValue("answers", text, accepted.PICKS)
     return [int(sign) for sign in plain]
 
 
@@ -162,7 +156,7 @@ def read_past_day(field: str, text: str, today: date) -> date:
     """A day up to today."""
     day = _day(field, text)
     if day > today:
-        raise BadValue(field, text, f"{_DAY}, a day up to today")
+        raise BadValue(field, text, accepted.PAST_DAY)
     return day
 
 
@@ -173,7 +167,7 @@ def read_roast_day(text: str, today: date) -> date:
         return check_roast_day(day, today)
     except BadValue as bad:
         # Day and month swapped may well make a date ahead.
-        raise BadValue("roasted_on", text, f"{_DAY}, {bad.accepted}") from None
+        raise BadValue("roasted_on", text, accepted.roast_day(bad.accepted)) from None
 
 
 def read_amount(field: str, text: str) -> tuple[float, str]:
@@ -184,15 +178,15 @@ def read_amount(field: str, text: str) -> tuple[float, str]:
     """
     parts = re.fullmatch(r"\s*([-+−\d.,]+)\s*(.*?)\s*", text, re.DOTALL)
     if parts is None:
-        raise BadValue(field, text, _AMOUNT)
-    return read_number(field, parts[1], _AMOUNT), parts[2] or "ppm"
+        raise BadValue(field, text, accepted.AMOUNT)
+    return read_number(field, parts[1], accepted.AMOUNT), parts[2] or "ppm"
 
 
 def _day(field: str, text: str) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        raise BadValue(field, text, _DAY) from None
+        raise BadValue(field, text, accepted.DAY) from None
 
 
 def did_you_mean(name: str, known: Iterable[str]) -> str | None:
@@ -223,7 +217,7 @@ def check_place(out: Path, *, example: str = "dialopt-report.html", replace: boo
         refuse_taken(out, replace=replace, example=example)
     except Refused as error:
         if stands(out) and not replace:
-            error.add_note("`--replace` replaces it.")
+            error.add_note(REPLACE)
         raise
     refuse_nowhere(out)
 

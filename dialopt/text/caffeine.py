@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from dialopt.text.formats import counted
+from dialopt.text.said import Said, rows
 from dialopt.trade.caffeine import (
     A_DAY_MG,
     AT_ONCE_MG,
@@ -13,6 +14,7 @@ from dialopt.trade.caffeine import (
     UNKNOWN,
     Caffeine,
     Standing,
+    Tally,
 )
 
 SPECIES_WORDS = {
@@ -22,8 +24,37 @@ SPECIES_WORDS = {
     "decaf": "decaffeinated",
     UNKNOWN: "species unknown",
 }
-DOCTOR = "ask a doctor, not a program, what is right for you."
+_DOCTOR = "ask a doctor, not a program, what is right for you."
+_NARROW = "`dialopt bean NAME --species KIND`, then `dialopt pairing --amend`, narrows the range"
+_AGAIN = "after more shots, `dialopt caffeine` again"
 _SIP = "Sip and spit: what isn't swallowed doesn't count."
+
+
+def caffeine_said(tally: Tally, pregnant: bool | None) -> Said:
+    """The caffeine of today. pregnant: what was set just now."""
+    done = {None: "", True: " Pregnancy is set.", False: " Pregnancy is not set."}[pregnant]
+    shots = counted(tally.day.shots, "shot") if tally.day.shots else "no shots"
+    return Said(
+        did=f"Estimated the caffeine of {shots} today.{done}",
+        lines=tally_lines(tally),
+        next_step=f"{_NARROW if UNKNOWN in tally.species else _AGAIN}; {_DOCTOR}",
+    )
+
+
+def tally_lines(tally: Tally) -> tuple[str, ...]:
+    """The caffeine of the sitting and of the day, and the limits, once."""
+    of = f", {' and '.join(SPECIES_WORDS[kind] for kind in tally.species)}" if tally.species else ""
+    return (
+        f"  Caffeine  this sitting {caffeine_words(tally.sitting)}; today {caffeine_words(tally.day)}; if drunk to the "
+        f"end{of}",
+        f"  Limits    {limits_sentence(pregnant=tally.pregnant)}",
+        f"  So        {standing_sentence(tally.standing)}",
+    )
+
+
+def past_lines(tally: Tally) -> tuple[str, ...]:
+    """A word unasked, once the day is past its limit."""
+    return rows(("Mind", standing_sentence(tally.standing) if tally.past else None))
 
 
 def caffeine_words(amount: Caffeine) -> str:

@@ -18,7 +18,7 @@ _PARTS: tuple[Callable[[Pairing], str], ...] = (
     lambda pairing: pairing.grinder.burrs,
     lambda pairing: f"roasted {pairing.bean.roasted_on.isoformat()}" if pairing.bean.roasted_on else "no roasting date",
     lambda pairing: pairing.drink,
-    lambda pairing: f"1:{plain(pairing.ratio, 2)}",
+    lambda pairing: ratio_words(pairing.ratio),
     lambda pairing: pairing.water or "no water noted",
     lambda pairing: pairing.machine.name,
     lambda pairing: pairing.basket.name,
@@ -45,7 +45,9 @@ def card_lines(
     pairing, spot = advice.pairing, advice.sweet_spot
     recipe, dials, time_s = spot.recipe, advice.pairing.dials, outcome.time_s
     where = {name: _where(name, dial, *whereabouts[name]) for name, dial in dials.items()}
-    ratio = f"{plain(pairing.ratio, 2)} times the dose"
+    ratio = f"{plain(pairing.ratio_of(recipe), 2)} times the dose"
+    if not dials["ratio"].fixed:
+        ratio += f", {where['ratio']}"
     return (
         CardLine(name="Grind", value=setting("grind", recipe.grind), unit="", hint=where["grind"]),
         CardLine(name="Dose", value=plain(recipe.dose_g, 2), unit="g", hint=where["dose_g"]),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 
 from dialopt.engine.advice import Estimate
 from dialopt.trade.dial import Dial, plain_setting
@@ -15,27 +16,9 @@ CLEAR = 0.9
 """What looks so is called so from this chance on."""
 LETTERS = "ABCDEFGH"
 """What the pairings of a page are called, by their numbers from 0."""
-_ODDS = (
-    (0.95, "19 in 20"),
-    (0.90, "9 in 10"),
-    (0.875, "7 in 8"),
-    (0.80, "4 in 5"),
-    (0.75, "3 in 4"),
-    (0.70, "7 in 10"),
-    (2 / 3, "2 in 3"),
-    (0.60, "3 in 5"),
-    (0.55, "11 in 20"),
-    (0.50, "1 in 2"),
-    (0.45, "9 in 20"),
-    (0.40, "2 in 5"),
-    (1 / 3, "1 in 3"),
-    (0.30, "3 in 10"),
-    (0.25, "1 in 4"),
-    (0.20, "1 in 5"),
-    (0.15, "3 in 20"),
-    (0.10, "1 in 10"),
-    (0.05, "1 in 20"),
-)
+_FRACTIONS = "19/20 9/10 7/8 4/5 3/4 7/10 2/3 3/5 11/20 1/2 9/20 2/5 1/3 3/10 1/4 1/5 3/20 1/10 1/20"
+_ODDS = tuple(map(Fraction, _FRACTIONS.split()))
+"""The fractions that a chance is told in."""
 
 
 def odds(chance: float) -> str:
@@ -44,9 +27,9 @@ def odds(chance: float) -> str:
     >>> odds(0.83), odds(0.999), odds(0.02)
     ('about 4 in 5', 'at least 19 in 20', 'less than 1 in 20')
     """
-    for least, words in _ODDS:
-        if chance >= least - 1e-9:
-            return f"{'at least' if words == '19 in 20' else 'about'} {words}"
+    for share in _ODDS:
+        if chance >= share - 1e-9:
+            return f"{'at least' if share == _ODDS[0] else 'about'} {share.numerator} in {share.denominator}"
     return "less than 1 in 20"
 
 

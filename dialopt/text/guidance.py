@@ -2,6 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import date
+
+from dialopt.text.formats import dial_ends
+from dialopt.text.said import Said, row, rows
+from dialopt.text.terminal import freshness_lines
+from dialopt.trade.pairing import Pairing
+
 HOLD_STILL: tuple[tuple[str, str], ...] = (
     ("distribution", "spread the grounds evenly, the same way each time"),
     ("tamp", "level and firm, the same each time; how hard matters less"),
@@ -30,3 +38,31 @@ MILK: tuple[tuple[str, str], ...] = (
     ("score", "taste and score the shot in its milk, as it will be drunk (common practice)"),
 )
 """Guidance for a pairing that is drunk with milk, each with its trust where it is a figure."""
+
+_NO_DATE = "no roasting date noted; `dialopt bean NAME --roasted-on DATE`, then `dialopt pairing --amend`"
+
+
+def prepare_said(pairing: Pairing, today: date, early: Sequence[date]) -> Said:
+    """What to see to before pulling. early: days of shots from before the beans were roasted."""
+    milk = MILK if pairing.drink == "milk" else ()
+    before = f"a shot was pulled on {early[0]}, before that roasting date: is it right?" if early else None
+    basket = pairing.basket
+    return Said(
+        did=f"What to see to before pulling {pairing.title}:",
+        lines=(
+            *(freshness_lines(pairing.bean, today) or (row("Beans", _NO_DATE),)),
+            *rows(
+                ("Mind", before),
+                ("Dose", f"{basket.name} takes {dial_ends(basket.dose_g, ' g')}; weigh each dose"),
+            ),
+            "  Hold still while dialling in (common practice):",
+            *_each(HOLD_STILL),
+            *(["  Milk:"] if milk else []),
+            *_each(milk),
+        ),
+        next_step="`dialopt water` judges the water, `dialopt next` says what to pull.",
+    )
+
+
+def _each(guidance: Sequence[tuple[str, str]]) -> list[str]:
+    return [f"    {what:<14}{how}" for what, how in guidance]

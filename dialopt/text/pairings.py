@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from dialopt.logbook.records import Case
 from dialopt.text.formats import (
     CLEAR,
     LETTERS,
@@ -20,6 +21,8 @@ from dialopt.text.formats import (
     turned,
 )
 from dialopt.text.quantities import QUANTITY_WORDS
+from dialopt.text.said import row
+from dialopt.text.terminal import count_words
 from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.shot import Shot
@@ -51,6 +54,17 @@ def carried_words(parts: Sequence[Carried]) -> str:
         names = [f"the best cup's {joined(best)}", *rest] if best else rest
         phrases.append(f"{joined(names)} ({trust})")
     return ", ".join(phrases)
+
+
+def carried_line(case: Case, others: int, parts: Sequence[Carried], left_open: float) -> str:
+    """What a new pairing keeps of another one. others: how many more it goes by. left_open: share of the start, 0–1."""
+    whence = f"{case.pairing.title}, {case.pairing.grinder.burrs}, {count_words(len(case.shots))}"
+    more = f", and from {counted(others, 'other')}" if others else ""
+    return row(
+        "Kept",
+        f"from pairing {case.pairing_id} ({whence}){more}: {carried_words(parts)}; {100 * left_open:.0f} % of the "
+        "start stays open in case it no longer holds, and your own shots soon overrule it",
+    )
 
 
 def best_sentence(ranking: Ranked) -> str:

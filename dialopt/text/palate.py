@@ -3,12 +3,63 @@
 from __future__ import annotations
 
 from dialopt.engine.advice import Comparison, Palate
+from dialopt.logbook.records import PairingRecord
 from dialopt.text.formats import TELLS, counted, estimate_words, joined, odds, score_span, sentence_case, signed, turned
+from dialopt.text.recipes import recipe_words
+from dialopt.text.said import Said, rows
+from dialopt.text.terminal import count_words
+from dialopt.trade.dial import plain_setting
 from dialopt.trade.estimate import TOLERANCE
 
 BLIND = "somebody else serves it among other cups, and you score it before you know which it was"
 _TWO_CUPS = 2.33
 """Nine in ten differences of two draws lie within so many deviations of one: 1.645 · √2."""
+_BY_BLIND = "`dialopt serve paired` lets your palate judge them blind; `dialopt next` says what to pull now."
+_BY_TRIANGLE = "`dialopt next` says what to pull now; `dialopt serve triangle` tests whether two recipes differ."
+
+
+def compare_said(record: PairingRecord, found: Comparison, more: tuple[str, ...]) -> Said:
+    """Which of two recipes is better. more: lines behind it."""
+    return Said(
+        did=f"Two recipes for {record.pairing.title}, going by {count_words(record.shots)}:",
+        lines=(
+            *rows(
+                ("A", recipe_words(found.one)),
+                ("B", recipe_words(found.other)),
+                ("Better?", verdict(found)),
+                ("By", None if found.one == found.other else f"{margin(found)}, 9 times in 10"),
+            ),
+            *more,
+        ),
+        next_step=_BY_BLIND,
+    )
+
+
+def palate_said(record: PairingRecord, palate: Palate, tastings: int, earlier: bool) -> Said:
+    """How far scores scatter, and whether a repeat would help. earlier: whether other pairings had a say."""
+    taster, at, next_step = record.pairing.taster, palate.repeat, _BY_TRIANGLE
+    whose = "Your" if taster is None else f"{taster}'s"
+    if at is not None:
+        grind, dose, temp = (plain_setting(value) for value in (at.grind, at.dose_g, at.temp_c))
+        next_step = (
+            f"pull that repeat, then `dialopt shot --grind {grind} --dose {dose} --temp {temp} --yield G --time S "
+            "--score 0-10` logs it; `dialopt next` says what else."
+        )
+    return Said(
+        did=f"{whose} palate with {record.pairing.title}, going by {count_words(record.shots)}, 9 times in 10:",
+        lines=rows(
+            ("Noise", noise_words(palate)),
+            ("From", source_words(palate, tastings, earlier)),
+            ("Balance", offset_words(palate)),
+            ("Repeat", None if at is None else f"{recipe_words(at)}, blind: {BLIND}"),
+        ),
+        next_step=next_step,
+    )
+
+
+def no_shot(number: str) -> str:
+    """That no shot has that number."""
+    return f"There is no shot {number}; `dialopt shots` lists them, and GRIND:DOSE:TEMP names a recipe."
 
 
 def palate_sentences(palate: Palate, tastings: int, earlier: bool) -> str:

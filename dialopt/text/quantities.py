@@ -27,6 +27,13 @@ class QuantityWords:
     key: str = _WHERE
 
 
+def _of_best_cup(name: str, unit: str, digits: int, more: str, less: str, *, axis: str = "") -> QuantityWords:
+    """Of a quantity of the best cup. axis: where it is called otherwise along its picture."""
+    title = "Shot time of the best cup" if name == "Time" else f"{name} of the best cup"
+    axis = axis or name.lower()
+    return QuantityWords(name=name, unit=unit, digits=digits, more=more, less=less, title=title, axis=axis)
+
+
 QUANTITY_WORDS = {
     "liking": QuantityWords(
         name="Liking",
@@ -39,40 +46,8 @@ QUANTITY_WORDS = {
         scale="of 10",
         key=f"Liking is the score that this palate would give on average. {_BARS}",
     ),
-    "time": QuantityWords(
-        name="Time",
-        unit="s",
-        digits=0,
-        more="runs longer",
-        less="runs shorter",
-        title="Shot time of the best cup",
-        axis="time",
-    ),
-    "flow": QuantityWords(
-        name="Flow",
-        unit="g/s",
-        digits=2,
-        more="flows faster",
-        less="flows slower",
-        title="Flow of the best cup",
-        axis="cup over time",
-    ),
-    "temperature": QuantityWords(
-        name="Brew water",
-        unit="°C",
-        digits=1,
-        more="wants hotter water",
-        less="wants cooler water",
-        title="Brew water of the best cup",
-        axis="brew water",
-    ),
-    "dose": QuantityWords(
-        name="Dose",
-        unit="g",
-        digits=1,
-        more="wants more coffee",
-        less="wants less coffee",
-        title="Dose of the best cup",
-        axis="dose",
-    ),
+    "time": _of_best_cup("Time", "s", 0, "runs longer", "runs shorter"),
+    "flow": _of_best_cup("Flow", "g/s", 2, "flows faster", "flows slower", axis="cup over time"),
+    "temperature": _of_best_cup("Brew water", "°C", 1, "wants hotter water", "wants cooler water"),
+    "dose": _of_best_cup("Dose", "g", 1, "wants more coffee", "wants less coffee"),
 }

@@ -125,7 +125,7 @@ def bench_facts(pairing: Pairing, anywhere: GrinderIndependent, tally: str | Non
         "Machine": Fact(names=(pairing.machine.name,), words=dials["temp_c"]),
         "Basket": Fact(names=(pairing.basket.name,), words=dials["dose_g"]),
         "Water": Fact(names=(pairing.water,)) if pairing.water else Fact(words="not noted"),
-        "Drink": Fact(words=f"{drink}, {plain(pairing.ratio, 2)} g in the cup for each gram of coffee"),
+        "Drink": Fact(words=f"{drink}, {ratio_words(pairing.ratio)}, grams of coffee to grams in the cup"),
         "Tasted by": Fact(
             names=(pairing.taster or "whoever keeps the logbook",), words="all scores read as one person's"
         ),

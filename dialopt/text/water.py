@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from dialopt.text.formats import plain
-from dialopt.trade.brew_water import Finding
+from dialopt.text.formats import joined, plain
+from dialopt.text.said import Said, rows
+from dialopt.trade.brew_water import Finding, together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +18,12 @@ class Effect:
     machine: str = ""
 
 
-EFFECTS_SOURCE = "what it does to taste and machine is common practice"
+_EFFECTS_SOURCE = "what it does to taste and machine is common practice"
+_FITS = "keep to this water while dialling in; `dialopt prepare` says what else to see to."
+_OTHER = "try another water, or treat this one, and judge it again; then keep to one while dialling in."
+_MMOL = "Alkalinity in mmol/L was read as calcium carbonate; if bicarbonate or acid capacity is meant, say meq/L."
+NOTHING_GIVEN = "Give what the strip or label says, as in `dialopt water --hardness '4 °dH' --alkalinity 50`."
+MAGNESIUM_ALONE = "Magnesium alone isn't judged; give --calcium too, or --hardness."
 _EFFECTS = {
     ("hardness_ppm", "low"): Effect(
         taste="thin and flat, little is drawn from the coffee",
@@ -51,9 +58,31 @@ _TOGETHER = {
 }
 
 
+def water_said(findings: Mapping[str, Finding], *, alkalinity: str | None) -> Said:
+    """The water judged. alkalinity: as it was typed; one of its units can be read in two ways."""
+    outside = [finding.measure.name for finding in findings.values() if finding.state != "within"]
+    told = [*together_sentences(together(findings))]
+    told += [_MMOL] if "mmol" in (alkalinity or "").lower() else []
+    told += [f"Ranges with their source; {_EFFECTS_SOURCE}."] if outside else []
+    return Said(
+        did=f"Judged the water: {f'{joined(outside)} out of range' if outside else 'all that is given fits'}.",
+        lines=(
+            *(line for finding in findings.values() for line in _finding_lines(finding)),
+            *(f"  {sentence}" for sentence in told),
+        ),
+        next_step=_OTHER if outside else _FITS,
+    )
+
+
 def water_effect(finding: Finding) -> Effect | None:
     """What comes of it; None within the range."""
     return _EFFECTS.get((finding.name, finding.state))
+
+
+def _finding_lines(finding: Finding) -> tuple[str, ...]:
+    effect = water_effect(finding) or Effect(taste="")
+    effects = rows(("taste", effect.taste), ("machine", effect.machine))
+    return (f"  {finding_words(finding)}", *(f"  {line}" for line in effects))
 
 
 def finding_words(finding: Finding) -> str:

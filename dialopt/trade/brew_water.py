@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from dialopt.errors import WrongUse
@@ -63,7 +64,7 @@ def judged(**values: float | None) -> dict[str, Finding]:
     return {name: _finding(name, known[name]) for name in MEASURES if name in known}
 
 
-def together(findings: dict[str, Finding]) -> tuple[str, ...]:
+def together(findings: Mapping[str, Finding]) -> tuple[str, ...]:
     """What hardness and alkalinity tell only together (common practice), of "scales", "corrodes" and "softened"."""
     if not {"hardness_ppm", "alkalinity_ppm"} <= findings.keys():
         return ()

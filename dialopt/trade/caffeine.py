@@ -63,6 +63,40 @@ class Standing:
     pregnant: bool = False
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """sitting, day: the shots of this sitting and of today. pregnant: as the person set it."""
+
+    sitting: Caffeine
+    day: Caffeine
+    pregnant: bool
+
+    @property
+    def species(self) -> tuple[str, ...]:
+        """What the shots of both were pulled from."""
+        return tuple(sorted({*self.sitting.species, *self.day.species}))
+
+    @property
+    def a_day_mg(self) -> int:
+        """The limit of a day, mg."""
+        return PREGNANT_A_DAY_MG if self.pregnant else A_DAY_MG
+
+    @property
+    def at_once_mg(self) -> int | None:
+        """The limit at once, mg; None in pregnancy."""
+        return None if self.pregnant else AT_ONCE_MG
+
+    @property
+    def standing(self) -> Standing:
+        """How both stand to the limits."""
+        return standing(self.sitting, self.day, pregnant=self.pregnant)
+
+    @property
+    def past(self) -> bool:
+        """Whether it is said unasked: the day is past its limit even by the low end, or may be past it in pregnancy."""
+        return against(self.day, self.a_day_mg) in (("past", "maybe past") if self.pregnant else ("past",))
+
+
 def of_doses(doses_g: Iterable[float], species: str = UNKNOWN) -> Caffeine:
     """Caffeine of shots of these doses, g. species: a key of `HELD_MG_PER_G`. Raises BadValue.
 

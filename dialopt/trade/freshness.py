@@ -35,6 +35,11 @@ def freshness(roasted_on: date, today: date) -> Freshness:
     return Freshness(days=days, stage="young" if days < first else "ready" if days <= last else "fading")
 
 
+def freshness_of(bean: Bean, today: date) -> Freshness | None:
+    """How fresh a bag is; None without a roasting date, and for one that lies ahead."""
+    return None if bean.roasted_on is None or bean.roasted_on > today else freshness(bean.roasted_on, today)
+
+
 def pulled_on(bean: Bean, shot: Shot) -> date | None:
     """The day of a shot; None where none was noted, or one before the beans were roasted, a slip of the pen."""
     day = None if shot.pulled_at is None else shot.pulled_at.date()
@@ -48,6 +53,14 @@ def freshness_span(bean: Bean, shots: Sequence[Shot], today: date) -> tuple[Fres
     """
     dated = [shot for shot in shots if shot.pulled_at is not None]
     days = [day for shot in dated if (day := pulled_on(bean, shot)) is not None] if dated else [today]
+    if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
+        return None
+    return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))
+
+
+def pulled_span(bean: Bean, shots: Sequence[Shot]) -> tuple[Freshness, Freshness] | None:
+    """At the first and at the last dated shot; None unless roasting date and pulls are noted and go together."""
+    days = [shot.pulled_at.date() for shot in shots if shot.pulled_at is not None]
     if bean.roasted_on is None or not days or min(days) < bean.roasted_on:
         return None
     return freshness(bean.roasted_on, min(days)), freshness(bean.roasted_on, max(days))

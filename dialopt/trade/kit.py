@@ -12,6 +12,9 @@ FINER = ("down", "up")
 DIAL = "LOW:HIGH:STEP"
 """How a dial is typed."""
 
+FINE_END = 0.1
+"""Share of a grinder's dial in which burrs may touch (common practice)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grinder:
@@ -72,6 +75,11 @@ class Grinder:
         """
         steps = self.grind.steps_between(start, end)
         return -steps if self.finer == "down" else steps
+
+    def at_fine_end(self, grind: float) -> bool:
+        """Whether burrs may touch there: in the finest `FINE_END` of a dial that can be turned."""
+        finest = self.grind.low if self.finer == "down" else self.grind.high
+        return not self.grind.fixed and abs(grind - finest) <= FINE_END * (self.grind.high - self.grind.low)
 
     def purged_g(self, start: float, end: float, *, same_bean: bool) -> float:
         """Coffee to throw away between a shot ground at `start` and one at `end`, g.

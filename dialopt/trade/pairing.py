@@ -185,13 +185,16 @@ class Pairing:
         """Those of the shots that aren't slips of the pen."""
         return [shot for shot in shots if self.may_be_meant(shot.recipe)]
 
+    def off_dial(self, recipe: Recipe) -> list[str]:
+        """The names of the settings that their dials don't offer."""
+        recipe = self.at_ratio(recipe)
+        return [name for name, dial in self.dials.items() if not dial.offers(getattr(recipe, name))]
+
     def check(self, recipe: Recipe) -> Recipe:
         """The recipe itself when every setting is on its dial; raises BadValue naming the one that isn't."""
         recipe = self.at_ratio(recipe)
-        for name, dial in self.dials.items():
-            value = getattr(recipe, name)
-            if not dial.offers(value):
-                raise BadValue(name, value, f"a setting of this dial, {dial}")
+        for name in self.off_dial(recipe):
+            raise BadValue(name, getattr(recipe, name), f"a setting of this dial, {self.dials[name]}")
         return self.snap(recipe)
 
     def yield_g(self, recipe: Recipe) -> float:

@@ -25,7 +25,7 @@ from dialopt.logbook.journal import journal_of
 from dialopt.logbook.spreadsheet import export_csv
 from dialopt.logbook.whole_file import read_whole, refuse_taken, write_whole
 from dialopt.shell.app import app
-from dialopt.shell.commands.restore import JOURNAL, LATEST
+from dialopt.shell.commands.files import JOURNAL, LATEST
 from dialopt.shell.main import main
 from dialopt.shell.parsers import check_place
 from dialopt.trade.caffeine import SPECIES

@@ -11,7 +11,7 @@ from dialopt.demo import scenario
 from dialopt.engine.advise import advise
 from dialopt.logbook.records import LastPull, PairingRecord
 from dialopt.logbook.spreadsheet import read_csv
-from dialopt.shell.data import advice_data
+from dialopt.shell.render import advice_data
 
 
 def test_the_shots_fit_the_bench_and_are_many_enough_to_tell_something():

@@ -32,6 +32,36 @@ class Run:
         return json.loads(line)
 
 
+class Runner:
+    """Runs commands in this process, nobody at the terminal. usual: as `main` takes it where a call says nothing."""
+
+    def __init__(
+        self, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, usual: dict[str, Any]
+    ) -> None:
+        self._capsys, self._patch, self._usual = capsys, monkeypatch, usual
+
+    def __call__(self, *arguments: str, typed: str = "", **surroundings: Any) -> Run:
+        self._patch.setattr(sys, "stdin", io.StringIO(typed))
+        self._capsys.readouterr()
+        status = main(arguments, **{**self._usual, **surroundings})
+        return Run(status, *self._capsys.readouterr())
+
+    def data(self, *arguments: str, **more: Any) -> dict[str, Any]:
+        """What a command that works tells a program."""
+        done = self(*arguments, "--json", **more)
+        assert done.status == 0, (arguments, done.out)
+        return done.json["data"]
+
+    def fails(self, *arguments: str) -> tuple[int, str]:
+        """Status and kind of the error of a command that doesn't."""
+        done = self(*arguments, "--json")
+        return done.status, done.json["error"]["kind"]
+
+    def log(self, *where: str) -> list[dict[str, Any]]:
+        """The shots of the pairing in use."""
+        return self.data("shots", *where)["shots"]
+
+
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "home"
@@ -48,17 +78,9 @@ def engine() -> None:
 @pytest.fixture
 def run(
     request: pytest.FixtureRequest, home: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Callable[..., Run]:
-    """Runs a command in this process, with nobody at the terminal. surroundings: as `main` takes them."""
-    usual = {} if "engine" in request.fixturenames else {"advise": advise}
-
-    def run(*arguments: str, typed: str = "", **surroundings: Any) -> Run:
-        monkeypatch.setattr(sys, "stdin", io.StringIO(typed))
-        capsys.readouterr()
-        status = main(arguments, **{**usual, **surroundings})
-        return Run(status, *capsys.readouterr())
-
-    return run
+) -> Runner:
+    """Runs commands on an empty home."""
+    return Runner(capsys, monkeypatch, {} if "engine" in request.fixturenames else {"advise": advise})
 
 
 @pytest.fixture(scope="session")
@@ -78,7 +100,7 @@ def set_up_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def bench(run: Callable[..., Run], home: Path, set_up_once: Path) -> Callable[..., Run]:
+def bench(run: Runner, home: Path, set_up_once: Path) -> Runner:
     """The same with a bench and a bag set up."""
     shutil.copytree(set_up_once, home)
     return run

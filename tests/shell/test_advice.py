@@ -1,4 +1,4 @@
-"""next, sweet-spot, report: from an empty bench to a page."""
+"""next, sweet-spot, compare, palate, report: from an empty bench to a page."""
 
 from __future__ import annotations
 
@@ -62,27 +62,49 @@ def test_bare_help_and_version(run):
     assert (version.status, version.out.split()[0]) == (0, "dialopt")
 
 
+SHOTS = (("24", "5", "-2"), ("19", "7", "-1"), ("17", "7.5", "0"), ("14", "6", "1"))
+
+
+@pytest.fixture
+def tasted(bench):
+    for grind, score, balance in SHOTS:
+        bench.data("shot", "--grind", grind, "--dose", "18", "--temp", "93", "--score", score, f"--balance={balance}")
+    return bench
+
+
 @pytest.mark.usefixtures("engine")
-def test_near_the_fine_end_the_burrs_are_minded(run):
-    for arguments in (
-        ("grinder", "short dial", "--grind", "0:4:1", "--finer", "down"),
-        ("machine", "m", "--temp", "93"),
-        ("basket", "b", "--dose", "18"),
-        ("bean", "harbour fog"),
-        ("pairing",),
-        *(("shot", "--grind", str(grind), "--dose", "18", "--temp", "93", *words) for grind, *words in FAST),
-    ):
-        assert run(*arguments).status == 0
-    told = run("next")
-    assert "Set      grind 0" in told.out
-    assert "burrs may touch" in told.out
+def test_the_palate_and_its_repeat(tasted):
+    data = tasted.data("palate")
+    assert (data["repeats"], data["notes"], data["tastings"]) == (0, 4, 4)
+    assert data["noise"]["low"] < data["noise"]["mean"] < data["noise"]["high"]
+    assert data["repeat"]["yield_g"] == 2 * data["repeat"]["dose_g"]
+    of_palate = {key: value for key, value in data.items() if key not in ("pairing", "tastings")}
+    assert tasted.data("next")["palate"] == of_palate
 
 
-FAST = (
-    (4, "--time", "8", "--score", "2", "--balance", "-3"),
-    (2, "--time", "13", "--score", "4", "--balance", "-2"),
-    (1, "--time", "17", "--score", "5.5", "--balance", "-2"),
-)
+@pytest.mark.usefixtures("engine")
+def test_the_palate_before_the_first_shot(bench):
+    told = bench.data("palate")
+    assert (told["tastings"], told["repeat"]) == (0, None)
+
+
+@pytest.mark.usefixtures("engine")
+def test_comparing_by_number_recipe_and_word(tasted):
+    spelt = tasted.data("compare", "17:18,0:93", "24:18:93")
+    assert spelt["chance_better"] > 0.8
+    assert spelt["by"]["mean"] > 0
+    assert (spelt["one"]["grind"], spelt["other"]["grind"]) == (17, 24)
+    assert tasted.data("compare", "3", "1") == spelt
+    words, sweet = tasted.data("compare", "next"), tasted.data("sweet-spot")
+    assert (words["one"], words["other"]) == (sweet["next"]["recipe"], sweet["recipe"])
+    same = tasted("compare", "3", "17:18:93").out
+    assert "They are the same recipe." in same
+    assert "over" not in same
+
+
+@pytest.mark.parametrize("number", ["9" * 5000, "0" * 5000 + "7", "99999999999999999999"])
+def test_a_shot_of_any_number_of_digits_is_not_found(bench, number):
+    assert bench("compare", number).status == 3
 
 
 @pytest.mark.usefixtures("engine")

@@ -55,11 +55,10 @@ def test_json_may_stand_before_the_command(bench):
 
 @pytest.mark.usefixtures("engine")
 def test_numbers_are_numbers(bench):
-    done = bench("shot", "--grind", "18", "--dose", "18,2", "--temp", "93", "--score", "6,5", "--json")
-    shot = done.json["data"]["shot"]
+    shot = bench.data("shot", "--grind", "18", "--dose", "18,2", "--temp", "93", "--score", "6,5")["shot"]
     assert (shot["grind"], shot["dose_g"], shot["score"], shot["number"]) == (18.0, 18.2, 6.5, 1)
     assert shot["yield_g"] is None
-    advice = bench("next", "--json").json["data"]
+    advice = bench.data("next")
     assert isinstance(advice["expected"]["score"]["mean"], float)
     assert advice["settled"] is False
     assert advice["recipe"]["yield_g"] == round(advice["recipe"]["dose_g"] * 2, 1)

@@ -13,17 +13,23 @@ def copied(bench):
     return bench
 
 
+def step(run, *words):
+    """What a command says is sensible next, done or not."""
+    return run(*words, "--json").json["next_step"]
+
+
+def scores(run):
+    return [shot["score"] for shot in run.log()]
+
+
 def test_the_copies_are_listed(copied):
-    done = copied("restore")
-    assert done.status == 0
-    first, journal, *copies, then = done.out.splitlines()
-    assert first.endswith("is whole: 2 shots of 1 pairing, until " + first[-17:])
+    journal, *copies = copied("restore").out.splitlines()[1:-1]
     assert journal.startswith("  logbook.jsonl  2 shots of 1 pairing")
     assert all("1 shot of 1 pairing" in copy for copy in copies)
-    assert "--replace" in then
-    whole = copied("restore", "--json").json["data"]
-    assert (whole["sound"], whole["journal"]["shots"]) == (True, 2)
-    assert [one["shots"] for one in whole["copies"]] == [1, 1], "that of the day, and the one that was asked for"
+    told = copied.data("restore")
+    assert (told["sound"], told["journal"]["shots"]) == (True, 2)
+    assert [one["shots"] for one in told["copies"]] == [1, 1], "that of the day, and the one that was asked for"
+    assert "--replace" in step(copied, "restore")
 
 
 def test_a_damaged_logbook_is_said_found_and_restored(copied, home):
@@ -31,15 +37,13 @@ def test_a_damaged_logbook_is_said_found_and_restored(copied, home):
     data[100:140] = bytes(40)
     (home / "logbook.db").write_bytes(data)
     for words in (("shots",), ("check",), (*SHOT, "5")):
-        done = copied(*words)
-        assert done.status == 5
-        assert done.err.splitlines()[1].startswith("Next: `dialopt restore journal`")
-    assert "Next: `dialopt restore journal`" in copied("restore").out
-    done = copied("restore", "journal", "--json")
-    assert done.status == 0
-    assert (done.json["data"]["holds"]["shots"], done.json["data"]["left_out_rows"]) == (2, 0)
-    assert (home / done.json["data"]["aside"]).read_bytes() == data
-    assert [shot["score"] for shot in copied("shots", "--json").json["data"]["shots"]] == [7, 8]
+        assert copied.fails(*words) == (5, "logbook_damaged")
+        assert step(copied, *words).startswith("`dialopt restore journal`")
+    assert step(copied, "restore").startswith("`dialopt restore journal`")
+    done = copied.data("restore", "journal")
+    assert (done["holds"]["shots"], done["left_out_rows"]) == (2, 0)
+    assert (home / done["aside"]).read_bytes() == data
+    assert scores(copied) == [7, 8]
     assert copied("check").status == 0
 
 
@@ -55,16 +59,15 @@ def test_a_single_value_that_changed_is_found_by_check(copied, home):
 def test_what_cannot_be_restored_changes_nothing(copied, home):
     before = (home / "logbook.db").read_bytes()
     assert copied("restore", "no-such.db").status == 3
-    done = copied("restore", "latest", "--json")
-    assert (done.status, done.json["error"]["kind"]) == (4, "nothing_wrong")
-    assert "--replace" in done.json["next_step"]
+    assert copied.fails("restore", "latest") == (4, "nothing_wrong")
+    assert "--replace" in step(copied, "restore", "latest")
     assert (home / "logbook.db").read_bytes() == before
     (home / "logbook.db").write_bytes(b"")
     (home / "logbook.jsonl").unlink()
-    assert "Next: `dialopt restore latest`" in copied("restore").out
+    assert step(copied, "restore").startswith("`dialopt restore latest`")
     for copy in (home / "backups").iterdir():
         copy.unlink()
-    assert "Move the file away to start a new logbook" in copied("restore").out
+    assert step(copied, "restore") == "Move the file away to start a new logbook."
     for source in ("latest", "journal"):
         assert copied("restore", source).status == 3
     (home / "logbook.jsonl").write_text("no journal\n")
@@ -73,10 +76,9 @@ def test_what_cannot_be_restored_changes_nothing(copied, home):
 
 
 def test_without_anything_to_restore(run):
-    done = run("restore")
-    assert done.status == 0
-    assert "There is no logbook" in done.out
-    assert "dialopt grinder" in done.out
+    told = run.data("restore")
+    assert (told["there"], told["journal"], told["copies"]) == (False, None, [])
+    assert "dialopt grinder" in step(run, "restore")
 
 
 def test_through_a_link_the_file_that_it_leads_to_is_restored(copied, home, tmp_path):
@@ -85,13 +87,12 @@ def test_through_a_link_the_file_that_it_leads_to_is_restored(copied, home, tmp_
     (home / "logbook.db").replace(real)
     real.write_bytes(b"\xa5" * 8192)
     (home / "logbook.db").symlink_to(real)
-    done = copied("restore", "latest", "--json")
-    assert done.status == 0, done.out
+    copied.data("restore", "latest")
     assert (home / "logbook.db").is_symlink()
     assert real.read_bytes().startswith(b"SQLite")
-    assert [shot["score"] for shot in copied("shots", "--json").json["data"]["shots"]] == [7]
-    assert copied("restore", "latest", "--replace").status == 0
-    assert len(copied("restore", "--json").json["data"]["copies"]) == 3, "the whole one is kept where copies are listed"
+    assert scores(copied) == [7]
+    copied.data("restore", "latest", "--replace")
+    assert len(copied.data("restore")["copies"]) == 3, "the whole one is kept where copies are listed"
 
 
 @pytest.mark.parametrize("name", ["x" * 300, "a\0b", ""], ids=["long", "NUL", "empty"])
@@ -109,27 +110,21 @@ def test_a_file_in_the_place_of_the_copies_is_named(bench, home):
     assert (home / "backups").read_text() == "mine"
 
 
-def test_an_export_of_everything_makes_an_equal_logbook_elsewhere(copied, home, run, tmp_path):
-    exported = tmp_path / "everything.jsonl"
+def test_an_export_of_everything_makes_an_equal_logbook_elsewhere(copied, home, tmp_path):
+    exported, there = tmp_path / "everything.jsonl", ("--home", str(tmp_path / "other"))
     exported.write_bytes((home / "logbook.jsonl").read_bytes())
-    shots = copied("shots", "--history", "--json").json["data"]
-    other = tmp_path / "other"
-    done = run("restore", str(exported), "--home", str(other))
-    assert done.status == 0, done.err
-    assert "from everything.jsonl: 2 shots of 1 pairing" in done.out
-    assert run("shots", "--history", "--json", "--home", str(other)).json["data"] == shots
-    assert run(*SHOT, "9", "--home", str(other)).status == 0
-    assert run("check", "--home", str(other)).status == 0
+    assert copied.data("restore", str(exported), *there)["holds"]["shots"] == 2
+    assert copied.data("shots", "--history", *there) == copied.data("shots", "--history")
+    assert copied(*SHOT, "9", *there).status == 0
+    assert copied("check", *there).status == 0
 
 
 def test_a_logbook_that_vanished_is_named_with_what_to_run(copied, home):
     (home / "logbook.db").unlink()
-    done = copied("shots")
-    assert done.status == 5
-    assert "it is gone, and only its journal is there. " not in done.out
-    assert "Next: `dialopt restore journal`" in done.err
+    assert copied("shots").status == 5
+    assert step(copied, "shots").startswith("`dialopt restore journal`")
     assert copied("restore", "journal").status == 0
-    assert len(copied("shots", "--json").json["data"]["shots"]) == 2
+    assert scores(copied) == [7, 8]
 
 
 def test_what_a_damaged_journal_lost_is_said(copied, home):
@@ -139,7 +134,6 @@ def test_what_a_damaged_journal_lost_is_said(copied, home):
     done = copied("check")
     assert done.status == 0, "what was written last isn't where it was, so the journal is begun anew"
     (home / "logbook.db").unlink()
-    done = copied("restore", "journal")
-    assert done.status == 0
-    assert "  Lost     1 line of the journal can't be read" in done.out
-    assert "1 line can't be read" in done.out.splitlines()[0]
+    done = copied("restore", "journal", "--json")
+    assert (done.status, done.json["data"]["holds"]["missing_lines"]) == (0, 1)
+    assert "1 line can't be read" in done.json["did"]

@@ -4,7 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt.sensory.blind_test import TESTS, BlindTest, judge
-from dialopt.text.blind import outcome_sentences
+from dialopt.sensory.serving import serving_plan
+from dialopt.text.blind import judge_said, outcome_sentences, serve_said
 from tests.sensory.test_blind_test import PAIRED, TRIANGLE, answered, tests
 
 
@@ -52,3 +53,21 @@ def test_in_words() -> None:
         "(p = 0.002).",
         "It holds for this taster and the cups that were served, and doesn't say by how much.",
     )
+
+
+def test_the_slip_for_whoever_serves_and_what_was_served() -> None:
+    plan = serving_plan("T6-KQ7F4")
+    slip = serve_said(plan, "grind 17", "grind 18")
+    assert f"dialopt judge {plan.code}" in slip.next_step
+    assert slip.lines[:2] == ("  A        grind 17", "  B        grind 18")
+    assert [line.split() for line in slip.lines[2:8]] == [[str(n), *cups] for n, cups in enumerate(plan.orders, 1)]
+    assert "18 sips: spit them out" in slip.lines[-1]
+    right = [next(n for n, cup in enumerate(cups, 1) if cups.count(cup) == 1) for cups in plan.orders]
+    found = judge_said(plan, judge(plan.test, plan.orders, right), right)
+    assert found.did.startswith("A difference was shown: 6 of 6 right")
+    assert all(line.endswith(", right") for line in found.lines[-6:])
+    assert "dialopt serve paired" in found.next_step
+    wrong = [place % 3 + 1 for place in right]
+    missed = judge_said(plan, judge(plan.test, plan.orders, wrong), wrong)
+    assert "doesn't show that they are alike" in missed.lines[0]
+    assert all(line.endswith(", wrong") for line in missed.lines[-6:])

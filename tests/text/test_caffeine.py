@@ -2,8 +2,16 @@ from __future__ import annotations
 
 import pytest
 
-from dialopt.text.caffeine import SPECIES_WORDS, caffeine_words, limits_sentence, standing_sentence
-from dialopt.trade.caffeine import HELD_MG_PER_G, SOURCE, Caffeine, Standing
+from dialopt.text.caffeine import (
+    SPECIES_WORDS,
+    caffeine_said,
+    caffeine_words,
+    limits_sentence,
+    past_lines,
+    standing_sentence,
+    tally_lines,
+)
+from dialopt.trade.caffeine import HELD_MG_PER_G, SOURCE, UNKNOWN, Caffeine, Standing, Tally
 
 
 def test_an_amount_is_told_to_ten_milligrams_outwards() -> None:
@@ -44,3 +52,19 @@ def test_a_stronger_word_in_pregnancy(state: str, said: str) -> None:
     assert said in sentence
     assert "midwife" in sentence
     assert ("swallow no more today" in sentence) == (state != "below")
+
+
+def test_the_tally_names_what_was_pulled_and_says_so_unasked_once_it_is_past() -> None:
+    two = Caffeine(shots=2, low_mg=72, high_mg=268, species=("arabica", "decaf"))
+    tally = Tally(sitting=two, day=two, pregnant=False)
+    drunk, limits, so = tally_lines(tally)
+    assert drunk.endswith("today 2 shots, 70 to 270 mg; if drunk to the end, Arabica and decaffeinated")
+    assert (SOURCE in limits, SOURCE in so) == (True, False)
+    assert past_lines(tally) == ()
+    assert "dialopt bean" not in caffeine_said(tally, None).next_step
+    assert past_lines(Tally(sitting=two, day=two, pregnant=True))[0].startswith("  Mind     The day may be past 200 mg")
+    much = Caffeine(shots=6, low_mg=432, high_mg=1512, species=(UNKNOWN,))
+    past = Tally(sitting=much, day=much, pregnant=False)
+    assert past_lines(past)[0].startswith("  Mind     The day is past 400 mg even by the low end")
+    assert "dialopt bean NAME --species KIND" in caffeine_said(past, None).next_step
+    assert caffeine_said(past, True).did == "Estimated the caffeine of 6 shots today. Pregnancy is set."

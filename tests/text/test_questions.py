@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 
 from dialopt import Basket, Dial, Pairing, Shot
-from dialopt.text.questions import question_sentence
-from dialopt.trade.plausibility import questions
+from dialopt.text.questions import fault_command, look_lines, question_sentence, slip_commands
+from dialopt.trade.plausibility import Question, questions
 from tests.trade.test_plausibility import PAIRING, any_shots, pulled
 
 
@@ -94,3 +94,32 @@ def test_every_question_has_a_sentence(shot: Shot, before: Shot) -> None:
         assert sentence.endswith((".", "?"))
         assert "None" not in sentence
         assert "{" not in sentence
+
+
+@pytest.mark.parametrize(
+    ("shot", "mend"),
+    [
+        (
+            pulled(time_s=280, yield_g=None),
+            "If it choked: `dialopt amend 2 --fault choked`; if it is a slip of the pen: `dialopt amend 2 --time S`; "
+            "if it was so, leave it.",
+        ),
+        (
+            pulled(score=10, balance=2),
+            "If it is a slip of the pen: `dialopt amend 2 --score 0-10` or `--balance -3..3`; if it was so, leave it.",
+        ),
+        (pulled(dose_g=36, yield_g=18), "If they have: `dialopt amend 2 --dose G --yield G`; if it was so, leave it."),
+    ],
+)
+def test_each_question_comes_with_what_mends_it(shot: Shot, mend: str) -> None:
+    (question,) = questions(PAIRING, shot, ())
+    odd, how = look_lines([(2, question)])
+    assert odd == f"  Really?  {question_sentence(question)}"
+    assert how == f"           {mend}"
+
+
+def test_what_is_no_slip_in_one_figure_is_mended_otherwise() -> None:
+    finer = Question(about="finer", kind="finer", finer="up")
+    assert slip_commands(2, finer) == ["dialopt grinder NAME --finer up", "dialopt pairing --amend"]
+    assert slip_commands(2, Question(about="again", kind="again")) == ["dialopt undo"]
+    assert fault_command(2, finer) is None

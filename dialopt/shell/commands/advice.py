@@ -1,122 +1,117 @@
-"""next, sweet-spot, report: what the shots tell."""
+"""next, sweet-spot, compare, palate: what the shots tell."""
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Callable, Sequence
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated
 
-from dialopt.logbook.book import Logbook
-from dialopt.logbook.records import SHOWN, Evidence
-from dialopt.logbook.whole_file import stands
-from dialopt.shell import in_use
+from dialopt.errors import NotFound
+from dialopt.logbook.records import SHOWN, Entry
 from dialopt.shell.change import change_lines, change_to
-from dialopt.shell.commands.care import caffeine_tally, past_lines
+from dialopt.shell.commands.care import caffeine_tally
 from dialopt.shell.context import SEED, Context
-from dialopt.shell.data import advice_data
-from dialopt.shell.options import Counts, MostMoves, Notes, Replace, Seed, option
-from dialopt.shell.parsers import check_page
-from dialopt.shell.render import Answer, working
-from dialopt.text import terminal as words
+from dialopt.shell.in_use import carried_data, carried_lines, current, last_pull, mind_lines
+from dialopt.shell.options import Counts, MostMoves, Seed, argument
+from dialopt.shell.parsers import read_recipe
+from dialopt.shell.render import Answer, advice_data, answered, palate_data, recipe_data
+from dialopt.text import advice as words
+from dialopt.text.caffeine import past_lines
+from dialopt.text.palate import compare_said, no_shot, palate_said
+from dialopt.trade.names import same_name
+from dialopt.trade.pairing import Pairing
+from dialopt.trade.recipe import Recipe
 
 if TYPE_CHECKING:
     from dialopt.engine.advice import Advice
 
-LOG_IT = "pull it, then `dialopt shot --yield G --time S --score 0-10 --balance -3..3` logs it as advised."
-CUP_OF_IT = "`dialopt shot --best --time S` logs a cup of it, and keeps the grind on track as the beans age"
-ENJOY = f"enjoy the sweet spot; {CUP_OF_IT}; `dialopt report` writes it all up."
+_KEY = "GRIND:DOSE:TEMP, a shot's number, `best` for the sweet spot or `next` for the shot advised"
 
 
 def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1, seed: Seed = SEED) -> Answer:
     """Say what to pull next, and why."""
     with context.book() as book:
-        record = in_use.current(book)
+        record = current(book)
         evidence, advice = context.advised(
             book, record.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves
         )
-        last = in_use.last_pull(book, record)
-        return Answer(
-            did=f"What to pull next with {record.pairing.title}, after {words.count_words(record.shots)}:",
-            lines=(
-                *in_use.mind_lines(book, record),
-                *words.advice_lines(advice, change_lines(change_to(advice.pairing, advice.next_recipe, last))),
-                *in_use.carried_lines(evidence),
-                *in_use.unread_lines(evidence.case),
-                *past_lines(caffeine_tally(book, context.now())),
-            ),
-            next_step=ENJOY if advice.settled else LOG_IT,
-            data={
-                **advice_data(record, advice, last),
-                "carried": in_use.carried_data(evidence),
-                "unread": in_use.unread(evidence.case),
-            },
+        last, unread = last_pull(book, record), evidence.case.unread
+        change = change_lines(change_to(advice.pairing, advice.next_recipe, last))
+        past = past_lines(caffeine_tally(book, context.now()))
+        more = (*carried_lines(evidence), *words.unread_lines(unread), *past)
+        return answered(
+            words.next_said(record, advice, mind_lines(book, record), change, *more),
+            **advice_data(record, advice, last),
+            carried=carried_data(evidence),
+            unread=[*unread],
         )
 
 
 def sweet_spot(context: Context, *, seed: Seed = SEED) -> Answer:
     """Say where the best cup probably lies."""
     with context.book() as book:
-        record = in_use.current(book)
+        record = current(book)
         evidence, advice = context.advised(book, record.id, seed=seed, shown=["sweet_spot"])
-        data = advice_data(record, advice, book.last_pull(record.id))
+        data, unread = advice_data(record, advice, book.last_pull(record.id)), evidence.case.unread
         of_next = {name: data.pop(name) for name in ("recipe", "change", "expected")}
-        return Answer(
-            did=f"The sweet spot of {record.pairing.title} as it looks after {words.count_words(record.shots)}:",
-            lines=(
-                *words.sweet_spot_lines(advice),
-                *words.unscored_lines(evidence.shots),
-                *in_use.unread_lines(evidence.case),
-            ),
-            next_step=ENJOY if advice.settled else f"{CUP_OF_IT}; `dialopt next` says what to pull to be surer.",
-            data={
-                **data,
-                "recipe": data["sweet_spot"]["recipe"],
-                "next": of_next,
-                "unread": in_use.unread(evidence.case),
-            },
-        )
+        said = words.sweet_spot_said(record, advice, evidence.shots, unread)
+        return answered(said, **data, recipe=data["sweet_spot"]["recipe"], next=of_next, unread=[*unread])
 
 
-def report(
+def compare(
     context: Context,
     *,
-    out: Annotated[Path, option("FILE", "Where to write it.")] = Path("dialopt-report.html"),
-    notes: Notes = False,
-    replace: Replace = False,
+    one: Annotated[str, argument("A", f"{_KEY}.")],
+    other: Annotated[str, argument("B", "The same; the sweet spot when left out.")] = "best",
     seed: Seed = SEED,
 ) -> Answer:
-    """Write a report as one HTML file.
-
-    It takes the place of an earlier page of dialopt, of any other file only with --replace.
-    """
-    check_page(out, replace=replace)
-    stood = stands(out)
+    """Say which of two recipes is better, how surely, and by how much."""
     with context.book() as book:
-        record = in_use.current(book)
-        evidence, advice = context.advised(book, record.id, seed=seed, shown=SHOWN)
-        report_written(context, out, book, evidence, advice, notes=notes)
-        return Answer(
-            did=f"Wrote the report on {record.pairing.title} to {out}{', in the place of what was there' * stood}.",
-            lines=(f"  {words.sureness_words(advice)}",),
-            next_step="open it in a browser; it needs no network.",
-            data={"file": out.absolute(), **advice_data(record, advice, book.last_pull(record.id))},
-        )
+        record = current(book)
+        entries = book.entries(record.id)
+        first, second = (_meant(name, key, record.pairing, entries) for name, key in (("A", one), ("B", other)))
+        evidence, advice = context.advised(book, record.id, seed=seed)
+    compared = advice.compare(first(advice), second(advice))
+    return answered(
+        compare_said(record, compared, words.unscored_lines(evidence.shots)),
+        pairing=record.id,
+        **{
+            **asdict(compared),
+            "one": recipe_data(record.pairing, compared.one),
+            "other": recipe_data(record.pairing, compared.other),
+        },
+    )
 
 
-def report_written(
-    context: Context, out: Path, book: Logbook, evidence: Evidence, advice: Advice, *, notes: bool
-) -> None:
-    """Writes the report, whole or not at all. Raises Refused where it can't be written."""
-    with working("Drawing the report") as tell:
-        from dialopt.report.page import write_report
+def palate(context: Context, *, seed: Seed = SEED) -> Answer:
+    """Say how far your scores scatter, where your balance lies, and whether a blind repeat would help."""
+    with context.book() as book:
+        record = current(book)
+        evidence, advice = context.advised(book, record.id, seed=seed)
+    if advice.palate is None:
+        raise NotFound(words.NO_PALATE)
+    tastings = sum(shot.tasted for shot in evidence.shots)
+    # None of the earlier pairings has a say in the palate that somebody else scored.
+    own_history = any(same_name(case.pairing.taster, record.pairing.taster) for case in evidence.read)
+    return answered(
+        palate_said(record, advice.palate, tastings, own_history),
+        pairing=record.id,
+        tastings=tastings,
+        **palate_data(record.pairing, advice.palate),
+    )
 
-        write_report(
-            out,
-            pairing=evidence.pairing,
-            log=evidence.case.log,
-            advice=advice,
-            earlier=evidence.earlier,
-            burrs=in_use.burr_set(book, evidence.pairing),
-            now=context.now(),
-            notes=notes,
-            progress=lambda done, of: tell(f"shot {done} of {of}"),
-        )
+
+def _meant(name: str, key: str, pairing: Pairing, entries: Sequence[Entry]) -> Callable[[Advice], Recipe]:
+    """The recipe that a key stands for, once there is advice. Raises BadValue, NotFound at once."""
+    word = key.strip().lower()
+    if word == "best":
+        return lambda advice: advice.sweet_spot.recipe
+    if word == "next":
+        return lambda advice: advice.next_recipe
+    if word.isascii() and word.isdigit():
+        recipe = next((entry.shot.recipe for entry in entries if str(entry.number) == word.lstrip("0")), None)
+        if recipe is None:
+            raise NotFound(no_shot(word))
+    else:
+        recipe = pairing.check(read_recipe(name, key))
+    return lambda advice: recipe

@@ -13,11 +13,11 @@ from dialopt.logbook.records import BurrSet
 from dialopt.logbook.typed import read_number
 from dialopt.shell import parsers
 from dialopt.shell.context import Context, best_effort, if_known
-from dialopt.shell.data import burr_set_data, freshness_data, pairing_data
-from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, in_use_line, next_to_set_up
+from dialopt.shell.in_use import after_saving, carried_data, carried_lines, in_use, next_to_set_up
 from dialopt.shell.options import BeanOptions, Everything, GrinderOptions, argument, first_few, of_field
-from dialopt.shell.render import Answer
+from dialopt.shell.render import Answer, burr_set_data, freshness_data, pairing_data
 from dialopt.text import terminal as words
+from dialopt.text.terminal import in_use_line
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import DIAL, Basket, Grinder, Machine
 from dialopt.trade.names import name_key, same_name

@@ -10,10 +10,9 @@ from dialopt.logbook.book import Logbook
 from dialopt.logbook.records import PairingRecord
 from dialopt.shell import in_use
 from dialopt.shell.context import Context
-from dialopt.shell.data import freshness_data, pairing_data
 from dialopt.shell.options import Counts, Everything, Text, argument, first_few, flag, of_field
 from dialopt.shell.parsers import read_ratio
-from dialopt.shell.render import Answer
+from dialopt.shell.render import Answer, freshness_data, pairing_data
 from dialopt.text import terminal as words
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
