@@ -1,4 +1,4 @@
-"""What a blind test showed, and what it doesn't say."""
+"""A blind test: how it is served, what it showed, and what that doesn't say."""
 
 from __future__ import annotations
 

@@ -65,7 +65,7 @@ def not_whole(path: Path, findings: Sequence[str]) -> str:
     """What a check found."""
     more = len(findings) - _MOST_SAID
     said = f"The logbook {path} isn't whole. {' '.join(findings[:_MOST_SAID])}"
-    return said + (f" And {more} more findings." if more > 0 else "")
+    return said + (f" And {counted(more, 'more finding')}." if more > 0 else "")
 
 
 def whole_said(path: Path) -> Said:
@@ -81,8 +81,8 @@ def copied_said(copy: Path) -> Said:
     )
 
 
-def copies_said(state: State, logbook: Held, journal: Held | None, copies: Sequence[Held]) -> Said:
-    """What there is to go back to."""
+def copies_said(state: State, logbook: Held | None, journal: Held | None, copies: Sequence[Held]) -> Said:
+    """What there is to go back to. logbook: what it holds; None where something is wrong with it."""
     lines = tuple(f"  {it.path.name}  {held_words(it)}" for it in (*([journal] if journal else []), *copies))
     copy_usable = any(copy.problem is None for copy in copies)
     if state.sound:
@@ -94,7 +94,7 @@ def copies_said(state: State, logbook: Held, journal: Held | None, copies: Seque
     else:
         step = "Move the file away to start a new logbook." if state.there else NEXT_STEP["grinder"]
     return Said(
-        did=state.why or f"The logbook {logbook.path} is whole: {held_words(logbook)}.",
+        did=f"The logbook {logbook.path} is whole: {held_words(logbook)}." if logbook else state.why or "",
         lines=lines or ("  There is no journal and no dated copy yet.",),
         next_step=step,
     )

@@ -113,9 +113,7 @@ def test_a_report_with_notes_only_when_asked(bench, tmp_path):
     bench("shot", "--grind", "18", "--dose", "18", "--temp", "93", "--score", "6", "--note", "quince and tar")
     out = tmp_path / "report.html"
     out.write_text("another file")
-    done = bench("report", "--out", str(out), "--replace", "--json")
-    assert done.status == 0, done.out
-    assert done.json["data"]["file"] == str(out)
+    assert bench.data("report", "--out", str(out), "--replace")["file"] == str(out)
     page = out.read_text(encoding="utf-8")
     assert "harbour fog" in page
     assert "in the place of" not in bench("report", "--out", str(tmp_path / "new.html")).out

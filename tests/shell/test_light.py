@@ -70,7 +70,7 @@ def test_a_shot_is_saved_and_confirmed_though_the_model_cannot_be_imported(bench
     assert advice.status == 1
     assert "numpy is broken here" in advice.err
     assert "Traceback" not in advice.err
-    assert len(bench("shots", "--json").json["data"]["shots"]) == 1
+    assert len(bench.data("shots")["shots"]) == 1
 
 
 @pytest.mark.parametrize("word", ["shots", "--help"])

@@ -193,7 +193,7 @@ def test_home_may_be_named_before_or_after_the_command(bench, home, tmp_path):
         assert whole["command"] == "kit"
         assert whole["data"]["logbook"] == str(other / "logbook.db")
         assert whole["data"]["pairing"] is None
-    assert bench("kit", "--json").json["data"]["logbook"] == str(home / "logbook.db")
+    assert bench.data("kit")["logbook"] == str(home / "logbook.db")
 
 
 def test_the_object_is_ascii_on_one_line(bench):
@@ -239,7 +239,7 @@ def test_what_steers_a_terminal_never_reaches_it(bench):
             shown = done.out + done.err
             assert shown
             assert not [letter for letter in shown if not letter.isprintable() and letter != "\n"], words
-    assert bench("shots", "--json").json["data"]["shots"][0]["note"] == note
+    assert bench.data("shots")["shots"][0]["note"] == note
 
 
 def test_bytes_that_are_no_text_are_read_as_a_question_mark(bench, home):
@@ -253,7 +253,7 @@ def test_bytes_that_are_no_text_are_read_as_a_question_mark(bench, home):
     )
     assert done.returncode == 0, done.stderr
     assert b"Saved as shot" in done.stdout
-    notes = [shot["note"] for shot in bench("shots", "--json").json["data"]["shots"]]
+    notes = [shot["note"] for shot in bench.data("shots")["shots"]]
     assert notes == ["s\ufffd\ufffd"]
 
 

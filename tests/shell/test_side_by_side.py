@@ -28,9 +28,7 @@ def shelf(bench):
 def test_all_that_have_to_do_with_the_one_in_use_go_on_a_page(shelf, tmp_path):
     out = tmp_path / "page.html"
     out.write_text("another file")
-    done = shelf("side-by-side", "--out", str(out), "--replace", "--json")
-    assert done.status == 0, done.out
-    told = done.json["data"]
+    told = shelf.data("side-by-side", "--out", str(out), "--replace")
     assert told["file"] == str(out)
     assert [(one["letter"], one["id"], one["label"], one["shots"]) for one in told["pairings"]] == [
         ("A", 1, "harbour fog, bench grinder", 1),
@@ -59,7 +57,7 @@ def test_those_that_are_named_go_on_it_one_alone_beside_the_one_in_use(shelf, tm
     assert lines[2].startswith("  B        pairing 1, bench grinder: ")
     assert "chance is" in lines[3]
     assert lines[4].startswith("Next: open it in a browser")
-    alone = shelf("side-by-side", "2", "--out", str(out), "--json").json["data"]["pairings"]
+    alone = shelf.data("side-by-side", "2", "--out", str(out))["pairings"]
     assert [one["id"] for one in alone] == [4, 2]
 
 

@@ -216,7 +216,7 @@ def _listed(context: Context, path: Path) -> Answer:
     state, found = state_of(path, now=context.now, wait_s=WAIT_S), dated_copies(path)
     journal = held(journal_of(path)) if stands(journal_of(path)) else None
     return answered(
-        words.copies_said(state, held(path), journal, found),
+        words.copies_said(state, held(path) if state.why is None else None, journal, found),
         logbook=path,
         there=state.there,
         sound=state.sound,

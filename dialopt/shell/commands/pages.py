@@ -77,10 +77,8 @@ def side_by_side(
         shown = _write_side_by_side(context, out, book, _chosen(book, keys or []), seed=seed)
         from dialopt.report.sides import ranked
 
-        ranking, sides = (
-            ranked(shown),
-            [words.side_line(it.number, it.side.pairing_id, it.label, it.free) for it in shown],
-        )
+        ranking = ranked(shown)
+        sides = [words.side_line(it.number, it.side.pairing_id, it.label, it.free) for it in shown]
         tasters = len({one.pairing.taster for one in shown})
         said = words.side_by_side_said(sides, ranking, out, tasters=tasters)
         return answered(said, file=out.absolute(), pairings=_side_data(shown, ranking))
