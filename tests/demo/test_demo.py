@@ -76,8 +76,8 @@ def test_the_demo_runs_the_whole_job_and_leaves_the_own_logbook_alone(tmp_path):
     advice = advise(scenario.pairing(), shots, today=scenario.LOOKED_AT.date())
     kept = PairingRecord(id=1, revision=1, pairing=scenario.pairing(), shots=10, saved_at=scenario.LOOKED_AT)
     last = LastPull(pairing_id=1, pairing=scenario.pairing(), shot=shots[-1])
-    told = advice_data(kept, advice, last)
-    assert {name: whole["data"][name] for name in told} == told, "the same on any day"
+    said = advice_data(kept, advice, last)
+    assert {name: whole["data"][name] for name in said} == said, "the same on any day"
     page = out.read_text(encoding="utf-8")
     assert page.lstrip().lower().startswith("<!doctype html>")
     assert "Hill (invented)" in page

@@ -17,6 +17,7 @@ from dialopt.text.shots import mark_says
 
 DOTS = 20
 _BIN = 0.5
+_DOTTED = {"mode": "lines+markers", "line": {**LINE["line"], "dash": "dot"}, "marker": {"size": 7, "symbol": "diamond"}}
 _MARKS = (
     ("score, as predicted", "circle", "var(--mark)", True),
     ("score, outside", "diamond", "var(--star)", False),
@@ -85,15 +86,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
         key=captions.SURENESS_KEY,
         plot=drawing(
             [
-                trace(
-                    x,
-                    percent,
-                    "chance of being close",
-                    "after %{x}: %{y:.0f} %",
-                    mode="lines+markers",
-                    line={**LINE["line"], "dash": "dot"},
-                    marker={"size": 7, "symbol": "diamond"},
-                ),
+                trace(x, percent, "chance of being close", "after %{x}: %{y:.0f} %", **_DOTTED),
                 *band(x, ends(best), "liking, 90 %", yaxis="y2"),
                 trace(x, means, "liking, expected", "after %{x}: %{y:.1f}", yaxis="y2", **LINE),
             ],

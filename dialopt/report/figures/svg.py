@@ -29,11 +29,9 @@ class Scale:
 
     def __call__(self, value: float) -> float:
         """The place of a value; what lies beyond an end is put on it."""
-        low, high, at = (math.log(v) if self.log else v for v in (self.low, self.high, self._within(value)))
+        at = min(max(value, self.low), self.high)
+        low, high, at = (math.log(v) if self.log else v for v in (self.low, self.high, at))
         return self.start + (self.end - self.start) * (at - low) / (high - low)
-
-    def _within(self, value: float) -> float:
-        return min(max(value, self.low), self.high)
 
 
 def ticks(low: float, high: float, most: int = 6) -> tuple[float, ...]:
