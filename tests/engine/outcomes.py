@@ -1,10 +1,17 @@
-"""What one pull may be noted as, written by hand."""
+"""What one pull may be noted as, written by hand; and a quick engine, where only its being of one mind is asked."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from dialopt.engine.config import CONFIG
+from dialopt.model.config import MODEL
 from dialopt.model.outcome_model import OutcomeModel
+
+FEW = replace(CONFIG, model=replace(MODEL, draws=128, earlier_draws=64))
+"""An eighth of the draws."""
 
 
 def outcome_model(

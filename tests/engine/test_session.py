@@ -9,6 +9,7 @@ import pytest
 
 from dialopt import Logbook, Pairing, Recipe, Session, Shot, advise
 from dialopt.errors import BadValue
+from tests.engine.outcomes import FEW
 
 
 @pytest.fixture
@@ -23,14 +24,14 @@ def noted(shots: list[Shot]) -> list[Shot]:
 
 
 def test_the_same_shots_give_the_same_advice(pairing: Pairing, shots: list[Shot]) -> None:
-    session = Session(pairing, shots[:1], seed=3, counts="recipe")
+    session = Session(pairing, shots[:1], seed=3, counts="recipe", config=FEW)
     for shot in shots[1:3]:
         noted = {"yield_g": shot.yield_g, "time_s": shot.time_s, "score": shot.score, "balance": shot.balance}
         session.tell(shot.recipe, **noted)
     assert session.shots == tuple(shots[:3])
-    assert session.advice == advise(pairing, shots[:3], seed=3, counts="recipe")
+    assert session.advice == advise(pairing, shots[:3], seed=3, counts="recipe", config=FEW)
     assert session.ask() == session.advice.next_recipe
-    assert session.advice != advise(pairing, shots[:2], seed=3, counts="recipe")
+    assert session.advice != advise(pairing, shots[:2], seed=3, counts="recipe", config=FEW)
 
 
 def test_a_frame_tells_the_same_shots(pairing: Pairing, noted: list[Shot]) -> None:
@@ -66,7 +67,7 @@ def test_a_bad_shot_is_refused_and_changes_nothing(pairing: Pairing) -> None:
 
 
 def test_recipes_may_be_tuples_or_a_frame(pairing: Pairing, shots: list[Shot]) -> None:
-    advice = advise(pairing, shots[:2])
+    advice = advise(pairing, shots[:2], config=FEW)
     rows = [(16, 18, 93), (20.5, 17.2, 91)]
     recipes = [Recipe(grind=grind, dose_g=dose, temp_c=temp) for grind, dose, temp in rows]
     asked = advice.predict(recipes)
@@ -78,8 +79,11 @@ def test_recipes_may_be_tuples_or_a_frame(pairing: Pairing, shots: list[Shot]) -
 
 
 def test_equal_calls_are_equal(pairing: Pairing, shots: list[Shot]) -> None:
-    assert advise(pairing, shots[:2], seed=4) == advise(pairing, tuple(shots[:2]), seed=4)
-    assert advise(pairing, shots[:2], seed=4) != advise(pairing, shots[:2], seed=5)
+    one, same, other = (
+        advise(pairing, log, seed=seed, config=FEW)
+        for log, seed in ((shots[:2], 4), (tuple(shots[:2]), 4), (shots[:2], 5))
+    )
+    assert one == same != other
 
 
 def test_the_logbook_is_public() -> None:
