@@ -73,8 +73,8 @@ def coverage(rows: pd.DataFrame, seed: int) -> pd.DataFrame:
     table = []
     for level in LEVELS:
         held = rows.groupby("person")[f"held_{100 * level:.0f}"].mean().to_numpy(float)
-        low, mean, high = interval(held, np.random.default_rng(seed))
-        table.append({"stated": level, "held": mean, "low": low, "high": high, "people": len(held)})
+        row = {"stated": level, **interval("held", [held], np.random.default_rng(seed)), "people": len(held)}
+        table.append(row)
     return pd.DataFrame(table).round(4)
 
 

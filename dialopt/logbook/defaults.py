@@ -50,10 +50,10 @@ def defaults(
     saw_all = latest is not None and latest.rows_seen == tuple(entry.row for entry in in_turn(entries))
     if best:
         if latest is not None and not pairing.off_dial(latest.sweet_spot_recipe):
-            recipe = latest.sweet_spot_recipe
+            recipe = pairing.noted(latest.sweet_spot_recipe)
             source = Source(kind="sweet_spot", shown_at=None if saw_all else latest.given_at)
     elif saw_all and latest and not any(map(pairing.off_dial, (latest.next_recipe, latest.sweet_spot_recipe))):
-        recipe, source = latest.next_recipe, Source(kind="advised")
+        recipe, source = pairing.noted(latest.next_recipe), Source(kind="advised")
     elif meant := pairing.meant(shots):
         recipe = meant[-1].recipe
         source = Source(kind="shot_before" if meant[-1] is last else "last_on_dials")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice
@@ -17,19 +18,21 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-AXES = ("grind", "dose_g", "temp_c")
-_MOST = {"grind": 37, "dose_g": 9, "temp_c": 9}
+_MOST = {"grind": 37, "dose_g": 9, "temp_c": 9, "ratio": 9}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lattice:
-    """settings: of each dial, ascending, the sweet spot's among them. home: the sweet spot's place on each.
-    whereabouts: the shortest range of each dial that holds the sweet spot's setting and, 9 times in 10, the best one.
+    """axes: the dials that the maps show: grind, dose and temperature, or the ratio in the place of the dose where it
+    may vary, as it tells more. settings: of each dial, ascending, the sweet spot's among them. home: the sweet spot's
+    place on each. whereabouts: the shortest range of each dial that holds the sweet spot's setting and, 9 times in 10,
+    the best one.
 
-    score_mean, score_sd, time_s, best: arrays of shape (grinds, doses, temperatures); best is the probability that the
+    score_mean, score_sd, time_s, best: arrays of shape (settings of each axis); best is the probability that the
     best setting lies there, adding to 1.
     """
 
+    axes: tuple[str, str, str]
     settings: Mapping[str, tuple[float, ...]]
     home: Mapping[str, int]
     whereabouts: Mapping[str, tuple[float, float]]
@@ -42,47 +45,43 @@ class Lattice:
         """The values over two dials at one setting of the third: rows go up, columns across."""
         import numpy as np
 
-        flat = np.moveaxis(values, AXES.index(third_dial(across, up)), 0)[third]
-        return _turned(flat, across, up)
+        flat = np.moveaxis(values, self.axes.index(self.third(across, up)), 0)[third]
+        return self._turned(flat, across, up)
 
     def chance(self, across: str, up: str) -> Floats:
         """Probability of the best setting over two dials, whatever the third, smoothed; rows go up, columns across."""
-        flat = self.best.sum(axis=AXES.index(third_dial(across, up)))
-        return _turned(_smoothed(_smoothed(flat)), across, up)
+        flat = self.best.sum(axis=self.axes.index(self.third(across, up)))
+        return self._turned(_smoothed(_smoothed(flat)), across, up)
 
+    def third(self, across: str, up: str) -> str:
+        """The axis beside two others."""
+        return next(name for name in self.axes if name not in (across, up))
 
-def _turned(flat: Floats, across: str, up: str) -> Floats:
-    return flat.T if AXES.index(across) < AXES.index(up) else flat
-
-
-def third_dial(across: str, up: str) -> str:
-    """The dial beside two others."""
-    return next(name for name in AXES if name not in (across, up))
+    def _turned(self, flat: Floats, across: str, up: str) -> Floats:
+        return flat.T if self.axes.index(across) < self.axes.index(up) else flat
 
 
 def lay_out(advice: Advice) -> Lattice:
     """Asks the advice for everything that the pictures need, once."""
-    spot = advice.sweet_spot.recipe
-    settings = {name: _thinned(dial, _MOST[name], getattr(spot, name)) for name, dial in advice.pairing.dials.items()}
-    shape = tuple(len(settings[name]) for name in AXES)
-    recipes = [
-        Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
-        for grind in settings["grind"]
-        for dose_g in settings["dose_g"]
-        for temp_c in settings["temp_c"]
-    ]
+    spot, dials = advice.sweet_spot.recipe, advice.pairing.dials
+    axes = ("grind", "dose_g" if dials["ratio"].fixed else "ratio", "temp_c")
+    settings = {name: _thinned(dial, _MOST[name], getattr(spot, name)) for name, dial in dials.items()}
+    shape = tuple(len(settings[name]) for name in axes)
+    crossings = itertools.product(*(settings[name] for name in axes))
+    recipes = [replace(spot, **dict(zip(axes, crossing, strict=True))) for crossing in crossings]
     known, draws = advice.predict(recipes), advice.sweet_spot.predictive.best()
     return Lattice(
+        axes=axes,
         settings=settings,
-        home={name: settings[name].index(advice.pairing.dials[name].snap(getattr(spot, name))) for name in AXES},
+        home={name: settings[name].index(dials[name].snap(getattr(spot, name))) for name in axes},
         score_mean=known.score_mean.reshape(shape),
         score_sd=known.score_sd.reshape(shape),
         time_s=known.time_s.reshape(shape),
         whereabouts={
             name: _whereabouts(dial, [getattr(draw, name) for draw in draws], getattr(spot, name))
-            for name, dial in advice.pairing.dials.items()
+            for name, dial in dials.items()
         },
-        best=_where_best(draws, advice.pairing.dials, settings),
+        best=_where_best(draws, axes, dials, settings),
     )
 
 
@@ -108,14 +107,14 @@ def _whereabouts(dial: Dial, drawn: Sequence[float], home: float) -> tuple[float
 
 
 def _where_best(
-    draws: Sequence[Recipe], dials: Mapping[str, Dial], settings: Mapping[str, tuple[float, ...]]
+    draws: Sequence[Recipe], axes: Sequence[str], dials: Mapping[str, Dial], settings: Mapping[str, tuple[float, ...]]
 ) -> Floats:
     """Share of the draws at each crossing, each counted at the crossing nearest to it."""
     import numpy as np
 
-    share = np.zeros(tuple(len(settings[name]) for name in AXES))
+    share = np.zeros(tuple(len(settings[name]) for name in axes))
     places = []
-    for name in AXES:
+    for name in axes:
         shown = np.array(settings[name])
         drawn = np.array([dials[name].snap(getattr(recipe, name)) for recipe in draws])
         places.append(np.argmin(np.abs(drawn[:, None] - shown), axis=1))

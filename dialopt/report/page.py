@@ -92,7 +92,7 @@ def compose(
         card=card_lines(advice, advice.predict_outcome(advice.sweet_spot.recipe), lattice.whereabouts),
         sure=sure_sentence(advice.sweet_spot),
         minding=[*missing_sentences(shots), *shape_sentences(pairing, advice.sweet_spot)],
-        next_recipe=recipe_words(advice.next_recipe),
+        next_recipe=recipe_words(advice.next_recipe, pairing),
         expect=words.expect_sentence(advice),
         bag=f"{freshness_sentence(pairing, shots, now.date())} {words.bag_sentence(advice)}",
         figures=pictures,
@@ -113,7 +113,8 @@ def compose(
 def figures(advice: Advice, log: Log, lattice: Lattice, looks: Sequence[Look]) -> tuple[Figure, ...]:
     """The pictures that make sense for this pairing and log, in reading order."""
     free = [name for name, dial in advice.pairing.dials.items() if not dial.fixed]
-    maps = [pair for pair in (("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= set(free)]
+    shown = {*free} & {*lattice.axes}
+    maps = [pair for pair in (("grind", "ratio"), ("grind", "temp_c"), ("grind", "dose_g")) if set(pair) <= shown]
     if not maps and len(free) == 2:
         maps = [("dose_g", "temp_c")]
     return (

@@ -40,7 +40,7 @@ def change_to(pairing: Pairing, recipe: Recipe, last: LastPull | None) -> Change
     """
     if last is None or not last.pairing.may_be_meant(last.shot.recipe):
         return None
-    start = last.shot.recipe
+    start, recipe = last.pairing.at_ratio(last.shot.recipe), pairing.at_ratio(recipe)
     if not same_name(last.pairing.basket.name, pairing.basket.name):
         start = replace(start, dose_g=recipe.dose_g)
     water_of = None

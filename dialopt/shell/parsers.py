@@ -91,6 +91,23 @@ def read_ratio(text: str) -> float:
     return read_number("ratio", re.sub(r"^\s*1\s*:", "", text), accepted.RATIO)
 
 
+def read_ratio_dial(text: str) -> float | Dial:
+    """A ratio, or the span that may be tried, in steps of 0.1 unless another is named.
+
+    >>> read_ratio_dial("1:2"), read_ratio_dial("1:1.5-1:3")
+    (2.0, Dial(low=1.5, high=3.0, step=0.1))
+    >>> read_ratio_dial("1.8:2.4:0.2")
+    Dial(low=1.8, high=2.4, step=0.2)
+    """
+    if text.count(":") == 2 and "-" not in text:
+        return read_dial("ratio", text)
+    ends = re.split(r"\s*(?:-|–|to)\s*", text.strip())
+    if len(ends) != 2:
+        return read_ratio(text)
+    low, high = (read_ratio(end) for end in ends)
+    return read_dial("ratio", f"{low}:{high}:0.1")
+
+
 def read_bag_recipe(text: str) -> BagRecipe:
     """The roaster's recipe: a weight is the dose, a second one the cup's; 1:X the ratio, s the time, °C the water.
 

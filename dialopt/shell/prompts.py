@@ -69,9 +69,10 @@ def ask_shot(context: Context, pairing: Pairing, *, suggested: Recipe, last: Sho
 
     suggested: the settings that Enter stands for. with_strength: whether to ask for strength too.
     """
+    suggested = pairing.at_ratio(suggested)
     asked = {it: _ask_setting(context, it, dial, getattr(suggested, it), last) for it, dial in pairing.dials.items()}
-    recipe = Recipe(**asked)
-    target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio:g}"
+    recipe = pairing.noted(Recipe(**asked))
+    target = f"{pairing.yield_g(recipe):g} g is ratio 1:{pairing.ratio_of(recipe):g}"
 
     def number(field: Field) -> float | None:
         before = getattr(last, field.name, None)
@@ -103,7 +104,8 @@ def _ask_setting(context: Context, field: str, dial: Dial, suggested: float, las
     if dial.fixed:
         return dial.low
     name, span = BY_NAME[field].label.capitalize(), dial_words(dial, DIAL_UNITS[field])
-    hint = "" if last is None else f" (last {plain_setting(getattr(last.recipe, field))})"
+    before = None if last is None else getattr(last.recipe, field)
+    hint = "" if before is None else f" (last {plain_setting(before)})"
     question = f"{name}, {span}{hint}; Enter for {plain_setting(suggested)}:"
     while True:
         value = ask_value(context, question, partial(_read_number, BY_NAME[field]), suggested)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-_DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1"}
+_DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1", "ratio": "1.5:3:0.1"}
 RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
 RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"

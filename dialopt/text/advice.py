@@ -117,7 +117,7 @@ def pull_lines(advice: Advice, change: Sequence[str]) -> tuple[str, ...]:
     fine = pairing.grinder.at_fine_end(recipe.grind)
     time = estimate_words(expected.time_s, 0, " s")
     return (
-        row("Set", recipe_words(recipe)),
+        row("Set", recipe_words(recipe, pairing)),
         *change,
         *rows(
             ("Mind", "burrs may touch at the fine end; how to go there is in the maker's manual" if fine else None),
@@ -147,7 +147,7 @@ def sweet_spot_lines(advice: Advice) -> tuple[str, ...]:
     """Where the best cup probably lies, and how sure that is."""
     spot, chance = advice.sweet_spot, odds(advice.sweet_spot.prob_near_optimal)
     return rows(
-        ("Set", recipe_words(spot.recipe)),
+        ("Set", recipe_words(spot.recipe, advice.pairing)),
         ("Stop at", f"{advice.pairing.yield_g(spot.recipe):g} g in the cup"),
         ("Milk", _milk(advice.pairing)),
         ("Liking", f"{estimate_words(spot.score)}, 9 times in 10"),
@@ -162,8 +162,8 @@ def sureness_words(advice: Advice) -> str:
     spot = advice.sweet_spot
     state = "More test shots won't help much" if advice.settled else "Another test shot still pays"
     return (
-        f"The sweet spot looks to be {recipe_words(spot.recipe)}; the chance is {odds(spot.prob_near_optimal)} that "
-        f"nothing beats it by more than half a point. {state}."
+        f"The sweet spot looks to be {recipe_words(spot.recipe, advice.pairing)}; the chance is "
+        f"{odds(spot.prob_near_optimal)} that nothing beats it by more than half a point. {state}."
     )
 
 

@@ -33,7 +33,12 @@ LEARNING_KEY = f"The chance {_CLOSE} What other pairings had shown lifts the sta
 
 def dial_title(pairing: Pairing, name: str) -> str:
     """What stands along the axis of a dial."""
-    return {"grind": f"grind setting ({finer_words(pairing)})", "dose_g": "dose, g", "temp_c": "brew water, °C"}[name]
+    return {
+        "grind": f"grind setting ({finer_words(pairing)})",
+        "dose_g": "dose, g",
+        "temp_c": "brew water, °C",
+        "ratio": "grams in the cup a gram of coffee",
+    }[name]
 
 
 def map_title(across: str, up: str) -> str:

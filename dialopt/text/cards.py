@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from dialopt.engine.advice import Advice, PredictedOutcome
-from dialopt.text.formats import fixed, joined, percent, plain, score_span, setting, settings_span, span
+from dialopt.text.formats import fixed, joined, percent, plain, ratio_words, score_span, setting, settings_span, span
 from dialopt.text.recipes import mark_words, recipe_words
 from dialopt.trade.dial import Dial
 from dialopt.trade.grinder_independent import MARK_S, GrinderIndependent
@@ -91,7 +91,7 @@ def progress_facts(advice: Advice) -> tuple[tuple[str, str], ...]:
     sure = ("Sure", percent(advice.sweet_spot.prob_near_optimal))
     if advice.settled:
         return sure, ("More tests", "won't help much")
-    return sure, ("More tests", "still worth it"), ("Pull next", recipe_words(advice.next_recipe))
+    return sure, ("More tests", "still worth it"), ("Pull next", recipe_words(advice.next_recipe, advice.pairing))
 
 
 def start_words(others: Sequence[tuple[Pairing, str | None]], *, own: bool) -> str:

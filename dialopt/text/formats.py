@@ -110,11 +110,23 @@ def dial_ends(dial: Dial, unit: str = "") -> str:
 def setting(name: str, value: float) -> str:
     """A dial's setting with its unit.
 
-    >>> setting("dose_g", 18.25), setting("grind", 12), setting("grind", -0.0005)
-    ('18.25 g', '12', '−0.0005')
+    >>> setting("dose_g", 18.25), setting("grind", 12), setting("grind", -0.0005), setting("ratio", 2.2)
+    ('18.25 g', '12', '−0.0005', '1:2.2')
     """
+    if name == "ratio":
+        return f"1:{plain(value, 2)}"
     # A grinder's numbers may be of any size; a hundredth of a gram or degree is as fine as anybody sets the others.
     return exact(value) if name == "grind" else plain(value, 2) + DIAL_UNITS[name]
+
+
+def ratio_words(ratio: float | Dial) -> str:
+    """A ratio, or what may be tried.
+
+    >>> ratio_words(2.0), ratio_words(Dial(1.5, 3, 0.1))
+    ('1:2', '1:1.5 to 1:3')
+    """
+    ends = (ratio.low, ratio.high) if isinstance(ratio, Dial) else (ratio,)
+    return " to ".join(setting("ratio", end) for end in ends)
 
 
 def bare_setting(name: str, value: float) -> str:

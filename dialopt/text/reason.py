@@ -31,7 +31,9 @@ _WHY = {
     "untried_more": _UNTRIED,
     "untried_less": _UNTRIED,
 }
-_SIDES = {"grind": ("finer than", "coarser than"), "dose_g": ("above", "below"), "temp_c": ("above", "below")}
+_SIDES = {"grind": ("finer than", "coarser than"), "dose_g": ("above", "below"), "temp_c": ("above", "below")} | {
+    "ratio": ("longer than", "shorter than")
+}
 _CAVEATS = {
     "edges": "the best {dials} may lie at or beyond {ends}",
     "ridge": "there is no single best setting, as a whole line of them does about as well",

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dialopt.text.formats import counted, place
+from dialopt.text.formats import counted, place, setting
 from dialopt.trade.grinder_independent import MARK_S
 from dialopt.trade.pairing import DIAL_UNITS, Pairing
 from dialopt.trade.recipe import Recipe
 
 
-def recipe_words(recipe: Recipe) -> str:
-    """The recipe in one line.
+def recipe_words(recipe: Recipe, pairing: Pairing | None = None) -> str:
+    """The recipe in one line, without a ratio that can't be another.
 
-    >>> recipe_words(Recipe(grind=18, dose_g=18.5, temp_c=93))
-    'grind 18, 18.5 g, 93 °C'
+    >>> recipe_words(Recipe(grind=18, dose_g=18.5, temp_c=93, ratio=2.2))
+    'grind 18, 18.5 g, 93 °C, 1:2.2'
     """
-    return ", ".join(place(name, getattr(recipe, name)) for name in DIAL_UNITS)
+    said = recipe if pairing is None else pairing.noted(recipe)
+    return ", ".join(place(name, value) for name in DIAL_UNITS if (value := getattr(said, name)) is not None)
 
 
 def turned_words(pairing: Pairing, recipe: Recipe) -> str:
@@ -38,6 +39,8 @@ def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
     temp = round(end.temp_c - start.temp_c, 6)
     if temp and not pairing.machine.temp_c.fixed:
         parts.append(f"{abs(temp):g} °C {'hotter' if temp > 0 else 'cooler'}")
+    if not pairing.dials["ratio"].fixed and (ratio := pairing.ratio_of(end)) != pairing.ratio_of(start):
+        parts.append(f"a {'longer' if ratio > pairing.ratio_of(start) else 'shorter'} cup, {setting('ratio', ratio)}")
     return ", ".join(parts)
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from dialopt.engine.advice import Advice, Estimate
 from dialopt.text.caffeine import SPECIES_WORDS, limits_sentence
-from dialopt.text.formats import counted, dial_words, plain, score_span, setting, span
+from dialopt.text.formats import counted, dial_words, plain, ratio_words, score_span, setting, span
 from dialopt.text.guidance import STOP_STEAMING
 from dialopt.text.pairings import carried_words
 from dialopt.text.recipes import finer_words

@@ -7,7 +7,7 @@ from shlex import quote
 
 from dialopt.logbook.records import PairingRecord
 from dialopt.text.beans import age_words, freshness_advice, stage_words
-from dialopt.text.formats import counted, dial_words
+from dialopt.text.formats import counted, dial_words, ratio_words
 from dialopt.text.said import row
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.bean import Bean
@@ -80,7 +80,9 @@ def pairing_words(pairing: Pairing) -> str:
     counts = ", only the final recipe counts" if pairing.counts == "recipe" else ""
     more = pairing.bags_to_come
     to_come = f", {counted(more, 'more bag')} to come" if more else ""
-    return f"{pairing.title} ({kit}), ratio 1:{pairing.ratio:g}, {pairing.drink}{water}{taster}{counts}{to_come}"
+    return (
+        f"{pairing.title} ({kit}), ratio {ratio_words(pairing.ratio)}, {pairing.drink}{water}{taster}{counts}{to_come}"
+    )
 
 
 def changed_lines(before: Pairing, after: Pairing) -> tuple[str, ...]:

@@ -152,6 +152,11 @@ class Pairing:
         """Coffee in the bag when it was opened, g."""
         return self.bean.bag_g if self.bean.bag_g is not None else USUAL_BAG_G
 
+    def noted(self, recipe: Recipe) -> Recipe:
+        """The recipe as it is written down: without a ratio that can't be another."""
+        fixed = self.dials["ratio"].fixed and recipe.ratio == self.usual_ratio
+        return replace(recipe, ratio=None) if fixed else recipe
+
     def snap(self, recipe: Recipe) -> Recipe:
         """The recipe on the dials that is nearest to this one."""
         recipe = self.at_ratio(recipe)

@@ -102,7 +102,7 @@ def _turn(advice: Advice) -> str:
     finer = -step if grinder.finer == "down" else step
     turned = next(grind for grind in (dial.snap(spot.grind + by) for by in (finer, -finer)) if grind != home)
     grinds = (turned, dial.low, dial.high)
-    recipes = [spot, *(Recipe(grind=grind, dose_g=spot.dose_g, temp_c=spot.temp_c) for grind in grinds)]
+    recipes = [spot, *(replace(spot, grind=grind) for grind in grinds)]
     here, there, low, high = advice.predict(recipes).time_s.tolist()
     steps = grinder.finer_steps(spot.grind, turned)
     return captions.turn_sentence(steps, here, there, [(dial.low, low), (dial.high, high)])

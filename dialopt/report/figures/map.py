@@ -10,7 +10,7 @@ from dialopt.engine.advice import Advice
 from dialopt.logbook.records import Log
 from dialopt.report.figures.figure import Figure, Json, Slider, Table
 from dialopt.report.figures.plot import dial_axis, drawing, meant, numbers, shot_traces, star_trace
-from dialopt.report.lattice import Lattice, third_dial
+from dialopt.report.lattice import Lattice
 from dialopt.text import captions
 from dialopt.text.formats import place, plain, setting
 from dialopt.trade.pairing import DIAL_WORDS
@@ -48,7 +48,7 @@ def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str,
 
     explain: whether its key says how to read it; a second map is read like the first.
     """
-    third = third_dial(across, up)
+    third = lattice.third(across, up)
     x, y, places = (list(lattice.settings[name]) for name in (across, up, third))
     layers = [
         _Layer(

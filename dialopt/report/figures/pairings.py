@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from dialopt.engine.interval import central
 from dialopt.report.figures.charts import Axis, Line, Row, interval_chart, line_chart
@@ -13,7 +14,6 @@ from dialopt.text import captions
 from dialopt.text.formats import fixed, plain, setting
 from dialopt.text.quantities import QUANTITY_WORDS
 from dialopt.trade.grinder_independent import MARK_S
-from dialopt.trade.recipe import Recipe
 
 _LOW_S, _HIGH_S = 8.0, 90.0
 _TICKS_S = (8, 10, 15, 20, 25, 30, 40, 60, 90)
@@ -107,7 +107,7 @@ def _shot_times(one: Shown, shared: bool) -> tuple[list[float], list[Point]]:
     """Grinds from the coarse end on, and for each its place along the picture and its time, s."""
     grinder, recipe = one.pairing.grinder, one.advice.sweet_spot.recipe
     grinds = sorted({*grinder.grind.thinned(_MOST_SETTINGS), recipe.grind}, reverse=grinder.finer == "down")
-    recipes = [Recipe(grind=grind, dose_g=recipe.dose_g, temp_c=recipe.temp_c) for grind in grinds]
+    recipes = [replace(recipe, grind=grind) for grind in grinds]
     if shared:
         places = [_turned(one, grind) for grind in grinds]
     else:

@@ -11,9 +11,10 @@ from dialopt.logbook.records import PairingRecord
 from dialopt.shell import in_use
 from dialopt.shell.context import Context
 from dialopt.shell.options import Counts, Everything, Text, argument, first_few, flag, of_field
-from dialopt.shell.parsers import read_ratio
+from dialopt.shell.parsers import read_ratio_dial
 from dialopt.shell.render import Answer, freshness_data, pairing_data
 from dialopt.text import terminal as words
+from dialopt.text.formats import ratio_words
 from dialopt.trade.bean import Bean
 from dialopt.trade.kit import Basket, Grinder, Machine
 from dialopt.trade.names import name_key, same_name
@@ -67,7 +68,7 @@ def pairing(
             grinder=mill,
             machine=part("machine", book.machine, book.machines, machine),
             basket=part("basket", book.basket, book.baskets, basket),
-            ratio=read_ratio(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
+            ratio=read_ratio_dial(ratio) if ratio is not None else (was.ratio if was else _usual_ratio(coffee)),
             drink=drink if drink is not None else (basis.drink if basis else DRINKS[0]),
             water=water if water is not None else (basis.water if basis else None),
             taster=before.pairing.taster if before else None,
@@ -170,7 +171,7 @@ def _other_ratio_lines(made: Pairing, *, stated: bool) -> tuple[str, ...]:
     if stated or made.bean.suggested is None or made.bean.suggested.ratio is None or made.ratio == suggested:
         return ()
     return (
-        f"  Mind     it stays at 1:{made.ratio:g}, while the roaster suggests 1:{suggested:g}",
+        f"  Mind     it stays at {ratio_words(made.ratio)}, while the roaster suggests 1:{suggested:g}",
         f"           `dialopt pairing --amend --ratio {suggested:g}` takes that over",
     )
 

@@ -21,7 +21,7 @@ from dialopt.shell.prompts import Stopped, ask_shot
 from dialopt.shell.render import Answer, answered, entry_data, operation_data, shot_data
 from dialopt.text import log as words
 from dialopt.text.questions import fault_command, question_sentence, slip_commands
-from dialopt.trade.fields import RECIPE_COLUMNS
+from dialopt.trade.fields import RECIPE_COLUMNS, REQUIRED_COLUMNS
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
 from dialopt.trade.shot import Shot
@@ -48,7 +48,7 @@ def shot(
         if values:
             made = _made(record.pairing, {"pulled_at": context.now(), **values}, taken)
             if taken.source is not None:
-                sources = {it: words.source_words(taken.source) for it in RECIPE_COLUMNS if it not in values}
+                sources = {it: words.source_words(taken.source) for it in REQUIRED_COLUMNS if it not in values}
         else:
             try:
                 made = _asked(context, record.pairing, taken, best=best)
@@ -168,12 +168,12 @@ def _asked(context: Context, pairing: Pairing, taken: Defaults, *, best: bool) -
 
 def _made(pairing: Pairing, values: dict[str, Any], taken: Defaults) -> Shot:
     """The shot of these values, its other settings as they are taken to be. Raises WrongUse."""
-    fixed = {field: dial.low for field, dial in pairing.dials.items() if dial.fixed}
+    fixed = {field: dial.low for field, dial in pairing.dials.items() if dial.fixed and field in REQUIRED_COLUMNS}
     settings = {**fixed, **(asdict(taken.recipe) if taken.recipe else {}), **values}
-    missing = [called(field) for field in RECIPE_COLUMNS if field not in settings]
+    missing = [called(field) for field in REQUIRED_COLUMNS if field not in settings]
     if missing:
         raise WrongUse(words.nothing_to_go_by(missing))
-    recipe = Recipe(**{field: settings[field] for field in RECIPE_COLUMNS})
+    recipe = Recipe(**{field: settings[field] for field in RECIPE_COLUMNS if field in settings})
     return Shot(recipe=recipe, **{field: value for field, value in values.items() if field not in RECIPE_COLUMNS})
 
 
