@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from experiments.methods import ABLATED, BASELINES, ENGINE, METHODS
 from experiments.trial import CARRY
-from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS
+from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS, WIDE
 
 
 class CannotStudy(Exception):
@@ -19,6 +19,7 @@ Trial = tuple[str, str, int]
 FAMILY_GROUPS = {
     "development": list(DEVELOPMENT),
     "held_out": list(HELD_OUT),
+    "wide": list(WIDE),
     "carry": [CARRY + kind for kind in PAIRS],
 }
 METHOD_GROUPS = {"engine": list(ENGINE), "baselines": list(BASELINES), "ablations": list(ABLATED)}

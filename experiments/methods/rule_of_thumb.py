@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from dialopt import Dial, Pairing, Recipe, Shot
 from experiments.methods.method import Earlier, best_scoring, middle
@@ -11,13 +11,16 @@ from experiments.methods.method import Earlier, best_scoring, middle
 FASTEST_S, SLOWEST_S = 22.0, 34.0
 FIRST_MOVE = 1 / 6
 """The first move of the grind, as a share of its dial."""
+LONGER = 0.3
+"""What the ratio is moved by."""
 TWEAKS = (("temp_c", 1.0), ("temp_c", -1.0), ("dose_g", 0.5), ("dose_g", -0.5))
 """What is tried, one after the other, once time and balance are right: °C and g."""
 
 
 @dataclass(slots=True)
 class RuleOfThumb:
-    """Too fast or sour: finer. Too slow or bitter: coarser; half the move when the direction turns.
+    """Too fast or sour: finer. Too slow or bitter: coarser; half the move when the direction turns. Where the ratio may
+    vary, sour in the right time: a longer cup, bitter: a shorter one.
 
     Once the shot runs in its time and tastes balanced, temperature and dose are moved a little, and moved back unless
     the score rose.
@@ -39,6 +42,10 @@ class RuleOfThumb:
             return middle(self.pairing)
         last = shots[-1]
         heading = _finer_wanted(last)
+        ratio = self.pairing.dials["ratio"]
+        if heading and not ratio.fixed and last.time_s is not None and FASTEST_S <= last.time_s <= SLOWEST_S:
+            steps = heading * max(1, round(LONGER / ratio.step))
+            return replace(last.recipe, ratio=_moved(ratio, self.pairing.ratio_of(last.recipe), steps))
         if heading:
             return self._regrind(last.recipe, heading)
         return self._tweaked(last)
@@ -55,7 +62,7 @@ class RuleOfThumb:
         grinder = self.pairing.grinder
         grind = _moved(grinder.grind, recipe.grind, -steps if grinder.finer == "down" else steps)
         self._home = None
-        return Recipe(grind=grind, dose_g=recipe.dose_g, temp_c=recipe.temp_c)
+        return replace(recipe, grind=grind)
 
     def _tweaked(self, last: Shot) -> Recipe:
         score = last.score or 0.0

@@ -7,11 +7,11 @@ from zlib import crc32
 
 import numpy as np
 
-from experiments.worlds import bumps, physical, ridge, variants
+from experiments.worlds import bumps, physical, ridge, variants, wide
 from experiments.worlds.pairs import PAIRS, make_pair
 from experiments.worlds.world import World
 
-__all__ = ["DEVELOPMENT", "FAMILIES", "HELD_OUT", "PAIRS", "World", "make", "make_pair"]
+__all__ = ["DEVELOPMENT", "FAMILIES", "HELD_OUT", "PAIRS", "WIDE", "World", "make", "make_pair"]
 
 DEVELOPMENT: dict[str, Callable[..., World]] = {
     "ridge": ridge.make,
@@ -35,7 +35,16 @@ HELD_OUT: dict[str, Callable[..., World]] = {
 }
 """Families that are only ever scored on."""
 
-FAMILIES = DEVELOPMENT | HELD_OUT
+WIDE: dict[str, Callable[..., World]] = {
+    "usual_ratio": wide.usual_ratio,
+    "wants_longer": wide.wants_longer,
+    "wants_shorter": wide.wants_shorter,
+    "flat": wide.flat,
+    "loud": wide.loud,
+}
+"""Families of bags that are wider than a ridge at one ratio."""
+
+FAMILIES = DEVELOPMENT | HELD_OUT | WIDE
 
 
 def make(family: str, seed: int, **options: object) -> World:

@@ -50,14 +50,16 @@ class Bean:
         lean = self.lean(flow)
 
         def taste(fine: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
-            off = lean(fine, dose_g, temp_c)
-            steep = np.where(off > 0, self.long, self.short) * self.width * (np.sqrt(1 + (off / self.width) ** 2) - 1)
-            lost = self.depth * (1 - np.exp(-steep / self.depth))
-            lost = lost + self.temp_regret * ((temp_c - self.temp_c) / 4) ** 2
-            lost = lost + self.dose_regret * ((dose_g - self.dose_g) / 1.5) ** 2
-            return np.asarray(np.clip(self.peak - lost, 0, 10))
+            return np.asarray(np.clip(self.peak - self.lost(lean(fine, dose_g, temp_c), dose_g, temp_c), 0, 10))
 
         return taste
+
+    def lost(self, off: Floats, dose_g: Floats, temp_c: Floats) -> Floats:
+        """Liking lost at a distance from the ridge, a dose and a temperature."""
+        steep = np.where(off > 0, self.long, self.short) * self.width * (np.sqrt(1 + (off / self.width) ** 2) - 1)
+        lost = self.depth * (1 - np.exp(-steep / self.depth))
+        lost = lost + self.temp_regret * ((temp_c - self.temp_c) / 4) ** 2
+        return np.asarray(lost + self.dose_regret * ((dose_g - self.dose_g) / 1.5) ** 2)
 
 
 def draw_bean(rng: np.random.Generator, kit: Kit) -> Bean:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Protocol
 
 import numpy as np
 
@@ -21,10 +20,9 @@ CHANNELLED_LEAN, CHANNELLED_LEAN_SD = -0.15, 0.25
 """What its extraction is off by, in the units of `World.lean`."""
 
 
-class Surface(Protocol):
-    """A quantity over the dials, for arrays that broadcast together; `fine` runs from 0, coarsest, to 1, finest."""
-
-    def __call__(self, fine: Floats, dose_g: Floats, temp_c: Floats, /) -> Floats: ...  # noqa: D102
+Surface = Callable[..., Floats]
+"""A quantity over grind, dose and temperature, for arrays that broadcast together; the grind runs from 0, coarse, to 1,
+fine. Worlds whose ratio may vary give it as a fourth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,11 +65,15 @@ class World:
         return self._at(self.taste, recipe)
 
     def liking_grid(self) -> Floats:
-        """True liking at every setting, shape (grinds, doses, temperatures) in the order of `pairing.dials`."""
+        """True liking at every setting, shape (grinds, doses, temperatures, ratios) in the order of `pairing.dials`."""
         axes = [np.array(dial.settings()) for dial in self.pairing.dials.values()]
-        grind, dose_g, temp_c = np.meshgrid(*axes, indexing="ij", sparse=True)
+        grind, dose_g, temp_c, ratio = np.meshgrid(*axes, indexing="ij", sparse=True)
         shape = tuple(len(axis) for axis in axes)
-        return np.broadcast_to(self.taste(fineness(self.pairing, grind), dose_g, temp_c), shape)
+        if not self._varies:
+            grind, dose_g, temp_c = (axis[..., 0] for axis in (grind, dose_g, temp_c))
+        fourth = [ratio] if self._varies else []
+        liking = self.taste(fineness(self.pairing, grind), dose_g, temp_c, *fourth)
+        return np.broadcast_to(liking.reshape((*liking.shape, *[1] * (len(shape) - liking.ndim))), shape)
 
     def regret(self, recipe: Recipe) -> float:
         """Liking given away against the best recipe on the dials, 0 at the best."""
@@ -88,10 +90,13 @@ class World:
         """
         (puck, weigh, tongue, note, jolt, wild), (chance, gush, spoil) = _luck(rng)
         chi2 = float(rng.chisquare(self.taster.tail_df or 1.0))
-        liking, lean = self.liking(recipe), self._at(self.lean, recipe)
         target_g = self.pairing.yield_g(recipe)
         yield_g = target_g + float(np.clip(0.5 * weigh, -1.5, 1.5))
-        time_s = self.time_s(recipe) * float(np.exp(self.scatter * puck)) * yield_g / target_g
+        # Where the ratio counts, what is in the cup is what is tasted.
+        pulled = replace(recipe, ratio=yield_g / recipe.dose_g) if self._varies else recipe
+        liking, lean = self.liking(pulled), self._at(self.lean, pulled)
+        time_s = self.time_s(pulled) * float(np.exp(self.scatter * puck))
+        time_s *= 1.0 if self._varies else yield_g / target_g
         if chance < CHANNELLED_SHARE:
             time_s *= _between(CHANNELLED_TIME, gush)
             liking += CHANNELLED_LOSS_SD * jolt - _between(CHANNELLED_LOSS, spoil)
@@ -112,7 +117,12 @@ class World:
 
     def _at(self, surface: Surface, recipe: Recipe) -> float:
         fine = fineness(self.pairing, np.array([recipe.grind]))
-        return float(surface(fine, np.array([recipe.dose_g]), np.array([recipe.temp_c])).item())
+        ratio = [np.array([self.pairing.ratio_of(recipe)])] if self._varies else []
+        return float(surface(fine, np.array([recipe.dose_g]), np.array([recipe.temp_c]), *ratio).item())
+
+    @property
+    def _varies(self) -> bool:
+        return not self.pairing.dials["ratio"].fixed
 
 
 def _between(ends: tuple[float, float], share: float) -> float:
