@@ -235,6 +235,7 @@ class AdviceRecord:
     gp_weight: float
     counts: str
     most_moves: int
+    hold: tuple[tuple[str, float], ...]
     today: date | None
     finer_today: Estimate | None
 
@@ -281,6 +282,8 @@ class AdviceGiven(Protocol):
     def today(self) -> date | None: ...
     @property
     def most_moves(self) -> int: ...
+    @property
+    def hold(self) -> tuple[tuple[str, float], ...]: ...
     @property
     def version(self) -> str: ...
     @property

@@ -64,14 +64,16 @@ class Context:
         shown: Sequence[str] = (),
         counts: str | None = None,
         most_moves: int | None = None,
+        hold: Mapping[str, float] | None = None,
     ) -> tuple[Evidence, Advice]:
         """Advice on a pairing for today, kept in the logbook, and what it rests on. Raises NotFound, BadValue.
 
         shown: which of its recipes the person will see, of `SHOWN`; a shot logged next without settings may be one of
-        them. counts, most_moves: as `advise` takes them.
+        them. counts, most_moves, hold: as `advise` takes them.
         """
         evidence = book.evidence(pairing_id)
         how = {"seed": seed, "today": self.now().date(), "counts": counts, "most_moves": most_moves}
+        how["hold"] = hold
         advice = self.advise(evidence.pairing, evidence.shots, earlier=evidence.earlier, **how)
         book.keep_advice(evidence, advice, shown)
         return evidence, advice

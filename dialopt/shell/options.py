@@ -83,7 +83,16 @@ else:
 Everything = Annotated[bool, flag("--all", "List the older ones too.")]
 Seed = Annotated[int, option("N", "Number that the random draws start from, 0 or above.")]
 Counts = Annotated[Text, of_field(Pairing, "counts")]
-MostMoves = Annotated[int, option("1-3", "Dials that a test may move; with 1, the grind until the time is right.")]
+MostMoves = Annotated[
+    int | None,
+    option(
+        "1-4",
+        "Dials that a test may move; with 1, the grind until the time is right. Else 1, or 3 where tests are spat out.",
+    ),
+]
+Hold = Annotated[
+    Text, option("DIALS", "Dials to leave alone, as dose or dose=18,temp; without a setting, as in the last shot.")
+]
 Notes = Annotated[bool, flag("--notes", "Put the notes of the shots in it too.")]
 Replace = Annotated[bool, flag("--replace", "Replace the file when it is there already.")]
 

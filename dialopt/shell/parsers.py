@@ -17,10 +17,12 @@ from dialopt.text import accepted
 from dialopt.text.usage import REPLACE
 from dialopt.trade.bag_recipe import BagRecipe
 from dialopt.trade.dial import Dial
-from dialopt.trade.fields import NUMBER_COLUMNS, RECIPE_COLUMNS
+from dialopt.trade.fields import BY_NAME, NUMBER_COLUMNS, RECIPE_COLUMNS, REQUIRED_COLUMNS
 from dialopt.trade.freshness import check_roast_day
 from dialopt.trade.names import name_key
+from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
+from dialopt.trade.shot import Shot
 
 NOTHING = "none"
 """The word that takes an optional value back in an amendment."""
@@ -43,8 +45,10 @@ def shot_values(typed: Mapping[str, str | None], *, may_clear: bool = False) -> 
     """
     values: dict[str, Any] = {}
     for field, text in given(**typed).items():
-        if may_clear and field not in RECIPE_COLUMNS and text.strip().lower() == NOTHING:
+        if may_clear and field not in REQUIRED_COLUMNS and text.strip().lower() == NOTHING:
             values[field] = None
+        elif field == "ratio":
+            values[field] = read_ratio(text)
         elif field in NUMBER_COLUMNS:
             values[field] = read_number(field, text)
         else:
@@ -145,16 +149,33 @@ def read_bag_recipe(text: str) -> BagRecipe:
 
 
 def read_recipe(field: str, text: str) -> Recipe:
-    """A recipe from GRIND:DOSE:TEMP, its dose in g and its temperature in °C.
+    """A recipe from GRIND:DOSE:TEMP or GRIND:DOSE:TEMP:RATIO, its dose in g and its temperature in °C.
 
     >>> read_recipe("A", "18:18,2:93")
     Recipe(grind=18.0, dose_g=18.2, temp_c=93.0)
     """
     parts = text.split(":")
-    if len(parts) != 3:
+    if not len(REQUIRED_COLUMNS) <= len(parts) <= len(RECIPE_COLUMNS):
         raise BadValue(field, text, accepted.RECIPE)
-    grind, dose_g, temp_c = (read_number(field, part, accepted.RECIPE) for part in parts)
-    return Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c)
+    numbers = (read_number(field, part, accepted.RECIPE) for part in parts)
+    return Recipe(**dict(zip(RECIPE_COLUMNS, numbers, strict=False)))
+
+
+def read_hold(text: str, pairing: Pairing, last: Shot | None) -> dict[str, float]:
+    """Dials to leave alone with their settings: as typed, else as in the last shot, else the middle of the dial."""
+    names = {BY_NAME[name].option[0].removeprefix("--"): name for name in pairing.dials}
+    stands, held = None if last is None else pairing.snap(last.recipe), {}
+    for part in filter(None, re.split(r"[\s,]+", text)):
+        word, _, typed = part.partition("=")
+        name = names.get(word.lower().removeprefix("--"))
+        if name is None:
+            raise BadValue("hold", part, accepted.hold(names))
+        dial = pairing.dials[name]
+        if typed:
+            held[name] = read_ratio(typed) if name == "ratio" else read_number(name, typed, accepted.hold(names))
+        else:
+            held[name] = dial.middle if stands is None else getattr(stands, name)
+    return held
 
 
 def read_picks(text: str) -> list[int]:

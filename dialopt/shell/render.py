@@ -221,6 +221,7 @@ def advice_data(record: PairingRecord, advice: Advice, last: LastPull | None) ->
         "settled": bool(advice.settled),
         "counts": pairing.counts,
         "most_moves": int(advice.most_moves),
+        "hold": dict(advice.hold),
         "sweet_spot": {
             "recipe": recipe_data(pairing, spot.recipe),
             "score": asdict(spot.score),

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 _DIALS = {"grind": "0:40:1", "dose_g": "16.5:20:0.1", "temp_c": "88:96:1", "ratio": "1.5:3:0.1"}
-RECIPE = "a recipe as GRIND:DOSE:TEMP such as 18:18.2:93, the number of a shot, `best` or `next`"
+RECIPE = (
+    "a recipe as GRIND:DOSE:TEMP or GRIND:DOSE:TEMP:RATIO such as 18:18.2:93, the number of a shot, `best` or `next`"
+)
 RATIO = "grams in the cup a gram of coffee, as 2 or 1:2"
 BAG_RECIPE = "as much as the bag says, each number with its unit, such as 18 g, 1:2, 25-30 s, 93 °C"
 NOT_BOTH = f"{BAG_RECIPE}; a ratio or the cup's weight, not both"
@@ -20,6 +24,11 @@ A_OR_B = "A or B"
 def dial(field: str) -> str:
     """A dial of that field."""
     return f"LOW:HIGH:STEP such as {_DIALS[field]}, or one number for a dial that can't be turned"
+
+
+def hold(names: Iterable[str]) -> str:
+    """Dials that may be left alone."""
+    return f"{', '.join(names)}, with commas between them, each with or without its setting, as dose=18"
 
 
 def turned_dial(field: str, low: float, high: float, step: float) -> str:

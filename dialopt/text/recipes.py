@@ -40,7 +40,7 @@ def change_in_words(pairing: Pairing, start: Recipe, end: Recipe) -> str:
     if temp and not pairing.machine.temp_c.fixed:
         parts.append(f"{abs(temp):g} °C {'hotter' if temp > 0 else 'cooler'}")
     if not pairing.dials["ratio"].fixed and (ratio := pairing.ratio_of(end)) != pairing.ratio_of(start):
-        parts.append(f"a {'longer' if ratio > pairing.ratio_of(start) else 'shorter'} cup, {setting('ratio', ratio)}")
+        parts.append(f"{setting('ratio', ratio)}, a {'longer' if ratio > pairing.ratio_of(start) else 'shorter'} cup")
     return ", ".join(parts)
 
 

@@ -59,6 +59,7 @@ def keep(db: Recording, evidence: Evidence, advice: AdviceGiven, shown: Sequence
         "shown": shown,
         "counts": advice.pairing.counts,
         "most_moves": advice.most_moves,
+        "hold": dict(advice.hold),
         "finer_today": advice.finer_today,
     }
     saw = {"case": _reference(evidence.case), "others": [_reference(other) for other in evidence.others]}
@@ -203,6 +204,7 @@ def _kept(row: tuple[Any, ...]) -> AdviceRecord:
             gp_weight=values["leaning"],
             counts=values.get("counts", COUNTS[0]),
             most_moves=values.get("most_moves", 1),
+            hold=tuple(values.get("hold", {}).items()),
             today=None if values["today"] is None else date.fromisoformat(values["today"]),
             finer_today=_estimate(values["finer_today"]),
         )

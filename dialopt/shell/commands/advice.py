@@ -7,13 +7,13 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Annotated
 
 from dialopt.errors import NotFound
-from dialopt.logbook.records import SHOWN, Entry
+from dialopt.logbook.records import SHOWN, Entry, in_turn
 from dialopt.shell.change import change_lines, change_to
 from dialopt.shell.commands.care import caffeine_tally
 from dialopt.shell.context import SEED, Context
 from dialopt.shell.in_use import carried_data, carried_lines, current, last_pull, mind_lines
-from dialopt.shell.options import Counts, MostMoves, Seed, argument
-from dialopt.shell.parsers import read_recipe
+from dialopt.shell.options import Counts, Hold, MostMoves, Seed, argument
+from dialopt.shell.parsers import read_hold, read_recipe
 from dialopt.shell.render import Answer, advice_data, answered, palate_data, recipe_data
 from dialopt.text import advice as words
 from dialopt.text.caffeine import past_lines
@@ -25,15 +25,19 @@ from dialopt.trade.recipe import Recipe
 if TYPE_CHECKING:
     from dialopt.engine.advice import Advice
 
-_KEY = "GRIND:DOSE:TEMP, a shot's number, `best` for the sweet spot or `next` for the shot advised"
+_KEY = "GRIND:DOSE:TEMP (and :RATIO), a shot's number, `best` for the sweet spot or `next` for the shot advised"
 
 
-def next_(context: Context, *, counts: Counts = None, most_moves: MostMoves = 1, seed: Seed = SEED) -> Answer:
+def next_(
+    context: Context, *, counts: Counts = None, most_moves: MostMoves = None, hold: Hold = None, seed: Seed = SEED
+) -> Answer:
     """Say what to pull next, and why."""
     with context.book() as book:
         record = current(book)
+        entries = book.entries(record.id)
+        held = {} if hold is None else read_hold(hold, record.pairing, in_turn(entries)[-1].shot if entries else None)
         evidence, advice = context.advised(
-            book, record.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves
+            book, record.id, seed=seed, shown=SHOWN, counts=counts, most_moves=most_moves, hold=held
         )
         last, unread = last_pull(book, record), evidence.case.unread
         change = change_lines(change_to(advice.pairing, advice.next_recipe, last))
