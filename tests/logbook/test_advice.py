@@ -151,12 +151,6 @@ def test_what_is_kept_is_enough_to_give_the_same_advice_again(book, a_pairing, a
     assert advise(seen.pairing, seen.shots, earlier=seen.earlier, seed=5).finer_today != kept.finer_today
 
 
-def test_only_as_many_earlier_pairings_are_read_as_the_model_looks_at(book, a_pairing, a_shot):
-    for number in range(MOST_EARLIER + 2):
-        book.log(book.save_pairing(a_pairing(bean=f"bag {number}")), a_shot())
-    assert len(book.evidence(book.save_pairing(a_pairing())).earlier) == MOST_EARLIER
-
-
 def test_replaying_what_was_never_given(book):
     for number in (0, 1, 10**30):
         with pytest.raises(NotFound, match="no piece of advice"):

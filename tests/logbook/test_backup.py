@@ -17,18 +17,6 @@ from dialopt.logbook.journal import journal_of
 from tests.logbook.conftest import spoil
 
 
-def test_a_copy_is_a_logbook_of_its_own(book, home, tmp_path, clock, a_pairing, a_shot):
-    number = book.save_pairing(a_pairing())
-    book.log(number, a_shot(score=8))
-    copy = book.back_up()
-    book.log(number, a_shot(score=2))
-    elsewhere = tmp_path / "elsewhere"
-    elsewhere.mkdir()
-    (elsewhere / "logbook.db").write_bytes(copy.read_bytes())
-    with Logbook.open(elsewhere, now=clock) as restored:
-        assert restored.shots(number) == [a_shot(score=8)]
-
-
 def test_copies_of_one_second_do_not_replace_each_other(book):
     moment = datetime(2031, 4, 9, 7, 15)
     names = [backup.dated_copy(book.path, moment).name for _ in range(3)]

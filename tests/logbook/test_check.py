@@ -38,13 +38,6 @@ def test_a_value_that_was_never_written_is_damage(book, number, a_shot):
     assert "Row 1 of grinders holds what was never written: purge_g can't be -5" in " ".join(book.check())
 
 
-def test_a_value_that_could_have_been_is_held_against_the_journal(book, a_pairing, a_shot):
-    book.log(book.save_pairing(a_pairing()), a_shot(score=7))
-    book._db.execute("DROP TRIGGER shots_no_update")
-    book._db.execute("UPDATE shots SET score = 5")
-    assert book.check() == ["Row 1 of shots isn't as the journal has it."]
-
-
 # What the file itself refuses.
 
 

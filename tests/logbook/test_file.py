@@ -56,7 +56,11 @@ def test_a_truncated_file_is_damaged_and_left_alone(share, filled, home, clock):
     ("pragma", "error", "said"),
     [
         (f"application_id = {APPLICATION_ID ^ 1}", LogbookDamaged, "isn't a dialopt logbook"),
-        (f"user_version = {len(STEPS) + 1}", LogbookTooNew, "newer dialopt"),
+        (
+            f"user_version = {len(STEPS) + 1}",
+            LogbookTooNew,
+            f"schema {len(STEPS) + 1}, this one knows up to {len(STEPS)}",
+        ),
         ("user_version = 0", LogbookDamaged, "number of its schema"),
         ("user_version = -3", LogbookDamaged, "number of its schema"),
         (None, LogbookDamaged, "not a database"),

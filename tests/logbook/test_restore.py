@@ -6,7 +6,7 @@ from contextlib import closing
 import pytest
 
 from dialopt.errors import LogbookDamaged, LogbookError, LogbookLocked
-from dialopt.logbook import backup, file
+from dialopt.logbook import file
 from dialopt.logbook.book import Logbook
 from dialopt.logbook.journal import _written, journal_of
 from dialopt.logbook.restore import CopyUnusable, NothingWrong, dated_copies, held, restored, state_of
@@ -177,14 +177,6 @@ def test_a_copy_of_any_earlier_schema_is_brought_up_to_date(home, clock):
         assert (end.logbook.problem, end.logbook.shots) == (None, 0)
         with Logbook.open(home, now=clock) as book:
             assert book.check() == []
-
-
-def test_a_damaged_logbook_is_not_backed_up(path, clock):
-    spoil(path, 4096 * 6, 4096 * 7)
-    before = sorted((path.parent / "backups").iterdir())
-    with pytest.raises(LogbookDamaged):
-        backup.dated_copy(path, clock())
-    assert sorted((path.parent / "backups").iterdir()) == before
 
 
 def test_nothing_is_logged_into_a_file_that_was_moved(path, clock, a_shot):
