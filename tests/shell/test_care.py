@@ -78,12 +78,6 @@ def test_before_the_first_shot(bench):
     assert list(told["hold_still"]) == ["distribution", "tamp", "warm-up", "cup", "yield", "basket", "water"]
 
 
-def test_without_a_pairing_it_says_what_to_do(run):
-    done = run("prepare", "--json")
-    assert done.status == 3
-    assert "dialopt grinder" in done.json["next_step"]
-
-
 def test_milk_for_a_pairing_with_milk_only(bench):
     bench("pairing", "--drink", "milk")
     assert set(bench.data("prepare")["milk"]) >= {"stop", "scalds", "wand"}
