@@ -176,6 +176,7 @@ def test_yesterday_s_shots_and_those_taken_back_do_not(bench):
 
 def test_pregnancy_is_remembered_and_taken_back(bench):
     assert bench.data("caffeine", "--pregnant", "yes")["pregnant"] is True
+    assert "midwife" not in bench("next").out, "there is no shot yet"
     bench(*SHOT)
     told = bench.data("caffeine")
     assert (told["pregnant"], told["limits"]["a_day_mg"]) == (True, 200)
