@@ -18,7 +18,8 @@ from dialopt.text.log import (
     shots_said,
     source_words,
     undone_said,
-)from dialopt.trade.plausibility import Question
+)
+from dialopt.trade.plausibility import Question
 
 NOON = datetime(2031, 4, 9, 12)
 SHOT = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), yield_g=36, time_s=27, score=6)
