@@ -78,12 +78,6 @@ def test_before_the_first_shot(bench):
     assert list(told["hold_still"]) == ["distribution", "tamp", "warm-up", "cup", "yield", "basket", "water"]
 
 
-def test_without_a_pairing_it_says_what_to_do(run):
-    done = run("prepare", "--json")
-    assert done.status == 3
-    assert "dialopt grinder" in done.json["next_step"]
-
-
 def test_milk_for_a_pairing_with_milk_only(bench):
     bench("pairing", "--drink", "milk")
     assert set(bench.data("prepare")["milk"]) >= {"stop", "scalds", "wand"}
@@ -182,6 +176,7 @@ def test_yesterday_s_shots_and_those_taken_back_do_not(bench):
 
 def test_pregnancy_is_remembered_and_taken_back(bench):
     assert bench.data("caffeine", "--pregnant", "yes")["pregnant"] is True
+    assert "midwife" not in bench("next").out, "there is no shot yet"
     bench(*SHOT)
     told = bench.data("caffeine")
     assert (told["pregnant"], told["limits"]["a_day_mg"]) == (True, 200)

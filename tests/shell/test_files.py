@@ -67,12 +67,6 @@ def test_several_files_are_one_act(bench, written):
     assert bench.log() == []
 
 
-def test_an_import_without_a_pairing(run, written):
-    done = run("import", written("in.csv", HEADER + ROWS), "--json")
-    assert done.status == 3
-    assert "dialopt grinder" in done.json["next_step"]
-
-
 def test_an_import_names_its_files_in_full(bench, written, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     written("in.csv", ONE)

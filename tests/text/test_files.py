@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -106,5 +107,7 @@ def test_what_was_left_out_or_is_gone_and_how_old_their_beans_were(pairing: Pair
     assert gone.startswith("  Mind     shot 6 came from them before and is not in what they sent now; if they took it")
     assert keep.endswith("`dialopt use 3`, then `dialopt amend 6 --fault other` keeps it from counting")
     assert beans == "  Beans    pulled 8 to 9 days off roast"
+    one = received_said(pairing, replace(received, elsewhere=(1,)), None, None, (), "", beside_own=False).lines[0]
+    assert one == "  Left out 1 shot that pairing 1 holds: twice they would count twice"
     same = received_said(pairing, received, None, (fresh[0], fresh[0]), (), "", beside_own=False).lines[-1]
     assert same == "  Beans    pulled 8 days off roast"

@@ -19,6 +19,7 @@ from dialopt.text.log import (
     source_words,
     undone_said,
 )
+from dialopt.trade.plausibility import Question
 
 NOON = datetime(2031, 4, 9, 12)
 SHOT = Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=93), yield_g=36, time_s=27, score=6)
@@ -58,6 +59,9 @@ def test_a_saved_shot_is_told_with_where_its_settings_come_from_and_what_its_fau
     assert settings == "  Grind and dose as in the last shot that was on the dials."
     assert "the taste misleads" in fault
     assert saved_said("harbour fog", 3, SHOT, (), {}, ()).lines == ()
+    odd, mend = saved_said("harbour fog", 3, SHOT, (), {}, [(3, Question(about="again", kind="again"))]).lines
+    assert odd.startswith("  Really?  The same figures as the shot before")
+    assert "`dialopt undo` takes it back" in mend
     assert source_words(Source(kind="sweet_spot", shown_at=NOON)).endswith(
         "as shown on 2031-04-09, before the latest shots"
     )

@@ -61,5 +61,6 @@ def test_the_whole_of_it() -> None:
     fits = water_said(judged(hardness_ppm=80, alkalinity_ppm=50), alkalinity="50")
     assert fits.did.endswith("all that is given fits.")
     assert len(fits.lines) == 2, "water that fits needs no more words"
+    assert "dialopt prepare" in fits.next_step
     two_meanings = water_said(judged(alkalinity_ppm=50), alkalinity="0.5 mmol/L")
     assert "say meq/L" in two_meanings.lines[-1]

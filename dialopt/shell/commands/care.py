@@ -23,6 +23,7 @@ from dialopt.trade import caffeine as trade
 from dialopt.trade.brew_water import Finding, judged, together
 from dialopt.trade.caffeine import HELD_MG_PER_G, UNKNOWN, Tally
 from dialopt.trade.checks import one_of
+from dialopt.trade.freshness import pulled_on
 from dialopt.trade.water import alkalinity_ppm, hardness_of_ions_ppm, hardness_ppm
 
 _RECENT = timedelta(days=3)
@@ -82,10 +83,10 @@ def prepare(context: Context) -> Answer:
     """
     with context.book() as book:
         record = current(book)
-        days = [shot.pulled_at.date() for shot in book.shots(record.id) if shot.pulled_at is not None]
+        dated = [(shot.pulled_at.date(), shot) for shot in book.shots(record.id) if shot.pulled_at is not None]
     pairing, today = record.pairing, context.now().date()
-    roasted_on, dial = pairing.bean.roasted_on, pairing.basket.dose_g
-    early = [day for day in days if roasted_on is not None and day < roasted_on]
+    dial = pairing.basket.dose_g
+    early = [day for day, shot in dated if pulled_on(pairing.bean, shot) is None]
     return answered(
         prepare_said(pairing, today, early),
         pairing=record.id,
@@ -138,15 +139,13 @@ def caffeine_tally(book: Logbook, now: datetime, otherwise: str = UNKNOWN) -> Ta
 def tally_data(tally: Tally) -> dict[str, Any]:
     """The caffeine of a sitting and a day, mg, and the limits for them."""
     limits = {"at_once_mg": tally.at_once_mg, "a_day_mg": tally.a_day_mg, "source": trade.SOURCE}
-    against_both = (
-        tally.at_once_mg and trade.against(tally.sitting, tally.at_once_mg),
-        trade.against(tally.day, tally.a_day_mg),
-    )
+    sitting = tally.at_once_mg and trade.against(tally.sitting, tally.at_once_mg)
+    day = trade.against(tally.day, tally.a_day_mg)
     return {
         "species": list(tally.species),
         "pregnant": tally.pregnant,
-        "sitting": {**asdict(tally.sitting), "against_limit": against_both[0]},
-        "day": {**asdict(tally.day), "against_limit": against_both[1]},
+        "sitting": {**asdict(tally.sitting), "against_limit": sitting},
+        "day": {**asdict(tally.day), "against_limit": day},
         "limits": {name: value for name, value in limits.items() if value is not None},
         "says": standing_sentence(tally.standing),
     }
