@@ -46,8 +46,9 @@ def look_back(
     *,
     seed: int = 0,
     progress: Progress | None = None,
+    most: int = MOST_LOOKS,
 ) -> tuple[Look, ...]:
-    """Takes the log shot by shot, as it grew, and asks anew before each of the last 30 that are read.
+    """Takes the log shot by shot, as it grew, and asks anew before each of the last `most` that are read.
 
     earlier: other pairings; before each shot only what had been pulled of them by then has a say, as far as dates tell.
     progress: called with the looks done and the looks to do.
@@ -55,7 +56,7 @@ def look_back(
     from dialopt.engine.advise import advise
 
     numbers, shots = list(log), list(log.values())
-    read = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-MOST_LOOKS:]
+    read = [before for before, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)][-most:]
     looks = []
     for before in read:
         shot, pulled_at = shots[before], shots[before].pulled_at

@@ -4,11 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
-import pytest
-
 from dialopt import advise
 from dialopt.logbook.records import Log
-from dialopt.report import hindsight
 from dialopt.report.hindsight import look_back
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot
@@ -57,11 +54,8 @@ def test_where_dates_are_missing_all_of_another_bag_counts_as_pulled_before(
         assert look.predicted == advise(pairing, [], earlier=known).predict_outcome(shots[0].recipe, 0.9)
 
 
-def test_only_the_last_shots_are_looked_back_on(
-    a_pairing: Callable[..., Pairing], shots: list[Shot], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(hindsight, "MOST_LOOKS", 1)
-    assert [look.number for look in look_back(a_pairing(), {4: shots[0], 7: shots[1]})] == [7]
+def test_only_the_last_shots_are_looked_back_on(a_pairing: Callable[..., Pairing], shots: list[Shot]) -> None:
+    assert [look.number for look in look_back(a_pairing(), {4: shots[0], 7: shots[1]}, most=1)] == [7]
 
 
 def test_a_slip_of_the_pen_is_not_looked_back_on_and_keeps_its_number(
