@@ -146,7 +146,7 @@ def mean_note(family: str, seed: int, share_off: float) -> float:
     finer = -1 if world.pairing.grinder.finer == "down" else 1
     grind = dial.snap(world.best.grind + finer * share_off * (dial.high - dial.low))
     recipe = replaced(world.best, grind=grind)
-    notes = [world.pull(recipe, np.random.default_rng([3, index])).balance for index in range(150)]
+    notes = [world.pull(recipe, np.random.default_rng([3, index])).balance for index in range(100)]
     return float(np.mean([note for note in notes if note is not None]))
 
 

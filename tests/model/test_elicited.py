@@ -10,6 +10,7 @@ from dialopt import BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Re
 from dialopt.model.elicited import elicited_priors
 from dialopt.model.initial import informed_initial
 from dialopt.model.priors import NAMES, PRIORS
+from tests.engine.outcomes import FEW
 
 
 @pytest.fixture
@@ -72,7 +73,7 @@ def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
         "hot": with_bean(pairing, suggested=BagRecipe(temp_c=95, dose_g=19)),
         "dark": with_bean(pairing, roast="dark"),
     }
-    first = {name: [advise(one, [], seed=seed) for seed in range(3)] for name, one in beans.items()}
+    first = {name: [advise(one, [], seed=seed, config=FEW) for seed in range(4)] for name, one in beans.items()}
     temp_c = {name: np.mean([advice.next_recipe.temp_c for advice in tries]) for name, tries in first.items()}
     dose_g = {name: np.mean([advice.next_recipe.dose_g for advice in tries]) for name, tries in first.items()}
     assert temp_c["hot"] > temp_c["plain"] > temp_c["dark"]
@@ -81,6 +82,7 @@ def test_the_first_shot_leans_to_what_is_suggested(pairing: Pairing) -> None:
     assert first["dark"][0].reason.endswith("going by the dark roast.")
 
 
+@pytest.mark.slow
 def test_a_wrong_suggestion_is_unlearned(pairing: Pairing) -> None:
     """Shots that show a best cup near 26 s outweigh a bag that says 45 s."""
     shots = [

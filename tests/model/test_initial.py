@@ -165,6 +165,7 @@ def test_another_machine_basket_or_taster_lowers_only_what_it_moves(pairing: Pai
     assert 0.5 < of(theirs, "time_best") < of(task_correlation(pairing, pairing), "time_best")
 
 
+@pytest.mark.slow
 def test_a_history_that_somebody_else_scored_teaches_the_shot_time_and_not_the_palate(
     pairing: Pairing, shots: list[Shot]
 ) -> None:
@@ -192,6 +193,7 @@ def test_a_new_bag_starts_from_what_the_grinder_has_shown(pairing: Pairing, shot
     assert warm.predict(recipe).score_sd[0] < cold.predict(recipe).score_sd[0]
 
 
+@pytest.mark.slow
 def test_a_wrong_history_is_given_up(pairing: Pairing, shots: list[Shot]) -> None:
     moved = [replace(shot, recipe=replace(shot.recipe, grind=shot.recipe.grind + 14)) for shot in shots]
     warm = advise(replace(pairing, bean=Bean(name="another")), shots, earlier=[(pairing, moved)])
