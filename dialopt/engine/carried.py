@@ -44,6 +44,8 @@ def carried(old: Pairing, new: Pairing) -> tuple[Carried, ...]:
     shared = dict(zip(NAMES, task_correlation(old, new).tolist(), strict=True))
     parts = []
     for part, names in _GROUPS.items():
+        if part == "best_ratio" and new.dials["ratio"].fixed:
+            continue
         share = min(shared[name] for name in names)
         trust = next(words for least, words in _TRUST if share >= least)
         parts.append(Carried(part=part, share=share, trust=trust, own_palate=same_name(old.taster, new.taster)))

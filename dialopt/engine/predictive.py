@@ -85,7 +85,9 @@ class PosteriorPredictive:
 
     def compare(self, one: Recipe, other: Recipe, level: float) -> Comparison:
         """Whether one recipe is liked more than another, and by how much."""
-        one, other = checked_recipe("one", one), checked_recipe("other", other)
+        one, other = (
+            self._pairing.at_ratio(checked_recipe(name, recipe)) for name, recipe in (("one", one), ("other", other))
+        )
         liking = self._posterior.liking(inputs(self._pairing, [one, other]))
         return compare(one, other, liking, checked_level(level))
 

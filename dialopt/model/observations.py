@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
 from dialopt.model.limits import LATEST
-from dialopt.trade.fields import LEAST_RATIO, MOST_RATIO
 from dialopt.trade.freshness import pulled_on
 from dialopt.trade.pairing import USUAL_RATIO, Pairing
 from dialopt.trade.recipe import Recipe
@@ -139,7 +138,7 @@ def observe(
     places = sorted(_telling(shots, tasted) + _telling(shots, rest))
     shots, verdicts = [shots[number] for number in places], among(verdicts, places)
     return Observations(
-        at=inputs(pairing, [as_pulled(pairing, shot) for shot in shots], _ages(pairing, shots, today)),
+        at=inputs(pairing, [pairing.as_pulled(shot) for shot in shots], _ages(pairing, shots, today)),
         log_time=np.log(np.array([shot.time_s if shot.timed else None for shot in shots], dtype=float)),
         score=np.array([shot.score if shot.tasted else None for shot in shots], dtype=float),
         balance=np.array([shot.balance if shot.fault is None else None for shot in shots], dtype=float),
@@ -162,18 +161,6 @@ def _telling(shots: Sequence[Shot], numbers: Sequence[int]) -> list[int]:
         ranked.append((seen[shots[number].recipe], -number))
         seen[shots[number].recipe] += 1
     return [-number for _, number in sorted(ranked)[:LATEST]]
-
-
-def as_pulled(pairing: Pairing, shot: Shot) -> Recipe:
-    """The shot's recipe at the ratio that was in the cup, where its weight was noted and counts.
-
-    Beyond a factor of two from what was meant the weight is more likely a mistyped one than a cup.
-    """
-    meant = pairing.at_ratio(shot.recipe)
-    if shot.yield_g is None or shot.fault is not None or meant.ratio is None:
-        return meant
-    pulled = min(max(shot.yield_g / meant.dose_g, LEAST_RATIO), MOST_RATIO)
-    return replace(meant, ratio=pulled) if abs(math.log(pulled / meant.ratio)) < math.log(2) else meant
 
 
 def _ages(pairing: Pairing, shots: Sequence[Shot], today: date | None) -> Floats:

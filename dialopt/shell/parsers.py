@@ -151,8 +151,8 @@ def read_bag_recipe(text: str) -> BagRecipe:
 def read_recipe(field: str, text: str) -> Recipe:
     """A recipe from GRIND:DOSE:TEMP or GRIND:DOSE:TEMP:RATIO, its dose in g and its temperature in °C.
 
-    >>> read_recipe("A", "18:18,2:93")
-    Recipe(grind=18.0, dose_g=18.2, temp_c=93.0)
+    >>> read_recipe("A", "18:18,2:93:2.1")
+    Recipe(grind=18.0, dose_g=18.2, temp_c=93.0, ratio=2.1)
     """
     parts = text.split(":")
     if not len(REQUIRED_COLUMNS) <= len(parts) <= len(RECIPE_COLUMNS):

@@ -36,7 +36,7 @@ TASTERS = (
     "Scores compare only where one person gave them all: another taster's 7 may be a worse cup than this one's 6. "
     "Where tasters differ, go by time, flow and temperature, not by liking."
 )
-_BEST = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature"}
+_BEST = {"best_time": "time", "best_dose": "dose", "best_temp": "temperature", "best_ratio": "ratio"}
 _REST = {"clock": "which grind gives which time", "step": "what a step of grind does", "palate": "your palate"}
 
 

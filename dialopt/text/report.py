@@ -77,7 +77,11 @@ def shot_row(
     return ShotRow(
         number=number,
         date=shot.pulled_at.date().isoformat() if shot.pulled_at else "",
-        recipe=", ".join(setting(name, getattr(shot.recipe, name)) for name in DIAL_UNITS),
+        recipe=", ".join(
+            setting(name, value)
+            for name in DIAL_UNITS
+            if (value := getattr(pairing.noted(shot.recipe), name)) is not None
+        ),
         cup=cup_words(shot),
         score=", ".join([*score, *balance]),
         predicted=score_span(predicted) if predicted else "",

@@ -152,6 +152,17 @@ class Pairing:
         """Coffee in the bag when it was opened, g."""
         return self.bean.bag_g if self.bean.bag_g is not None else USUAL_BAG_G
 
+    def as_pulled(self, shot: Shot) -> Recipe:
+        """The shot's recipe at the ratio that was in the cup, where its weight was noted and counts.
+
+        Beyond a factor of two from what was meant the weight is more likely a mistyped one than a cup.
+        """
+        meant = self.at_ratio(shot.recipe)
+        if shot.yield_g is None or shot.fault is not None:
+            return meant
+        pulled = min(max(shot.yield_g / meant.dose_g, LEAST_RATIO), MOST_RATIO)
+        return replace(meant, ratio=pulled) if 0.5 < pulled / self.ratio_of(meant) < 2.0 else meant
+
     def noted(self, recipe: Recipe) -> Recipe:
         """The recipe as it is written down: without a ratio that can't be another."""
         fixed = self.dials["ratio"].fixed and recipe.ratio == self.usual_ratio

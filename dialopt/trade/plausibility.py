@@ -112,7 +112,7 @@ def _noted(shot: Shot, field: str) -> bool:
 
 def _off_dial(name: str, pairing: Pairing, shot: Shot) -> Question | None:
     dial, setting = pairing.dials[name], getattr(shot.recipe, name)
-    if dial.offers(setting):
+    if setting is None or dial.offers(setting):
         return None
     kind = "off_dial"
     if name == "dose_g" and not dial.low <= setting <= dial.high:

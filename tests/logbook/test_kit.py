@@ -74,7 +74,7 @@ def test_every_declared_field_has_its_columns_and_no_column_is_of_none(book, a_p
     book.save_pairing(pairing)
     for thing, table, more in (
         *((getattr(pairing, kind), f"{kind}s", {"known_as", "saved_at", "id"}) for kind in KINDS),
-        (pairing, "pairing_revisions", {"pairing_id", "revision", "saved_at"}),
+        (pairing, "pairing_revisions", {"pairing_id", "revision", "saved_at", "ratio_high", "ratio_step"}),
     ):
         columns = set()
         for field in type(thing).FIELDS:

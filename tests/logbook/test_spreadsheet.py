@@ -29,7 +29,7 @@ from tests.examples import examples
 
 # In.
 
-FULL = "grind,dose_g,temp_c,ratio,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
+FULL = "grind,dose_g,temp_c,yield_g,time_s,score,balance,fault,tds_pct,pulled_at,note\n"
 
 
 def _problems(text: str) -> tuple[str, ...]:

@@ -111,7 +111,7 @@ class Bowl:
         """A block around the best."""
         middle = self.best_recipe
         return [
-            Recipe(grind=middle.grind + grind, dose_g=middle.dose_g + dose_g, temp_c=middle.temp_c + temp_c)
+            Recipe(grind=middle.grind + grind, dose_g=middle.dose_g + dose_g, temp_c=middle.temp_c + temp_c, ratio=2)
             for grind in (-6, -3, 0, 3, 6)
             for dose_g in (-1, 0, 1)
             for temp_c in (-2, 0, 2)

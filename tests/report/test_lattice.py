@@ -5,7 +5,7 @@ import pytest
 
 import dialopt
 from dialopt import Recipe, Shot
-from dialopt.report.lattice import AXES, lay_out
+from dialopt.report.lattice import lay_out
 from dialopt.trade.dial import Dial
 
 
@@ -16,7 +16,7 @@ def lattice(an_advice):
 
 def test_chances_add_to_one_and_are_highest_at_home(lattice):
     assert lattice.best.sum() == pytest.approx(1)
-    home = tuple(lattice.home[name] for name in AXES)
+    home = tuple(lattice.home[name] for name in lattice.axes)
     assert lattice.best[home] == lattice.best.max()
     assert lattice.chance("grind", "temp_c").sum() == pytest.approx(1)
 

@@ -27,7 +27,14 @@ class Unmoved:
 
 
 def advise(
-    pairing: Pairing, shots: list[Shot], *, seed: int, today: Any, most_moves: int, settled: bool = False, **_: Any
+    pairing: Pairing,
+    shots: list[Shot],
+    *,
+    seed: int,
+    today: Any,
+    most_moves: int | None,
+    settled: bool = False,
+    **_: Any,
 ) -> Advice:
     """The middle of every dial next; the sweet spot a step beside it, where the grind has one."""
     middle = Recipe(**{field: dial.middle for field, dial in pairing.dials.items()})
@@ -44,6 +51,6 @@ def advise(
         gp_weight=0.0,
         seed=seed,
         today=today,
-        most_moves=most_moves,
+        most_moves=most_moves or 1,
         version=dialopt.__version__,
     )

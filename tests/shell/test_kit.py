@@ -74,7 +74,7 @@ def test_what_counts_and_how_many_bags_will_follow(bench):
     assert "only the final recipe counts, 3 more bags to come" in made.out
     bench("shot", "--grind", "22", "--dose", "18", "--temp", "93", "--time", "17", "--score", "5", "--balance", "-2")
     told = bench("next", "--json").json["data"]
-    assert (told["counts"], told["most_moves"]) == ("recipe", 1)
+    assert (told["counts"], told["most_moves"]) == ("recipe", 3)
     once = bench("next", "--counts", "cups", "--most-moves", "2", "--json").json["data"]
     assert (once["counts"], once["most_moves"]) == ("cups", 2)
     bench("bean", "attic light")

@@ -60,8 +60,9 @@ def map_figure(advice: Advice, log: Log, lattice: Lattice, across: str, up: str,
     home = lattice.home[third]
     here, spot, chance = layers[home], advice.sweet_spot.recipe, _reached(lattice.chance(across, up))
     shots = [
-        (number, shot, float(getattr(shot.recipe, across)), float(getattr(shot.recipe, up)))
+        (number, shot, float(getattr(pulled, across)), float(getattr(pulled, up)))
         for number, shot in meant(advice.pairing, log)
+        for pulled in [advice.pairing.as_pulled(shot)]
     ]
     row, column = divmod(int(here.sd.argmax()), len(x))
     crest = x[int(here.mean[0].argmax())], x[int(here.mean[-1].argmax())]
