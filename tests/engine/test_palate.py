@@ -62,6 +62,7 @@ def test_the_next_shot_is_the_repeat_where_it_is_one(pairing: Pairing) -> None:
     assert palate(pairing, shots * 3, taster(), shots[0].recipe).repeat == shots[0].recipe
 
 
+@pytest.mark.slow
 def test_the_noise_is_learned_from_repeats(pairing: Pairing, shots: list[Shot]) -> None:
     """Against the scatter of the repeats themselves, the pure error of a textbook."""
     before = advise(pairing, shots).palate

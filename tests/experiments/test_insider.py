@@ -69,7 +69,7 @@ def true_bag(world: World) -> Bags:
     return Bags(taste=world.taste, lean=world.lean, flow=flow_of(world), taster=world.taster)
 
 
-def test_the_flow_of_a_bag_is_told_from_its_times() -> None:
+def test_the_flow_of_a_bag_follows_from_its_times() -> None:
     world = make("cliff", 8)
     for seed in range(5):
         recipe = somewhere(world, seed)
