@@ -24,8 +24,8 @@ def compare_said(record: PairingRecord, found: Comparison, more: tuple[str, ...]
         did=f"Two recipes for {record.pairing.title}, going by {count_words(record.shots)}:",
         lines=(
             *rows(
-                ("A", recipe_words(found.one)),
-                ("B", recipe_words(found.other)),
+                ("A", recipe_words(found.one, record.pairing)),
+                ("B", recipe_words(found.other, record.pairing)),
                 ("Better?", verdict(found)),
                 ("By", None if found.one == found.other else f"{margin(found)}, 9 times in 10"),
             ),
@@ -51,7 +51,7 @@ def palate_said(record: PairingRecord, palate: Palate, tastings: int, earlier: b
             ("Noise", noise_words(palate)),
             ("From", source_words(palate, tastings, earlier)),
             ("Balance", offset_words(palate)),
-            ("Repeat", None if at is None else f"{recipe_words(at)}, blind: {BLIND}"),
+            ("Repeat", None if at is None else f"{recipe_words(at, record.pairing)}, blind: {BLIND}"),
         ),
         next_step=next_step,
     )

@@ -87,7 +87,7 @@ def test_numbers_are_plain_and_stay_on_a_line_with_their_units(a_page, a_pairing
     why = Reason(kind="moves", prob_near_optimal=0.83, moves=(Move(dial="dose_g", was=17, now=18, why="best"),))
     advice = an_advice(pairing, edges=("grind",), why=why, shots_left=0)
     page = Page(a_page(pairing=pairing, advice=advice, log={1: measured}))
-    assert "2.33 g in the cup for each gram" in page.text
+    assert "1:2.33, grams of coffee to grams in the cup" in page.text
     assert "18 g in, 42 g out" in page.text
     assert "The bag is too empty for a shot" in page.text
     assert "Dose 18\u00a0g (was 17)" in " ".join(page.words)

@@ -82,7 +82,7 @@ def test_what_counts_and_how_many_bags_will_follow(bench):
     assert (other["counts"], other["bags_to_come"]) == ("recipe", 0), (
         "of another bean nobody said that more will follow"
     )
-    for option, wrong, accepted in (("--counts", "sips", "one of cups, recipe"), ("--most-moves", "4", "from 1 to 3")):
+    for option, wrong, accepted in (("--counts", "sips", "one of cups, recipe"), ("--most-moves", "5", "from 1 to 4")):
         refused = bench("next", option, wrong)
         assert refused.status == 4
         assert accepted in refused.err

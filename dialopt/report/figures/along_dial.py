@@ -164,5 +164,6 @@ def along(advice: Advice, name: str) -> list[Recipe]:
 
 def _others(advice: Advice, name: str) -> str:
     """The sweet spot's settings of the other dials."""
-    spot = advice.sweet_spot.recipe
-    return joined([place(other, getattr(spot, other)) for other in advice.pairing.dials if other != name])
+    spot = advice.pairing.noted(advice.sweet_spot.recipe)
+    others = {other: getattr(spot, other) for other in advice.pairing.dials if other != name}
+    return joined([place(other, value) for other, value in others.items() if value is not None])

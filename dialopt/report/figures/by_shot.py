@@ -108,7 +108,7 @@ def sureness_figure(advice: Advice, looks: Sequence[Look]) -> Figure:
 
 def next_shot_figure(advice: Advice) -> Figure:
     """The next shot's score as quantile dots: each dot is a chance of 1 in 20."""
-    recipe, outcomes = advice.next_recipe, quantiles(advice)
+    recipe, outcomes = advice.pairing.noted(advice.next_recipe), quantiles(advice)
     x = [round(outcome / _BIN) * _BIN for outcome in outcomes]
     y = [x[: place + 1].count(shelf) for place, shelf in enumerate(x)]
     known, cup = advice.predict([recipe]), advice.predict_outcome(recipe, 0.9).score
