@@ -73,12 +73,12 @@ def limits_sentence(*, pregnant: bool) -> str:
     """The published limits with their source."""
     if pregnant:
         return (
-            f"In pregnancy up to {PREGNANT_A_DAY_MG} mg a day, from all that you eat and drink, "
+            f"In pregnancy and while breastfeeding up to {PREGNANT_A_DAY_MG} mg a day, from all that you eat and drink, "
             f"is held safe ({SOURCE})."
         )
     return (
-        f"Held safe for healthy adults: up to {AT_ONCE_MG} mg at once and {A_DAY_MG} mg a day; in pregnancy "
-        f"{PREGNANT_A_DAY_MG} mg a day ({SOURCE})."
+        f"Held safe for healthy adults: up to {AT_ONCE_MG} mg at once and {A_DAY_MG} mg a day; in pregnancy and while "
+        f"breastfeeding {PREGNANT_A_DAY_MG} mg a day ({SOURCE})."
     )
 
 

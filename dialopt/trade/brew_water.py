@@ -51,7 +51,8 @@ class Finding:
 
 def judged(**values: float | None) -> dict[str, Finding]:
     """Findings by name, in the order of `MEASURES`, of whichever of its values are known; hardness and alkalinity in
-    mg/L as calcium carbonate.
+    mg/L as calcium carbonate. Calcium is part of the hardness, and the two ranges come from two editions, so calcium is
+    judged only where the hardness isn't known.
 
     Raises WrongUse with no value at all or one of an unknown name, BadValue for one that no water has.
 
@@ -61,6 +62,8 @@ def judged(**values: float | None) -> dict[str, Finding]:
     known = {name: value for name, value in values.items() if value is not None}
     if not known or not known.keys() <= MEASURES.keys():
         raise WrongUse(f"Water is judged by at least one of {', '.join(MEASURES)}.")
+    if "hardness_ppm" in known:
+        known.pop("calcium_ppm", None)
     return {name: _finding(name, known[name]) for name in MEASURES if name in known}
 
 

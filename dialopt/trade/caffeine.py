@@ -33,7 +33,8 @@ AT_ONCE_MG = 200
 A_DAY_MG = 400
 PREGNANT_A_DAY_MG = 200
 SOURCE = "EFSA Journal 2015;13(5):4102"
-"""What is held safe for healthy adults, mg at once and a day, and in pregnancy, mg a day (read)."""
+"""What is held safe for healthy adults, mg at once and a day, and in pregnancy (read) and lactation (second-hand), mg a
+day."""
 
 STATES = ("below", "maybe past", "past")
 SITTING_GAP = timedelta(hours=2)

@@ -36,6 +36,13 @@ def test_the_standard_s_own_targets_fit() -> None:
     assert together(target) == ()
 
 
+def test_hardness_is_never_fine_and_too_high_at_once() -> None:
+    # 125 ppm, four fifths of it calcium: within the chart's 50–175, above the standard's 17–85 for calcium.
+    assert {name: found.state for name, found in judged(hardness_ppm=125, calcium_ppm=100).items()} == {
+        "hardness_ppm": "within"
+    }
+
+
 def test_every_range_names_its_source() -> None:
     assert all("second-hand" in measure.source for measure in MEASURES.values())
 
