@@ -77,7 +77,8 @@ def burr_set(book: Logbook, pairing: Pairing) -> BurrSet | None:
 
 def looked_at(book: Logbook, record: PairingRecord, numbers: list[int]) -> list[tuple[int, Question]]:
     """The questions about shots of these numbers."""
-    return second_look(record.pairing, book.entries(record.id), numbers)
+    advised = book.latest_advice(record.id, "next")
+    return second_look(record.pairing, book.entries(record.id), numbers, advised)
 
 
 def taken_settings(book: Logbook, record: PairingRecord, *, best: bool = False) -> Defaults:

@@ -73,7 +73,7 @@ def limits_sentence(*, pregnant: bool) -> str:
     """The published limits with their source."""
     if pregnant:
         return (
-            f"In pregnancy and while breastfeeding up to {PREGNANT_A_DAY_MG} mg a day, from all that you eat and drink, "
+            f"In pregnancy and while breastfeeding up to {PREGNANT_A_DAY_MG} mg a day, from all you eat and drink, "
             f"is held safe ({SOURCE})."
         )
     return (

@@ -15,6 +15,7 @@ from itertools import combinations, pairwise
 from statistics import median
 
 from dialopt.trade.dial import Dial
+from dialopt.trade.estimate import PredictedOutcome
 from dialopt.trade.freshness import pulled_on
 from dialopt.trade.likely_time import (
     APART,
@@ -71,22 +72,26 @@ class Question:
     finer: str | None = None
 
 
-def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tuple[Question, ...]:
+def questions(
+    pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot], expected: PredictedOutcome | None = None
+) -> tuple[Question, ...]:
     """What to ask about a shot; empty for one that holds together.
 
-    earlier_shots: this pairing's shots before it, in order. A marked fault answers all that it explains.
+    earlier_shots: this pairing's shots before it, in order. expected: what was predicted of it where it was advised;
+    nothing that was is odd. A marked fault answers all that it explains.
     """
     alone: tuple[Callable[[Pairing, Shot], Question | None], ...] = (
         partial(_off_dial, "grind"),
         partial(_off_dial, "dose_g"),
         partial(_off_dial, "temp_c"),
+        partial(_off_dial, "ratio"),
         _balance,
         _yield,
         _score,
         _day,
     )
     if _swapped(pairing, shot) is not None:
-        alone = (alone[0], _swapped, alone[2], _balance, _score, _day)
+        alone = (alone[0], _swapped, *alone[2:4], _balance, _score, _day)
     asked = [
         found
         for check in alone
@@ -95,7 +100,15 @@ def questions(pairing: Pairing, shot: Shot, earlier_shots: Sequence[Shot]) -> tu
     against_others = (
         check(pairing, shot, earlier_shots) for check in (_time, _channel, _choke, _finer, _notes, _repeat, _again)
     )
-    return (*asked, *(found for found in against_others if found is not None))
+    asked += [found for found in against_others if found is not None]
+    return tuple(found for found in asked if not _as_predicted(found, shot, expected))
+
+
+def _as_predicted(found: Question, shot: Shot, expected: PredictedOutcome | None) -> bool:
+    if expected is None or found.about not in ("time", "repeat"):
+        return False
+    noted, range_ = (shot.time_s, expected.time_s) if found.about == "time" else (shot.score, expected.score)
+    return noted is not None and range_.low <= noted <= range_.high
 
 
 def _is_habit(

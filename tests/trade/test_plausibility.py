@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dialopt import FAULTS, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
+from dialopt.trade.estimate import Estimate, PredictedOutcome
 from dialopt.trade.plausibility import HABIT, questions
 from dialopt.trade.shot import CLOCK_STANDS
 
@@ -293,3 +294,14 @@ def test_a_cup_that_filled_did_not_choke(yield_g: float | None, fault: str | Non
         question.about: question.fault for question in questions(PAIRING, pulled(time_s=92, yield_g=yield_g), before)
     }
     assert found["time"] == fault
+
+
+def test_what_was_predicted_is_not_asked_about() -> None:
+    before = [pulled(grind=18, time_s=13), pulled(grind=18, time_s=14)]
+    odd = pulled(grind=18, time_s=29)
+    assert "time" in about(odd, *before)
+    narrow = Estimate(mean=26, low=22, high=31)
+    expected = PredictedOutcome(score=Estimate(mean=6, low=4, high=8), time_s=narrow)
+    assert "time" not in [question.about for question in questions(PAIRING, odd, before, expected)]
+    slower = pulled(grind=18, time_s=35)
+    assert "time" in [question.about for question in questions(PAIRING, slower, before, expected)]
