@@ -82,7 +82,7 @@ class Config:
 
     price_cups: float = 0.03
     """Points, over all cups that count, that testing on must be worth where every cup counts."""
-    price_recipe: float = 0.25
+    price_recipe: float = 0.05
     """The same where only the final recipe counts, and the coffee of a test is spat out."""
     leaving: float = 3.0
     """How many times that price, where every cup counts, while the last shot was about the sweet spot already."""
