@@ -16,6 +16,7 @@ from itertools import count
 from pathlib import Path
 
 from dialopt.errors import NotFound, Refused
+from dialopt.logbook.schema import APPLICATION_ID
 from dialopt.logbook.store.words import printable
 
 _OLD_S = 3600.0
@@ -29,6 +30,7 @@ def write_whole(path: Path, data: bytes) -> None:
     mode = _mode(path)
     if mode is not None and not stat.S_ISREG(mode):
         raise Refused(f"{printable(path)} isn't a file that can be replaced; name another.")
+    refuse_logbook(path)
     try:
         with temporary_file(path.name, path.parent) as temporary:
             temporary.write_bytes(data)
@@ -79,8 +81,29 @@ def refuse_taken(path: Path, *, replace: bool, example: str) -> None:
         raise Refused(f"{printable(path)} is a folder; name a file in it, such as {printable(path / example)}.")
     if not stat.S_ISREG(mode):
         raise Refused(f"{printable(path)} is a device or the like; name a file, such as {example}.")
+    refuse_logbook(path)
     if not replace:
         raise Refused(f"{printable(path)} exists already; name a new file, or ask for it to be replaced.")
+
+
+def refuse_logbook(path: Path) -> None:
+    """Refuses to replace a logbook, a copy of one or what stands beside it, whatever its name or link. Raises Refused."""
+    if _of_logbook(path):
+        raise Refused(f"{printable(path)} belongs to a logbook, which nothing may replace; name another file.")
+
+
+def _of_logbook(path: Path) -> bool:
+    """Whether a file holds a logbook or a journal, by its first bytes, or stands beside one under its name."""
+    try:
+        there = path.resolve(strict=True)
+        with there.open("rb") as handle:
+            head = handle.read(100)
+    except (OSError, RuntimeError):
+        return False
+    if head.startswith(b"SQLite format 3\0"):
+        return int.from_bytes(head[68:72], "big") == APPLICATION_ID
+    beside = re.fullmatch(r"(?i)(.+)-(?:wal|shm|journal)", there.name)
+    return head.startswith(b'{"line":') or (beside is not None and _of_logbook(there.with_name(beside[1])))
 
 
 def refuse_nowhere(path: Path) -> None:

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -120,3 +122,24 @@ def test_temporary_files_of_an_hour_ago_are_removed_and_nothing_else(stem: str, 
         tidy(stem, temporary)
         assert [one.exists() for one in (old, new, own, temporary)] == [False, True, True, True]
     assert not temporary.exists()
+
+
+@pytest.mark.parametrize("name", ["logbook.db", "logbook.jsonl", "logbook.db-wal", "copy.db", "link.csv"])
+def test_nothing_that_belongs_to_a_logbook_is_replaced(name, book, a_pairing, tmp_path):
+    book.save_pairing(a_pairing())
+    (book.path.parent / "copy.db").write_bytes(book.path.read_bytes())
+    (book.path.parent / "link.csv").symlink_to(book.path)
+    (book.path.parent / "logbook.db-wal").touch()
+    path = book.path.parent / name
+    before = path.read_bytes()
+    for write in (lambda: refuse_taken(path, replace=True, example="x.csv"), lambda: write_whole(path, b"dear diary")):
+        with pytest.raises(Refused, match="belongs to a logbook"):
+            write()
+    assert path.read_bytes() == before
+
+
+def test_another_database_may_be_replaced(tmp_path):
+    with closing(sqlite3.connect(tmp_path / "other.db")) as db:
+        db.execute("CREATE TABLE other (id INTEGER)")
+    write_whole(tmp_path / "other.db", b"dear diary")
+    assert (tmp_path / "other.db").read_bytes() == b"dear diary"
