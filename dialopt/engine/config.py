@@ -80,7 +80,7 @@ class Config:
     recipe_cups: float = 10.0
     """Cups that what one shot teaches serves where only the final recipe counts."""
 
-    price_cups: float = 0.03
+    price_cups: float = 0.01
     """Points, over all cups that count, that testing on must be worth where every cup counts."""
     price_recipe: float = 0.05
     """The same where only the final recipe counts, and the coffee of a test is spat out."""

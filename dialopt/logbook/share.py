@@ -17,7 +17,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import asdict, astuple, dataclass
 from datetime import datetime
@@ -46,7 +45,8 @@ _NUMBERS: dict[str, tuple[float, float, str]] = {
     "flow_g_s": (0, 500, "g/s"),
 }
 _RANGES: dict[str, tuple[float, float, str]] = {"time_s": (0, 1e6, "s"), "score": (*SCALE, "")}
-_IN_REPORT = re.compile(r'<script type="application/json" id="data">(.*?)</script>', re.DOTALL)
+_DATA, _END = '<script type="application/json" id="data">', "</script>"
+"""Around what a report carries."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +110,11 @@ def read_share(path: Path) -> Sent:
 
 def share_from_text(text: str, name: str) -> Sent:
     """What the text of a file called `name` holds. Raises Refused, BadValue."""
-    in_report = _IN_REPORT.search(text)
+    # Found and not matched: a pattern would look for the end anew from every beginning.
+    start = text.find(_DATA) + len(_DATA)
+    in_report = start >= len(_DATA)
     try:
-        content = json.loads(in_report.group(1) if in_report else text)
+        content = json.loads(text[start : text.find(_END, start)] if in_report else text)
     except (ValueError, RecursionError):
         raise Refused(f"{printable(name)} is no share file and no report of dialopt, or it isn't whole.") from None
     if in_report:

@@ -87,7 +87,7 @@ def refuse_taken(path: Path, *, replace: bool, example: str) -> None:
 
 
 def refuse_logbook(path: Path) -> None:
-    """Refuses to replace a logbook, a copy of one or what stands beside it, whatever its name or link. Raises Refused."""
+    """Refuses to replace a logbook, a copy of one or what stands beside it, by any name or link. Raises Refused."""
     if _of_logbook(path):
         raise Refused(f"{printable(path)} belongs to a logbook, which nothing may replace; name another file.")
 
