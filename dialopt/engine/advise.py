@@ -11,7 +11,7 @@ import numpy as np
 import dialopt
 from dialopt.engine.acceptable import shot_time_is_right
 from dialopt.engine.advice import Advice, SweetSpot
-from dialopt.engine.candidates import candidates
+from dialopt.engine.candidates import Candidates, candidates
 from dialopt.engine.checked import (
     checked_earlier,
     checked_hold,
@@ -32,6 +32,7 @@ from dialopt.engine.stop import cups_served, settled, shots_left, steady
 from dialopt.engine.sweet_spot import find_sweet_spot
 from dialopt.model.elicited import elicited_priors
 from dialopt.model.limits import with_a_say
+from dialopt.model.observations import Floats
 from dialopt.model.posterior import Posterior, fit
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.recipe import Recipe
@@ -145,23 +146,45 @@ def _stands(pairing: Pairing, shots: Sequence[Shot]) -> Recipe | None:
     return pairing.snap(Recipe(**{name: said[name] or dial.middle for name, dial in pairing.dials.items()}))
 
 
-def _decide(
+def sweet_spot(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]] = (),
+    seed: int = 0,
+    today: date | None = None,
+    *,
+    config: Config = CONFIG,
+) -> SweetSpot:
+    """That of `advise`, to the last digit and without the look ahead, which takes longer. Arguments as there."""
+    pairing, shots, seed = checked_pairing(pairing), checked_shots(shots), checked_seed(seed)
+    rng = np.random.default_rng(seed)
+    return _look(
+        pairing, pairing.meant(shots), [], checked_earlier(earlier), seed, checked_today(today), {}, config, rng
+    ).spot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """What the shots teach. liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,)."""
+
+    posterior: Posterior
+    lattice: Candidates
+    liking: Floats
+    best_rows: np.ndarray
+    spot: SweetSpot
+
+
+def _look(
     pairing: Pairing,
     shots: Sequence[Shot],
     verdicts: Sequence[Verdict],
     earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
     seed: int,
     today: date | None,
-    most_moves: int,
     hold: Mapping[str, float],
     config: Config,
-) -> _Decision:
-    """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
-    # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
-    cups = cups_served(pairing, shots_left(pairing, shots), config)
-    verdicts = among(verdicts, [place for place, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)])
-    shots, judged = pairing.meant(shots), {place for it in verdicts for place in (it.one, it.other)}
-    rng = np.random.default_rng(seed)
+    rng: np.random.Generator,
+) -> _Look:
     posterior = (config.fit or fit)(pairing, shots, earlier, rng, today, config.model, verdicts)
     lattice = candidates(pairing, hold)
     liking = posterior.liking(lattice.at)
@@ -179,13 +202,35 @@ def _decide(
         seed=seed,
         config=config,
     )
+    return _Look(posterior=posterior, lattice=lattice, liking=liking, best_rows=best_rows, spot=spot)
+
+
+def _decide(
+    pairing: Pairing,
+    shots: Sequence[Shot],
+    verdicts: Sequence[Verdict],
+    earlier: Sequence[tuple[Pairing, Sequence[Shot]]],
+    seed: int,
+    today: date | None,
+    most_moves: int,
+    hold: Mapping[str, float],
+    config: Config,
+) -> _Decision:
+    """The sweet spot, the best next shot and whether going on pays, by one look at the shots."""
+    # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
+    cups = cups_served(pairing, shots_left(pairing, shots), config)
+    verdicts = among(verdicts, [place for place, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)])
+    shots, judged = pairing.meant(shots), {place for it in verdicts for place in (it.one, it.other)}
+    rng = np.random.default_rng(seed)
+    look = _look(pairing, shots, verdicts, earlier, seed, today, hold, config, rng)
+    posterior, spot = look.posterior, look.spot
     test = best_shot(
         pairing=pairing,
         shots=shots,
         posterior=posterior,
-        lattice=lattice,
-        liking=liking,
-        best_rows=best_rows,
+        lattice=look.lattice,
+        liking=look.liking,
+        best_rows=look.best_rows,
         sweet=spot.recipe,
         cups_served=cups,
         tastings=len({place for place, shot in enumerate(shots) if shot.tasted} | judged),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from dialopt.engine.advice import Estimate, PredictedOutcome
-from dialopt.engine.advise import advise
+from dialopt.engine.advise import sweet_spot
 from dialopt.logbook.records import Log
 from dialopt.trade.pairing import Pairing
 from dialopt.trade.shot import Shot, kitchen_time
@@ -61,15 +61,15 @@ def look_back(
         shot = shots[before]
         day = None if shot.pulled_at is None else shot.pulled_at.date()
         known = _pulled_before(earlier, shot.pulled_at)
-        advice = advise(pairing, shots[:before], earlier=known, seed=seed, today=day)
+        spot = sweet_spot(pairing, shots[:before], known, seed, day)
         looks.append(
             Look(
                 number=numbers[before],
                 before=before,
                 shot=shot,
-                predicted=advice.predict_outcome(shot.recipe, LEVEL),
-                best=advice.sweet_spot.score,
-                prob_near_optimal=advice.sweet_spot.prob_near_optimal,
+                predicted=spot.predictive.predict_outcome(shot.recipe, LEVEL),
+                best=spot.score,
+                prob_near_optimal=spot.prob_near_optimal,
             )
         )
         if progress is not None:
