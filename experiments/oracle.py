@@ -32,8 +32,8 @@ ROUGH: dict[str, Callable[[int, np.random.Generator], Rough]] = {
     "bumpy_ridge": bumpy_ridge_parts,
     "random_surface": random_surface_parts,
 }
-SIDES = (20, 7, 7)
-"""Most settings of grind, dose and temperature that tests are chosen among."""
+SIDES = {"grind": 20, "dose_g": 7, "temp_c": 7}
+"""The dials that these bags turn, and the most settings of each that tests are chosen among."""
 _LEVELS = ndtri((np.arange(48) + 0.5) / 48)
 """A standard normal's values in the middles of equally likely shares."""
 _ROUNDING = 0.5**2 / 12.0
@@ -49,8 +49,9 @@ def oracle_regrets(family: str, number: int, shots: int) -> list[float]:
     """Loss of the recommended recipe after 0 … `shots` pulls of bag `number`, points."""
     rough = parts(family, number)
     world = rough.world
-    axes = [np.array(dial.settings()) for dial in world.pairing.dials.values()]
-    everywhere, tests = _rows(axes), _rows([_thinned(axis, side) for axis, side in zip(axes, SIDES, strict=True)])
+    axes = {name: np.array(world.pairing.dials[name].settings()) for name in SIDES}
+    everywhere = _rows([*axes.values()])
+    tests = _rows([_thinned(axes[name], most) for name, most in SIDES.items()])
     box, even = _unit_cube(rough, everywhere)
     test_box, test_even = _unit_cube(rough, tests)
     kernel = ConstantKernel(rough.size**2) * Matern(rough.surface.lengths, nu=2.5)
@@ -102,7 +103,7 @@ def _thinned(axis: Floats, most: int) -> Floats:
 
 
 def _rows(axes: list[Floats]) -> Floats:
-    return np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 3)
+    return np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, len(axes))
 
 
 def _recipe(row: Floats) -> Recipe:

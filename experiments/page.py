@@ -27,6 +27,7 @@ INSIDER_LOSSES, INSIDER_STOPS = "insider.csv", "insider_stopping.csv"
 TITLES = {
     "development": "Development families",
     "held_out": "Held-out families",
+    "wide": "Families wider than a ridge at one ratio",
     "carry": "Second bags, with the first as history",
 }
 

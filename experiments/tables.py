@@ -113,14 +113,14 @@ def _compared(pairs: pd.DataFrame, rng: np.random.Generator) -> dict[str, float]
 
 
 def right_grind_regret(world: World) -> float:
-    """Loss, in points, of the best grind there is at the middle of the dose and temperature dials.
+    """Loss, in points, of the best grind there is at the middle of the other dials.
 
     A yardstick: what somebody gives away who knows the best grind exactly. No method may use it, as it looks at the
-    truth. It tells how much of a loss is grind, which a few shots can find, and how much is dose and temperature, whose
-    best settings differ from bag to bag and show only faintly in a noisy score.
+    truth. It tells how much of a loss is grind, which a few shots can find, and how much is the rest, whose best
+    settings differ from bag to bag and show only faintly in a noisy score.
     """
-    _, doses, temps = (dial.settings() for dial in world.pairing.dials.values())
-    at_middle = world.liking_grid()[:, (len(doses) - 1) // 2, (len(temps) - 1) // 2]
+    grid = world.liking_grid()
+    at_middle = grid[(slice(None), *((count - 1) // 2 for count in grid.shape[1:]))]
     return float(world.best_liking - at_middle.max())
 
 

@@ -15,8 +15,8 @@ from dialopt.model.observations import Floats, Inputs
 LENGTHS = np.array([0.3, 0.6, 0.6, 0.6])
 """Length scales in shares of the grind, dose, temperature and ratio dials."""
 
-_SIDES, _SIDES_OF_FOUR = (6, 3, 3, 3), (6, 2, 2, 3)
-"""Settings of each dial on the lattice, and where all four turn."""
+_SIDES = (6, 3, 3, 3)
+"""Settings of each dial on the lattice."""
 
 
 def matern52(a: Floats, b: Floats, lengths: Floats) -> Floats:
@@ -32,10 +32,7 @@ def matern52(a: Floats, b: Floats, lengths: Floats) -> Floats:
 @lru_cache(maxsize=16)
 def _lattice(turned: tuple[bool, ...]) -> tuple[Floats, Floats]:
     """Settings of the lattice, (M, 4), and the root that makes their values independent, (M, M)."""
-    sides = [
-        np.linspace(0.0, 1.0, side) if turns else [0.5]
-        for side, turns in zip(_SIDES_OF_FOUR if all(turned) else _SIDES, turned, strict=True)
-    ]
+    sides = [np.linspace(0.0, 1.0, side) if turns else [0.5] for side, turns in zip(_SIDES, turned, strict=True)]
     points = np.stack(np.meshgrid(*sides, indexing="ij"), axis=-1).reshape(-1, len(sides))
     return points, np.linalg.inv(np.linalg.cholesky(matern52(points, points, LENGTHS) + 1e-8 * np.eye(len(points))))
 

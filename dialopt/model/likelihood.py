@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import log_ndtr, ndtr, ndtri
+from scipy.special import log_ndtr, ndtri_exp
 
 from dialopt.model.discrepancy import basis
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
@@ -34,7 +34,7 @@ OUTLIER_SCORE = (-1.8, 1.2)
 _CACHED = 2**17
 """Numbers that the covariances worked on at a time may hold: a megabyte stays in the processor's cache."""
 _MOST_LAPSES = 0.9
-_LEAST_CHANCE = 1e-12
+_JUST_BELOW_0 = -1e-15
 _CHOKING_SPREAD = 0.15
 _OUTLIER_YIELD_SPREAD = 2.0
 _SURE_ODDS = 6.0
@@ -149,12 +149,15 @@ class Tastings:
         same = parameters["same_within"]
         low = np.where(self._says > 0, same, np.where(self._says < 0, -np.inf, -same))
         high = np.where(self._says > 0, np.inf, np.where(self._says < 0, -same, same))
-        under, over = ndtr((low - mean) / sd), ndtr((high - mean) / sd)
-        chance = np.maximum(over - under, _LEAST_CHANCE)
-        level_of = np.clip(under + rng.random(mean.shape) * chance, _LEAST_CHANCE, 1.0 - _LEAST_CHANCE)
-        # Where a draw is next to impossible its number matters little, but it must lie in its interval.
-        drawn = np.clip(mean + sd * ndtri(level_of), low, high)
-        return drawn, np.asarray((log_normal(drawn - mean, sd) - np.log(chance)).sum(axis=1))
+        low, high = (low - mean) / sd, (high - mean) / sd
+        # In the lower tail, where logs stay exact however unlikely the interval.
+        side = np.where(low > 0, -1.0, 1.0)
+        low, high = np.where(low > 0, -high, low), np.where(low > 0, -low, high)
+        under, over = log_ndtr(low), log_ndtr(high)
+        log_chance = over + np.log1p(-np.exp(np.minimum(under - over, _JUST_BELOW_0)))
+        z = ndtri_exp(np.logaddexp(under, log_chance + np.log1p(-rng.random(mean.shape))))
+        z = side * np.clip(z, low, high)
+        return mean + sd * z, np.asarray((log_normal(sd * z, sd) - log_chance).sum(axis=1))
 
     def gap_and_covariance(
         self, parameters: Parameters, level: Floats, outlier: Bools, differences: Floats

@@ -6,7 +6,7 @@ import numpy as np
 
 from dialopt.model.observations import Floats
 
-_BORDER = 1e15
+_BORDER = 1e30
 """Larger than any squared length of L⁻¹ gap, else the bordered matrix would have no root."""
 
 

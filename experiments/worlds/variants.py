@@ -73,8 +73,9 @@ def edge(seed: int, rng: np.random.Generator) -> World:
 
 
 def ends(world: World) -> list[str]:
-    """The dials at whose end the best setting lies."""
-    return [name for name, dial in world.pairing.dials.items() if getattr(world.best, name) in (dial.low, dial.high)]
+    """The dials at whose end the best setting lies; one that can't be turned has none."""
+    turned = {name: dial for name, dial in world.pairing.dials.items() if not dial.fixed}
+    return [name for name, dial in turned.items() if getattr(world.best, name) in (dial.low, dial.high)]
 
 
 def _beyond(seed: int, rng: np.random.Generator) -> World:

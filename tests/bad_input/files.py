@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from dialopt import FAULTS, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.logbook.plain_values import case_values
 from dialopt.logbook.share import FORMAT
-from dialopt.trade.fields import COLUMNS
+from dialopt.trade.fields import COLUMNS, LEAST_RATIO, MOST_RATIO
 from tests.bad_input.texts import ANYTHING, FILEABLE, MOMENTS, NUMBERS, TEXTS, ZONES
 
 PAIRING = Pairing(
@@ -22,6 +22,8 @@ PAIRING = Pairing(
     machine=Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
     basket=Basket(dose_g=Dial(16.5, 20, 0.1)),
 )
+SPANS = replace(PAIRING, ratio=Dial(1.5, 3, 0.1))
+"""The same where the ratio may vary."""
 
 
 def _maybe(low: float, high: float) -> st.SearchStrategy[float | None]:
@@ -32,7 +34,13 @@ def shots_noted(notes: st.SearchStrategy[str]) -> st.SearchStrategy[Shot]:
     """Shots that are as they should be, however odd, with such notes or none."""
     return st.builds(
         Shot,
-        recipe=st.builds(Recipe, grind=st.floats(-1e9, 1e9), dose_g=st.floats(1, 60), temp_c=st.floats(20, 110)),
+        recipe=st.builds(
+            Recipe,
+            grind=st.floats(-1e9, 1e9),
+            dose_g=st.floats(1, 60),
+            temp_c=st.floats(20, 110),
+            ratio=_maybe(LEAST_RATIO, MOST_RATIO),
+        ),
         yield_g=_maybe(0.1, 500),
         time_s=_maybe(1, 600),
         score=_maybe(0, 10),
@@ -48,7 +56,7 @@ def shots_noted(notes: st.SearchStrategy[str]) -> st.SearchStrategy[Shot]:
 SHOTS = shots_noted(FILEABLE.filter(lambda text: len(text) <= 10_000))
 
 _SOUND = {"grind": "18", "dose_g": "18.1", "temp_c": "93", "yield_g": "36", "time_s": "27", "score": "7.5"}
-_SOUND |= {"balance": "-1", "pulled_at": "2024-04-09T07:15", "note": "plum", "preinfusion_s": "6"}
+_SOUND |= {"balance": "-1", "pulled_at": "2024-04-09T07:15", "note": "plum", "preinfusion_s": "6", "ratio": "2.1"}
 
 
 @st.composite
@@ -109,16 +117,17 @@ _PAST = SHOTS.map(
 )
 
 
-def sound_case(shots: list[Shot]) -> dict[str, Any]:
+def sound_case(shots: list[Shot], pairing: Pairing = PAIRING) -> dict[str, Any]:
     """The plain values of a pairing with these shots, through JSON and back."""
-    told: dict[str, Any] = json.loads(json.dumps(case_values(PAIRING, shots, notes=True)))
+    told: dict[str, Any] = json.loads(json.dumps(case_values(pairing, shots, notes=True)))
     return told
 
 
 @st.composite
 def cases(draw: st.DrawFn) -> Any:
     """Values of a pairing with its shots, some of them put in another's place, left out or added."""
-    case: Any = sound_case(draw(st.lists(_PAST, min_size=1, max_size=2)))
+    pairing = draw(st.sampled_from([PAIRING, SPANS]))
+    case: Any = sound_case(draw(st.lists(_PAST, min_size=1, max_size=2)), pairing)
     for _ in range(draw(st.sampled_from([0, 1, 1, 2, 3]))):
         case = _changed(draw, case)
     return case

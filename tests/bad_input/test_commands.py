@@ -147,6 +147,7 @@ _FIT = {
     "grind": st.sampled_from(["18", "0:40:1"]),
     "dose": st.sampled_from(["18", "16:20:0.1"]),
     "temp": st.sampled_from(["93", "88:96:1"]),
+    "ratio": st.sampled_from(["2.1", "1:2,5", "1.5-3", "1.8:2.4:0.2", "none"]),
     "finer": st.sampled_from(["down", "up"]),
     "at": MOMENTS,
     "roasted-on": MOMENTS,

@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dialopt.engine.checked import checked_hold
 from dialopt.logbook.plain_values import canonical, case_from_values, case_values
 from dialopt.logbook.share import share_from_text
 from dialopt.logbook.spreadsheet import shots_as_csv, shots_from_csv
@@ -28,7 +29,7 @@ from dialopt.trade.dial import Dial
 from dialopt.trade.fields import COLUMNS, NUMBER_COLUMNS
 from dialopt.trade.kit import Grinder
 from dialopt.trade.shot import Shot
-from tests.bad_input.files import SHOTS, TABLES, cases, shares
+from tests.bad_input.files import SHOTS, SPANS, TABLES, cases, shares
 from tests.bad_input.refusals import check_screen, taken
 from tests.bad_input.texts import ANYTHING, MOMENTS, NUMBERS, TEXTS
 
@@ -59,6 +60,8 @@ _READERS: dict[str, Callable[[str], object]] = {
     "dial": lambda text: parsers.read_dial("grind", text),
     "temperatures": parsers.read_temp_dial,
     "ratio": parsers.read_ratio,
+    "ratios": parsers.read_ratio_dial,
+    "hold": lambda text: parsers.read_hold(text, SPANS, None),
     "suggestion": parsers.read_bag_recipe,
     "recipe": lambda text: parsers.read_recipe("A", text),
     "picks": parsers.read_picks,
@@ -69,6 +72,8 @@ _READERS: dict[str, Callable[[str], object]] = {
     "options": lambda text: parsers.shot_values(dict.fromkeys(["score", "note", "pulled_at"], text), may_clear=True),
 }
 _LISTS = st.sampled_from([":", " : ", ", ", " ", ";", " → "])
+_HELD = st.lists(st.sampled_from(["grind=", "dose=", "temp=", "ratio=", "ratio=1:", "--Dose=", "dose_g="]), max_size=4)
+_SETTINGS = st.lists(NUMBERS | ANYTHING, max_size=4)
 _PHRASES = (
     ANYTHING
     | st.builds(lambda mark, parts: mark.join(parts), _LISTS, st.lists(NUMBERS | ANYTHING, max_size=4))
@@ -78,6 +83,7 @@ _PHRASES = (
         st.permutations([" g", " g", " s", "°C", " ppm", " °dH", " mmol/l", " mg/L HCO3"]),
     )
     | st.text(alphabet="TPAB0123456789-QWERKF٣", max_size=12)
+    | st.builds(lambda names, texts: ",".join(a + b for a, b in zip(names, texts, strict=False)), _HELD, _SETTINGS)
 )
 
 
@@ -86,6 +92,19 @@ def test_a_phrase(given: tuple[str, str]) -> None:
     """Dates, dials, ratios, recipes, codes, names and amounts as typed."""
     reader, text = given
     taken(lambda: _READERS[reader](text))
+
+
+@given(MOMENTS | _PHRASES)
+def test_what_is_held(text: str) -> None:
+    """Dials to leave alone: each a finite setting, in words of the dial's own if it isn't one."""
+
+    def read() -> None:
+        held = parsers.read_hold(text, SPANS, None)
+        assert held.keys() <= SPANS.dials.keys()
+        assert all(math.isfinite(setting) for setting in held.values())
+        assert checked_hold(SPANS, held) == pytest.approx(held)
+
+    taken(read)
 
 
 @given(TABLES)

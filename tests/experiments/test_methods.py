@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import importlib
+from dataclasses import replace
 from importlib.util import find_spec
 
 import numpy as np
@@ -25,12 +26,13 @@ from experiments.worlds import make
 OPTIONAL = {"optuna_tpe": "optuna", "optuna_gp": "torch", "bask": "bask", "botorch": "botorch"}
 
 
-def bench(finer: str = "down", temp_c: Dial | None = None) -> Pairing:
+def bench(finer: str = "down", temp_c: Dial | None = None, ratio: float | Dial = 2.0) -> Pairing:
     return Pairing(
         bean=Bean(name="trial bean"),
         grinder=Grinder(name="trial grinder", grind=Dial(0, 36, 1), finer=finer),
         machine=Machine(name="trial machine", temp_c=temp_c or Dial(88, 96, 1)),
         basket=Basket(dose_g=Dial(16, 20, 0.5)),
+        ratio=ratio,
     )
 
 
@@ -67,6 +69,18 @@ def test_in_its_time_the_note_decides_and_then_temperature_and_dose_are_tried() 
     assert rule.recommend(shots) == sour
 
 
+@pytest.mark.parametrize(("balance", "moved"), [(-2, 0.3), (2, -0.3)])
+def test_where_the_ratio_varies_the_note_of_a_cup_in_its_time_moves_that(balance: int, moved: float) -> None:
+    rule = RuleOfThumb(bench(ratio=Dial(1.4, 3.0, 0.1)))
+    start = rule.ask([])
+    then = rule.ask([pulled(start, time_s=28, balance=balance)])
+    assert then.ratio == pytest.approx(rule.pairing.ratio_of(start) + moved)
+    assert then == replace(start, ratio=then.ratio)
+    too_fast = rule.ask([pulled(start, time_s=15, balance=balance)])
+    assert too_fast == replace(start, grind=too_fast.grind)
+    assert too_fast.grind < start.grind
+
+
 def test_the_best_scoring_of_equals_is_the_latest() -> None:
     pairing = bench()
     one, two = (Recipe(grind=grind, dose_g=18, temp_c=92) for grind in (10, 12))
@@ -76,11 +90,20 @@ def test_the_best_scoring_of_equals_is_the_latest() -> None:
 
 def test_indices_and_unit_places_come_back_and_skip_fixed_dials() -> None:
     pairing = bench(temp_c=Dial(93, 93))
-    recipe = Recipe(grind=9, dose_g=17.5, temp_c=93)
+    recipe = Recipe(grind=9, dose_g=17.5, temp_c=93, ratio=2)
     assert to_indices(pairing, recipe) == [9, 3]
     assert from_indices(pairing, [9, 3]) == recipe
     assert from_unit(pairing, to_unit(pairing, recipe)) == recipe
     assert unit_grid(pairing).shape == (25 * 9, 2)
+
+
+def test_a_ratio_that_varies_is_a_place_like_any_other() -> None:
+    pairing = bench(temp_c=Dial(93, 93), ratio=Dial(1.5, 2.5, 0.1))
+    recipe = Recipe(grind=9, dose_g=17.5, temp_c=93, ratio=1.8)
+    assert to_indices(pairing, recipe) == [9, 3, 3]
+    assert from_indices(pairing, [9, 3, 3]) == recipe
+    assert from_unit(pairing, to_unit(pairing, recipe)) == recipe
+    assert unit_grid(pairing).shape == (25 * 9 * 11, 3)
 
 
 def test_the_opening_is_the_middle_and_then_spread_out() -> None:

@@ -20,7 +20,7 @@ def test_a_world_is_what_its_parts_add_up_to() -> None:
     rough = bumpy_ridge_parts(3, np.random.default_rng(3))
     world = rough.world
     axes = [np.array(dial.settings()) for dial in world.pairing.dials.values()]
-    grind, dose_g, temp_c = np.meshgrid(*axes, indexing="ij", sparse=True)
+    grind, dose_g, temp_c, _ = np.meshgrid(*axes, indexing="ij", sparse=True)
     fine = fineness(world.pairing, grind)
     whole = rough.even(fine, dose_g, temp_c) + rough.size * rough.surface(fine, dose_g, temp_c)
     assert np.clip(whole, 0, 10) == pytest.approx(world.liking_grid())

@@ -7,7 +7,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from experiments.page import compose, main
+from experiments.page import TITLES, compose, main
+from experiments.plan import FAMILY_GROUPS
 from experiments.tables import earned, stopping, summarise, yardstick
 from tests.browser import DESK, IN_A_BROWSER, PHONE, Browser
 
@@ -101,6 +102,14 @@ def test_the_page_says_what_each_part_earns(tmp_path: Path) -> None:
     assert cell in page
     assert f"−{abs(line['close_gap']):.0f} (−" in page
     assert "ablated_no_clock" not in page
+
+
+def test_every_group_of_families_has_a_title_of_its_own(tmp_path: Path) -> None:
+    assert set(TITLES) == set(FAMILY_GROUPS)
+    assert len(set(TITLES.values())) == len(TITLES)
+    page = compose(written(tmp_path, results(("ridge", "wants_longer"))))
+    assert TITLES["wide"] in page
+    assert "wants_longer" in page
 
 
 def test_a_study_of_few_shots_and_no_dialopt_has_a_page_too(tmp_path: Path) -> None:

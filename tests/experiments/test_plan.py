@@ -4,11 +4,12 @@ import pytest
 
 from experiments.methods import ABLATED, BASELINES, METHODS
 from experiments.plan import CannotStudy, families_named, methods_named, plan, task_counts
-from experiments.worlds import DEVELOPMENT
+from experiments.worlds import DEVELOPMENT, WIDE
 
 
 def test_groups_and_names_mix_and_nothing_comes_twice() -> None:
     assert families_named(["edge", "development", "ridge"]) == ["edge", *DEVELOPMENT]
+    assert families_named(["wide", "flat"]) == list(WIDE)
     assert methods_named(["engine", "baselines", "ablations"]) == list(METHODS)
     assert methods_named(["baselines", "sobol"]) == list(BASELINES)
 
@@ -47,4 +48,4 @@ def test_what_can_only_repeat_another_is_left_out() -> None:
 
     assert ran("carry_new_bag") == {"dialopt", "dialopt_cold"}
     assert ran("drift") == {"dialopt", *BASELINES, *ABLATED}
-    assert ran("ridge") == ran("drift") - {"ablated_no_drift"}
+    assert ran("ridge") == ran("wants_longer") == ran("drift") - {"ablated_no_drift"}

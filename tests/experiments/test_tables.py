@@ -93,12 +93,13 @@ def test_without_ablations_there_is_nothing_to_say() -> None:
     assert earned(pd.DataFrame(ablated_rows("ridge", "dialopt", [0.0])), seed=0).empty
 
 
-def test_the_right_grind_is_the_best_of_all_grinds_at_the_middle_of_the_rest() -> None:
-    world = make("ridge", world_seed(3, 1))
-    _, dose, temp = world.pairing.dials.values()
-    middle = [dial.settings()[(dial.count - 1) // 2] for dial in (dose, temp)]
+@pytest.mark.parametrize("family", ["ridge", "wants_longer"])
+def test_the_right_grind_is_the_best_of_all_grinds_at_the_middle_of_the_rest(family: str) -> None:
+    world = make(family, world_seed(3, 1))
+    _, *rest = world.pairing.dials.values()
+    dose_g, temp_c, ratio = (dial.settings()[(dial.count - 1) // 2] for dial in rest)
     by_hand = [
-        world.regret(Recipe(grind=grind, dose_g=middle[0], temp_c=middle[1]))
+        world.regret(Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c, ratio=ratio))
         for grind in world.pairing.grinder.grind.settings()
     ]
     assert right_grind_regret(world) == pytest.approx(min(by_hand))

@@ -1,23 +1,19 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from dialopt import Recipe
-from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS, World, make, make_pair
+from experiments.worlds import DEVELOPMENT, FAMILIES, HELD_OUT, PAIRS, WIDE, World, make, make_pair
 from experiments.worlds.bench import draw_kit, viscosity_mpas
 from experiments.worlds.bumps import draw_smooth
 from experiments.worlds.variants import ends
 from experiments.worlds.world import fineness
 
 SEEDS = range(6)
-
-
-def replaced(recipe: Recipe, **changes: float) -> Recipe:
-    settings = {"grind": recipe.grind, "dose_g": recipe.dose_g, "temp_c": recipe.temp_c} | changes
-    return Recipe(**settings)
 
 
 def any_recipe(world: World, rng: np.random.Generator) -> Recipe:
@@ -29,6 +25,7 @@ def test_the_six_kinds_to_develop_on_and_the_others_are_kept_apart() -> None:
     assert set(DEVELOPMENT) == {"ridge", "cliff", "biased_palate", "no_notes", "bumpy_ridge", "random_surface"}
     assert not set(DEVELOPMENT) & set(HELD_OUT)
     assert len(HELD_OUT) >= 8
+    assert len(FAMILIES) == len(DEVELOPMENT) + len(HELD_OUT) + len(WIDE)
 
 
 @pytest.mark.parametrize("family", FAMILIES)
@@ -86,12 +83,12 @@ def test_finer_and_fuller_run_slower_and_hotter_a_little_faster(family: str) -> 
         middle = Recipe(**{name: dial.middle for name, dial in world.pairing.dials.items()})
         grinder = world.pairing.grinder
         by_fineness = grinder.grind.settings()[:: -1 if grinder.finer == "down" else 1]
-        times = [world.time_s(replaced(middle, grind=grind)) for grind in by_fineness]
+        times = [world.time_s(replace(middle, grind=grind)) for grind in by_fineness]
         assert all(slow >= fast for fast, slow in pairwise(times))
         assert times[-1] > 1.2 * times[0]
-        doses = [world.time_s(replaced(middle, dose_g=dose_g)) for dose_g in world.pairing.basket.dose_g.settings()]
+        doses = [world.time_s(replace(middle, dose_g=dose_g)) for dose_g in world.pairing.basket.dose_g.settings()]
         assert doses[-1] > doses[0]
-        ratio = world.time_s(replaced(middle, temp_c=88)) / world.time_s(replaced(middle, temp_c=96))
+        ratio = world.time_s(replace(middle, temp_c=88)) / world.time_s(replace(middle, temp_c=96))
         assert 1.05 < ratio < 1.10  # about 9 %, less where part of the time is wetting
 
 
@@ -145,7 +142,7 @@ def mean_note(family: str, seed: int, share_off: float) -> float:
     dial = world.pairing.grinder.grind
     finer = -1 if world.pairing.grinder.finer == "down" else 1
     grind = dial.snap(world.best.grind + finer * share_off * (dial.high - dial.low))
-    recipe = replaced(world.best, grind=grind)
+    recipe = replace(world.best, grind=grind)
     notes = [world.pull(recipe, np.random.default_rng([3, index])).balance for index in range(100)]
     return float(np.mean([note for note in notes if note is not None]))
 
@@ -183,16 +180,79 @@ def test_the_cliff_is_a_cliff() -> None:
 
 
 def test_edge_worlds_are_best_at_the_end_of_a_dial() -> None:
-    assert all(ends(make("edge", seed)) for seed in range(20))
+    for seed in range(20):
+        world = make("edge", seed)
+        assert ends(world)
+        for name in ends(world):
+            dial = world.pairing.dials[name]
+            assert dial.count > 1, "a dial that can't be turned has no end to be best at"
+            assert getattr(world.best, name) in (dial.settings()[0], dial.settings()[-1])
 
 
 def test_two_peaks_has_a_second_hill_in_most_worlds() -> None:
     hills = 0
     for seed in range(20):
-        grid = make("two_peaks", seed).liking_grid().max(axis=(1, 2))  # best for each grind
+        grid = make("two_peaks", seed).liking_grid().max(axis=(1, 2, 3))  # best for each grind
         inside = (grid[1:-1] > grid[:-2]) & (grid[1:-1] >= grid[2:])
         hills += int(inside.sum()) >= 2
     assert hills >= 12
+
+
+VARYING = {"usual_ratio": (1.85, 2.2), "wants_longer": (2.3, 2.9), "wants_shorter": (1.4, 1.75)}
+"""Families whose ratio may vary, and between what they like it best."""
+
+
+def test_the_ratio_varies_in_three_of_the_wide_families_alone() -> None:
+    varying = {family for family in FAMILIES if not make(family, 0).pairing.dials["ratio"].fixed}
+    assert varying == set(VARYING) < set(WIDE)
+
+
+@pytest.mark.parametrize("family", VARYING)
+def test_the_best_ratio_is_what_the_family_likes(family: str) -> None:
+    low, high = VARYING[family]
+    for seed in SEEDS:
+        world = make(family, seed)
+        step, ratio = world.pairing.dials["ratio"].step, world.pairing.ratio_of(world.best)
+        assert low - step < ratio < high + step, "the nearest setting, or the next where grind and heat fit it better"
+
+
+@pytest.mark.parametrize("family", VARYING)
+def test_a_longer_cup_takes_longer_extracts_more_and_is_less_than_twice_the_wait(family: str) -> None:
+    for seed in SEEDS:
+        world = make(family, seed)
+        settings = world.pairing.dials["ratio"].settings()
+        times = [world.time_s(replace(world.best, ratio=ratio)) for ratio in settings]
+        assert all(later > sooner for sooner, later in pairwise(times))
+        assert times[-1] / times[0] < settings[-1] / settings[0], "wetting is the same for both"
+        fine = fineness(world.pairing, np.array([world.best.grind]))
+        where = fine, np.array([world.best.dose_g]), np.array([world.best.temp_c])
+        assert (np.diff(world.lean(*where, np.array(settings))) > 0).all()
+
+
+def test_what_runs_into_the_cup_is_what_is_tasted_and_timed_where_the_ratio_varies() -> None:
+    """Without scatter and noise, the note is of the ratio in the cup, and the time is counted to it once."""
+    world = make("wants_longer", 1)
+    plain = replace(world, scatter=0.0, taster=replace(world.taster, score_sd=0.0))
+    short = replace(world.best, ratio=1.4)
+    for index in range(30):
+        shot = plain.pull(short, np.random.default_rng([6, index]))
+        if plain.channels(np.random.default_rng([6, index])):
+            continue
+        assert shot.yield_g is not None
+        in_cup = replace(short, ratio=shot.yield_g / short.dose_g)
+        assert shot.time_s == pytest.approx(plain.time_s(in_cup), abs=0.6)  # to the second, the cup to 0.1 g
+        assert shot.score == pytest.approx(plain.liking(in_cup), abs=0.35)  # to the half
+
+
+def test_on_a_flat_bag_hardly_anything_makes_a_difference() -> None:
+    for seed in SEEDS:
+        assert 0.1 < np.ptp(make("flat", seed).liking_grid()) <= 0.5
+
+
+def test_loud_scores_scatter_more_than_any_plain_tasters() -> None:
+    loud, plain = ([make(family, seed).taster.score_sd for seed in SEEDS] for family in ("loud", "ridge"))
+    assert 1.0 <= min(loud) <= max(loud) <= 1.6
+    assert max(plain) <= 0.8
 
 
 def test_drift_moves_shot_time_and_optimum_and_dates_its_shots() -> None:

@@ -19,6 +19,9 @@ from experiments.home import kept, said, set_up
 SHOTS = 5
 IMPORTED = 400
 """Rows of the imported spreadsheet, and shots of the logbook that is migrated."""
+RATIO = 2.1
+"""Of the logged shots, off the one that the pairing has."""
+_SHOT = ("shot", "--dose", "18", "--temp", "93", "--ratio", f"1:{RATIO}", "--score", "7")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +51,7 @@ def damage_of(home: Path) -> list[str]:
 
 
 def _logged(home: Path, screen: str, turn: int) -> list[str]:
-    there = turn in [shot["grind"] for shot in kept(home)]
+    there = (turn, RATIO) in [(shot["grind"], shot["ratio"]) for shot in kept(home)]
     return ["a confirmed shot is gone"] if "Saved as shot" in screen and not there else []
 
 
@@ -179,7 +182,7 @@ def _bench(home: Path) -> None:
 
 DEEDS: dict[str, Deed] = {
     "log": Deed(
-        words=lambda home, turn: ("shot", "--grind", str(turn), "--dose", "18", "--temp", "93", "--score", "7"),
+        words=lambda home, turn: (*_SHOT, "--grind", str(turn)),
         prepared=_bench,
         left=_logged,
     ),

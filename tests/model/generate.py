@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from dialopt import Pairing
@@ -23,8 +24,8 @@ from dialopt.model.likelihood import (
     taster_sd,
 )
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
-from dialopt.model.observations import CHOKED_S, Floats, Inputs, Observations, aged, inputs_from_array
-from dialopt.model.priors import NAMES, PEAK, PRIORS
+from dialopt.model.observations import CHOKED_S, Bools, Floats, Inputs, Observations, aged, inputs_from_array
+from dialopt.model.priors import NAMES, PEAK, PRIORS, Parameters
 
 TODAY = date(2026, 1, 31)
 
@@ -36,27 +37,25 @@ def some_settings(pairing: Pairing, count: int, rng: np.random.Generator, *, ove
     if over_days:
         days = sorted(TODAY - timedelta(days=int(back)) for back in rng.integers(0, over_days + 1, count))
         ages = np.array([aged(day, TODAY) for day in days])
-    return inputs_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 3), ages)
+    return inputs_from_array(pairing, np.array(rows, dtype=float).reshape(-1, 4), ages)
 
 
 def generate(
-    at: Inputs, rng: np.random.Generator, *, choked: int = 0, strength: bool = False
+    at: Inputs, rng: np.random.Generator, *, choked: int = 0, strength: bool = False, verdicts: int = 0
 ) -> tuple[Floats, Floats, Observations]:
     """A prior draw's coordinates, (k,), the true liking at each setting, (n,), and the shots' table.
 
     choked: so many of the first shots are taken to have choked, so the draw is one under which they did. strength:
-    whether extraction yield was measured.
+    whether extraction yield was measured. verdicts: so many between two of the cups that didn't choke.
     """
     point = _choking(at.rows(np.arange(choked)), rng)
     parameters = PRIORS.unpack(point)
     count = len(at.fine)
     log_time = median_log_time(parameters, at)
     index = extraction_index(parameters, at, log_time)
-    weights = rng.standard_normal(basis(at.cube).shape[1])
+    weights = rng.standard_normal(basis(at).shape[1])
     peak = PEAK.centre + PEAK.spread * rng.standard_normal()
-    liking = (peak - liking_lost(parameters, at, index))[0] + parameters["discrepancy_sd"][0, 0] * (
-        basis(at.cube) @ weights
-    )
+    liking = (peak - liking_lost(parameters, at, index))[0] + parameters["discrepancy_sd"][0, 0] * (basis(at) @ weights)
     outlier = rng.random(count) < MODEL.outlier_share
     kind = rng.random(count)
     shown = outlier & (kind < OUTLIER_TIME_SHARE)
@@ -81,6 +80,7 @@ def generate(
             count
         )
     hidden = np.arange(count) < choked
+    one, other, says = _verdicts(parameters, liking, outlier, _pairs(choked, count, verdicts, rng), rng)
     observations = Observations(
         at=at,
         log_time=np.where(hidden, np.nan, log_time),
@@ -88,8 +88,28 @@ def generate(
         balance=np.where(hidden, np.nan, balance),
         extraction=np.where(hidden, np.nan, extraction),
         choked=hidden,
+        one=one,
+        other=other,
+        says=says,
     )
     return point[0], liking, observations
+
+
+def _pairs(first: int, count: int, verdicts: int, rng: np.random.Generator) -> NDArray[np.intp]:
+    """So many pairs of two of the shots from `first` on, one and other, (verdicts, 2)."""
+    drawn = [first + rng.permutation(count - first)[:2] for _ in range(verdicts)]
+    return np.array(drawn, dtype=int).reshape(-1, 2)
+
+
+def _verdicts(
+    parameters: Parameters, liking: Floats, outlier: Bools, pairs: NDArray[np.intp], rng: np.random.Generator
+) -> tuple[NDArray[np.intp], NDArray[np.intp], Floats]:
+    """One, other and what is said of them, (K,) each: the cups as tasted side by side, each outlier off by its own."""
+    tasted = liking[pairs]
+    tasted += outlier[pairs] * (OUTLIER_SCORE[0] + OUTLIER_SCORE[1] * rng.standard_normal(pairs.shape))
+    lead = tasted[:, 0] - tasted[:, 1] + parameters["verdict_sd"][0, 0] * rng.standard_normal(len(pairs))
+    says = np.where(np.abs(lead) < parameters["same_within"][0, 0], 0.0, np.sign(lead))
+    return pairs[:, 0], pairs[:, 1], says
 
 
 def _choking(at: Inputs, rng: np.random.Generator) -> Floats:

@@ -14,6 +14,7 @@ import numpy as np
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing
 from dialopt.model.gaussian_process import GaussianProcess
 from dialopt.model.observations import Inputs, inputs_from_array
+from dialopt.trade.pairing import USUAL_RATIO
 
 BRANIN_LEAST = 0.397887
 BRANIN_AT = np.array([(-np.pi, 12.275), (np.pi, 2.275), (9.42478, 2.475)])
@@ -72,6 +73,7 @@ class Known:
         turned = [dial.low + part * (dial.high - dial.low) for dial, part in zip(dials, share.T, strict=True)]
         if len(turned) == 2:
             turned.insert(1, np.full(len(x), 18.0))
+        turned.append(np.full(len(x), USUAL_RATIO))
         return inputs_from_array(self.pairing, np.stack(turned, axis=1))
 
 
@@ -93,7 +95,6 @@ HARTMANN = Known(
 )
 
 
-def sound_process(pairing: Pairing, at: Inputs, score: np.ndarray) -> GaussianProcess:
+def sound_process(at: Inputs, score: np.ndarray) -> GaussianProcess:
     """The process fitted to scores of which none is an outlier."""
-    none = np.zeros(len(score))
-    return GaussianProcess(pairing, at, score, outlier_before=none, outlier=none)
+    return GaussianProcess(at, score, outlier=np.zeros(len(score)))

@@ -38,9 +38,23 @@ def test_a_suggestion_is_read_on_this_kit(pairing: Pairing) -> None:
         with_bean(pairing, suggested=BagRecipe(dose_g=18.5, ratio=2.5, time_s=30, temp_c=94), roast="dark")
     )
     assert time.parameter == "time_best"
-    assert math.exp(time.value) == pytest.approx(24)  # 30 s at 1:2.5 are 24 s at 1:2
+    # 30 s at 1:2.5 extract as much as 35 s at 1:2: more water draws more, beyond the longer time that it takes.
+    assert math.exp(time.value) == pytest.approx(30 * 1.25**PRIORS.pull_ratio.centre) == pytest.approx(35.07, abs=0.01)
     assert (temp.parameter, temp.value * 4 + 92) == ("temp_best", pytest.approx(94))
     assert (dose.parameter, 18 * math.exp(dose.value)) == ("dose_best", pytest.approx(18.5))
+
+
+def test_a_ratio_that_can_be_set_is_suggested_by_the_bag_or_its_roast(pairing: Pairing) -> None:
+    turned = replace(pairing, ratio=Dial(1.5, 3, 0.1))
+
+    def said(**given: object) -> dict[str, float]:
+        hints = elicited_priors(with_bean(turned, **given))
+        return {hint.source: 2 * math.exp(hint.value) for hint in hints if hint.parameter == "ratio_best"}
+
+    assert said(suggested=BagRecipe(ratio=2.5)) == {"suggestion": pytest.approx(2.5)}
+    assert said(suggested=BagRecipe(ratio=2.5), roast="light") == {"suggestion": pytest.approx(2.5)}
+    assert said(roast="light")["roast"] > 2.0 > said(roast="dark")["roast"]
+    assert said(roast="medium") == said(suggested=BagRecipe(time_s=30)) == {}
 
 
 def test_the_roast_speaks_where_the_suggestion_names_no_temperature(pairing: Pairing) -> None:

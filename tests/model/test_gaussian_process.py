@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
@@ -7,7 +9,7 @@ from scipy.stats import multivariate_normal
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.model.gaussian_process import GRID, USUAL_SCORE, GaussianProcess, kernel_of
 from dialopt.model.likelihood import OUTLIER_SCORE
-from dialopt.model.observations import Floats, inputs
+from dialopt.model.observations import inputs
 from tests.model.known_functions import sound_process
 from tests.model.test_normal import PROCESS_X, PROCESS_Y
 
@@ -35,7 +37,7 @@ def process_scores() -> np.ndarray:
 def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pairing) -> None:
     """Stationary point (0.389, 0.306), both eigenvalues below 0: Montgomery (read), recomputed by least squares."""
     at = inputs(process_pairing, process_recipes(PROCESS_X))
-    draws = sound_process(process_pairing, at, process_scores()).draw(2000, np.random.default_rng(1))
+    draws = sound_process(at, process_scores()).draw(2000, np.random.default_rng(1))
     axis = np.linspace(-1.4, 1.4, 29)
     grid = np.stack(np.meshgrid(axis, axis, indexing="ij"), axis=-1).reshape(-1, 2)
     surface = draws.liking(inputs(process_pairing, process_recipes(grid))).mean(axis=0)
@@ -55,35 +57,33 @@ def test_the_published_optimum_is_found_with_its_curvature(process_pairing: Pair
 def test_evidence_is_the_average_over_the_hyperparameters(pairing: Pairing, shots: list[Shot]) -> None:
     at = inputs(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
-    outlier = np.array([0, 0, 0, 0, 0, 0.5])
-    outlier_before = np.array([0, 0, 0.2, 0, 0, 0.1])
-    plain = GaussianProcess(pairing, at, score, outlier_before=outlier_before, outlier=outlier)
+    outlier = np.array([0, 0, 0.2, 0, 0, 0.5])
+    process = GaussianProcess(at, score, outlier=outlier)
 
-    def densities(chance: Floats) -> Floats:
-        """Of the scores under each set of hyperparameters; an outlier has the mixture's mean and variance."""
-        shift, spread = OUTLIER_SCORE
-        mean = USUAL_SCORE + shift * chance
-        extra = 1e-6 + spread**2 * chance + shift**2 * chance * (1 - chance)
-        return np.exp(
-            [
-                multivariate_normal(mean=mean, cov=kernel_of(hyperparameters)(at.cube) + np.diag(extra)).logpdf(score)
-                for hyperparameters in GRID
-            ]
-        )
-
-    assert plain.log_evidence == pytest.approx(np.log(np.mean(densities(outlier_before))), abs=1e-6)
-    assert plain.share == pytest.approx(densities(outlier) / np.sum(densities(outlier)), abs=1e-6)
+    # An outlier has the mixture's mean and variance.
+    shift, spread = OUTLIER_SCORE
+    mean = USUAL_SCORE + shift * outlier
+    extra = np.diag(1e-6 + spread**2 * outlier + shift**2 * outlier * (1 - outlier))
+    densities = np.exp(
+        [multivariate_normal(mean=mean, cov=kernel_of(it)(at.cube[:, :3]) + extra).logpdf(score) for it in GRID]
+    )
+    # Each surface is as likely as another before any score, and so is each set that has it.
+    surfaces = Counter(it.surface_sd for it in GRID)
+    weight = np.array([1 / len(surfaces) / surfaces[it.surface_sd] for it in GRID])
+    assert weight.sum() == pytest.approx(1.0)
+    assert process.log_evidence == pytest.approx(np.log(weight @ densities), abs=1e-6)
+    assert process.share == pytest.approx(weight * densities / (weight @ densities), abs=1e-6)
 
 
 def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Shot]) -> None:
     at = inputs(pairing, [shot.recipe for shot in shots])
     score = np.array([shot.score for shot in shots])
-    process = sound_process(pairing, at, score)
+    process = sound_process(at, score)
     new = inputs(pairing, [Recipe(grind=g, dose_g=18.4, temp_c=94) for g in (10, 17, 30)])
     draws = process.draw(6000, np.random.default_rng(0)).liking(new)
     mean, second = np.zeros(3), np.zeros(3)
     for hyperparameters, share in zip(GRID, process.share, strict=True):
-        at_new, sd = process._fitted(hyperparameters).predict(new.cube, return_std=True)
+        at_new, sd = process._fitted(hyperparameters).predict(new.cube[:, :3], return_std=True)
         variance = sd**2 - hyperparameters.noise_sd**2
         mean += share * at_new
         second += share * (variance + at_new**2)
@@ -94,6 +94,6 @@ def test_draws_have_the_moments_of_the_process(pairing: Pairing, shots: list[Sho
 
 def test_fixed_dials_are_left_out(process_pairing: Pairing) -> None:
     at = inputs(process_pairing, process_recipes(PROCESS_X))
-    draws = sound_process(process_pairing, at, process_scores()).draw(3, np.random.default_rng(0))
-    assert draws.samples[0].before.frequencies.shape[0] == 2
+    draws = sound_process(at, process_scores()).draw(3, np.random.default_rng(0))
+    assert {made.frequencies.shape[0] for made in draws.features.values()} == {2}
     assert draws.liking(at).shape == (3, 13)

@@ -20,6 +20,7 @@ from dialopt.model.task_correlation import (
     robust_weight,
     task_correlation,
 )
+from dialopt.trade.likely_time import TIME_RATIO
 
 K = len(NAMES)
 
@@ -55,14 +56,15 @@ def test_histories_that_taught_nothing_change_nothing_however_few_their_draws() 
 
 
 def test_a_history_at_another_ratio_is_read_at_this_one(pairing: Pairing) -> None:
-    """Stopped at 1:1 after 15 s, whether the cup was weighed or not; at 1:2.5 that is 37.5 s."""
+    """Stopped at 1:1 after 15 s, whether the cup was weighed or not; at 1:2.5, wetted no longer, that is 32.7 s."""
     short = replace(pairing, ratio=1.0)
+    long = replace(pairing, ratio=2.5)
     recipe = Recipe(grind=20, dose_g=18, temp_c=92)
     for yield_g in (None, 18.0):
         informative = [Shot(recipe=recipe, time_s=15, yield_g=yield_g)] * 5
-        posterior = fit(replace(pairing, ratio=2.5), [], [(short, informative)], np.random.default_rng(0))
-        log_time = np.median(posterior.median_log_time(inputs(pairing, [recipe])))
-        assert np.exp(log_time) == pytest.approx(37.5, rel=0.1)
+        posterior = fit(long, [], [(short, informative)], np.random.default_rng(0))
+        log_time = np.median(posterior.median_log_time(inputs(long, [recipe])))
+        assert np.exp(log_time) == pytest.approx(15 * 2.5**TIME_RATIO, rel=0.1)
 
 
 def test_what_is_shared_is_kept_and_what_is_not_is_forgotten() -> None:

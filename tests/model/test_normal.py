@@ -5,14 +5,18 @@ Formulas: Rasmussen & Williams 2006, algorithm 2.1 and equation 4.17.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 from skopt.learning.gaussian_process.kernels import RBF, ConstantKernel, Matern
 
+from dialopt import Dial, Pairing
 from dialopt.model.discrepancy import LENGTHS, basis, matern52
 from dialopt.model.gaussian_process import unfitted
 from dialopt.model.normal import correction, log_joint_normal, log_normal, log_sum
+from dialopt.model.observations import Inputs, inputs_from_array
 
 X = np.array([[0.0], [1.0], [2.5]])
 Y = np.array([0.0, 1.0, -0.5])
@@ -90,12 +94,35 @@ def test_log_normal_is_the_normal_density() -> None:
     assert log_normal(np.array([0.3]), np.array([0.7])) == pytest.approx(multivariate_normal(cov=0.49).logpdf(0.3))
 
 
-def test_the_basis_is_the_process_near_its_lattice() -> None:
-    cube = np.random.default_rng(0).uniform(size=(60, 3))
-    features = basis(cube)
-    exact = matern52(cube, cube, LENGTHS)
-    assert np.abs(features @ features.T - exact).max() < 0.15
-    assert np.abs(features @ features.T - exact).mean() < 0.02
+@pytest.mark.parametrize(("ratio", "most", "usual"), [(2.0, 0.15, 0.02), (Dial(1.5, 3, 0.1), 0.15, 0.02)])
+def test_the_basis_is_the_process_near_its_lattice(
+    pairing: Pairing, ratio: float | Dial, most: float, usual: float
+) -> None:
+    at = anywhere(replace(pairing, ratio=ratio))
+    features = basis(at)
+    exact = matern52(at.cube, at.cube, LENGTHS)
+    assert np.abs(features @ features.T - exact).max() < most
+    assert np.abs(features @ features.T - exact).mean() < usual
+    assert np.sum(features**2, axis=1).max() < 1 + 1e-6, "it may lose of the process but adds nothing"
+    sides = [np.linspace(0, 1, 6), [0, 0.5, 1], [0, 0.5, 1], [0, 0.5, 1] if at.turned[3] else [0.5]]
+    cube = np.stack([side.ravel() for side in np.meshgrid(*sides)], axis=1)
+    on = basis(replace(at, cube=cube))
+    assert on @ on.T == pytest.approx(matern52(cube, cube, LENGTHS), abs=1e-6), "on the lattice it is the process"
+
+
+def test_a_fixed_dial_takes_no_part_in_the_basis(pairing: Pairing) -> None:
+    at = anywhere(pairing)
+    pulled_longer = inputs_from_array(pairing, at.raw + np.array([0, 0, 0, 0.7]))
+    assert np.array_equal(basis(pulled_longer), basis(at))
+    fewer = anywhere(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
+    assert basis(at).shape == (60, 6 * 3 * 3)
+    assert basis(fewer).shape == (60, 6 * 3)
+
+
+def anywhere(pairing: Pairing) -> Inputs:
+    """Sixty settings between the ends of the dials."""
+    dials, rng = pairing.dials.values(), np.random.default_rng(0)
+    return inputs_from_array(pairing, np.stack([rng.uniform(dial.low, dial.high, 60) for dial in dials], axis=1))
 
 
 def test_a_sum_of_logs_is_that_of_numpy() -> None:

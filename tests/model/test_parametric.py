@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -20,14 +21,7 @@ from tests.model.generate import generate, some_settings
 
 def empty(observations: Observations) -> Observations:
     nothing = np.full(len(observations.score), np.nan)
-    return Observations(
-        at=observations.at,
-        log_time=nothing,
-        score=nothing,
-        balance=nothing,
-        extraction=nothing,
-        choked=observations.choked,
-    )
+    return replace(observations, log_time=nothing, score=nothing, balance=nothing, extraction=nothing)
 
 
 def test_no_data_leaves_the_prior(pairing: Pairing) -> None:
@@ -56,7 +50,7 @@ def exhaustive(observations: Observations, points: np.ndarray) -> tuple[np.ndarr
     parts = []
     for hidden in itertools.product((False, True), repeat=len(observations.score)):
         states = np.broadcast_to(np.array(hidden), terms.sound.shape)
-        gap, covariance = tastings.gap_and_covariance(parameters, level, states)
+        gap, covariance = tastings.gap_and_covariance(parameters, level, states, np.empty((len(points), 0)))
         together = np.where(states, terms.outlier, terms.sound).sum(axis=1)
         parts.append(together + log_joint_normal(gap, covariance))
     return logsumexp(parts, axis=0), terms.summed
@@ -68,9 +62,9 @@ def test_the_covariance_of_scores_is_peak_residual_and_noise(pairing: Pairing) -
     tastings = Tastings(observations)
     outlier = np.array([[False, True, False]])
     level = tastings.level(shot_terms(parameters, observations, MODEL.outlier_share))
-    gap, covariance = tastings.gap_and_covariance(parameters, level, outlier)
+    gap, covariance = tastings.gap_and_covariance(parameters, level, outlier, np.empty((1, 0)))
     expected = 1.0 + 0.25**2 * matern52(observations.at.cube, observations.at.cube, LENGTHS)
-    expected += np.diag(0.6**2 + 0.25 / 12 + np.array([0.0, 1.2**2, 0.0]))
+    expected += np.diag(1.0**2 + 0.25 / 12 + np.array([0.0, 1.2**2, 0.0]))
     assert covariance[0] == pytest.approx(expected, abs=0.02)
     assert gap[0] == pytest.approx(observations.score - level[0] + 1.8 * outlier[0])
 

@@ -22,6 +22,7 @@ class Sharp:
             log_base=log_base,
             log_likelihood=log_likelihood,
             hidden=np.zeros((len(points), 0), dtype=bool),
+            latent=np.zeros((len(points), 0)),
         )
 
 

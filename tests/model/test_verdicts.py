@@ -7,11 +7,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.special import ndtr
+from scipy.stats import truncnorm
 
 from dialopt import Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, Verdict
 from dialopt.model.config import MODEL
 from dialopt.model.initial import usual_initial
-from dialopt.model.likelihood import OUTLIER_SCORE
+from dialopt.model.likelihood import OUTLIER_SCORE, Tastings
 from dialopt.model.mean_function import extraction_index, liking_lost, median_log_time
 from dialopt.model.observations import inputs, observe
 from dialopt.model.parametric import sample_parametric
@@ -76,3 +77,17 @@ def test_what_the_scores_add_is_their_density_given_the_verdicts():
     assert evidence(scored, verdicts) > evidence(scored, [])
     against = [Verdict(one=0, other=1, says="worse")]
     assert evidence(scored, against) < evidence(scored, [])
+
+
+@pytest.mark.parametrize("says", ["better", "same", "worse"])
+@pytest.mark.parametrize("expected", [0.0, 5.0, -40.0, 40.0])
+def test_a_difference_is_drawn_with_its_own_density_however_unlikely_the_verdict(says, expected):
+    """Else a point under which a verdict is next to impossible would be weighed as if it were a good one."""
+    tastings = Tastings(observe(PAIRING, CUPS, verdicts=[Verdict(one=0, other=1, says=says)]))
+    parameters = CONFIG.priors.unpack(np.zeros((50, len(PRIORS))))
+    level, sound = np.full((50, 1), expected), np.zeros((50, 2), dtype=bool)
+    drawn, density = tastings.differences(parameters, level, sound, np.random.default_rng(0))
+    same, sd = parameters["same_within"][0, 0], np.sqrt(tastings.noise_variance(parameters, sound))[0, 0]
+    low, high = {"better": (same, np.inf), "same": (-same, same), "worse": (-np.inf, -same)}[says]
+    exact = truncnorm((low - expected) / sd, (high - expected) / sd, loc=expected, scale=sd)
+    assert density == pytest.approx(exact.logpdf(drawn[:, 0]), abs=1e-3)
