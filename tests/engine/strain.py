@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from dialopt import FAULTS, Advice, BagRecipe, Basket, Bean, Dial, Grinder, Machine, Pairing, Recipe, Shot, advise
 from dialopt.engine.advice import Estimate
+from dialopt.trade.fields import LEAST_RATIO, MOST_RATIO
 
 GRINDS = {
     "plain": Dial(0, 40, 1),
@@ -37,6 +38,12 @@ TEMPS = {
     "two": Dial(92, 93, 1),
     "wide": Dial(20, 110, 0.5),
 }
+RATIOS = {
+    "plain": Dial(1.5, 3, 0.1),
+    "two": Dial(2, 2.5, 0.5),
+    "wide": Dial(0.5, 6, 0.1),
+    "fine": Dial(1.9, 2.1, 0.001),
+}
 
 
 def bench(
@@ -46,7 +53,7 @@ def bench(
     *,
     finer: str = "down",
     bean: Bean | None = None,
-    ratio: float = 2.0,
+    ratio: float | Dial = 2.0,
 ) -> Pairing:
     """A pairing on these dials."""
     return Pairing(
@@ -58,9 +65,13 @@ def bench(
     )
 
 
-def at_share(pairing: Pairing, grind: float, dose_g: float = 0.5, temp_c: float = 0.5) -> Recipe:
-    """A recipe at these shares of the dials, of which those below 0 and above 1 lie off them."""
-    shares = {"grind": grind, "dose_g": dose_g, "temp_c": temp_c}
+def at_share(
+    pairing: Pairing, grind: float, dose_g: float = 0.5, temp_c: float = 0.5, ratio: float | None = None
+) -> Recipe:
+    """A recipe at these shares of the dials, of which those below 0 and above 1 lie off them; None for the usual
+    ratio.
+    """
+    shares = {"grind": grind, "dose_g": dose_g, "temp_c": temp_c, "ratio": ratio or 0.0}
     values = {}
     for name, dial in pairing.dials.items():
         span = dial.high - dial.low or dial.step
@@ -69,6 +80,7 @@ def at_share(pairing: Pairing, grind: float, dose_g: float = 0.5, temp_c: float 
         grind=min(max(values["grind"], -1e9), 1e9),
         dose_g=min(max(values["dose_g"], 1.0), 60.0),
         temp_c=min(max(values["temp_c"], 20.0), 110.0),
+        ratio=None if ratio is None else min(max(values["ratio"], LEAST_RATIO), MOST_RATIO),
     )
 
 
@@ -145,14 +157,14 @@ PAIRINGS = st.builds(
     st.sampled_from([*TEMPS.values()]),
     finer=st.sampled_from(["down", "up"]),
     bean=BEANS,
-    ratio=st.sampled_from([2.0, 0.5, 6.0]),
+    ratio=st.sampled_from([2.0, 2.0, 0.5, 6.0, *RATIOS.values()]),
 )
 
 
 @st.composite
 def logs(draw: st.DrawFn, pairing: Pairing, most: int = 12) -> list[Shot]:
     """Shots of a pairing: some like the one before, some off the dial, some contradicting themselves."""
-    recipe = st.builds(lambda *shares: at_share(pairing, *shares), SHARES, SHARES, SHARES)
+    recipe = st.builds(lambda *shares: at_share(pairing, *shares), SHARES, SHARES, SHARES, st.none() | SHARES)
     shot = st.builds(
         Shot,
         recipe=recipe,

@@ -96,13 +96,9 @@ def test_a_note_alone_can_teach() -> None:
     assert telling[0] == pytest.approx(1.0, abs=0.08)
 
 
-def test_the_value_adds_up_and_a_spat_cup_costs_nothing_for_its_taste() -> None:
-    given = {
-        "liking": np.array([6.0, 7.0]),
-        "best": 7.0,
-        "gradient": np.array([0.2, 0.1]),
-        "cost": np.array([0.05, 0.3]),
-        "horizon": 5.0,
-    }
-    assert acquisition_value(**given, drunk=True) == pytest.approx([5 * 0.2 - 1.0 - 0.05, 0.5 - 0.3])
-    assert acquisition_value(**given, drunk=False) == pytest.approx([5 * 0.2 - 0.05, 0.5 - 0.3])
+@pytest.mark.parametrize("times", [1, 4])
+def test_the_value_adds_up_a_cup(times: int) -> None:
+    """What the cups bring themselves, and what all of them teach, over as many cups as there are."""
+    cup, gradient = np.array([-1.0 - 0.05, -0.3]), np.array([0.2, 0.1])
+    value = acquisition_value(cup=cup, gradient=gradient, horizon=5.0, times=times)
+    assert value == pytest.approx([5 * 0.2 / times - 1.0 - 0.05, 0.5 / times - 0.3])

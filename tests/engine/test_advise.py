@@ -16,6 +16,7 @@ from dialopt.engine.config import CONFIG
 from dialopt.engine.predictive import PosteriorPredictive
 from dialopt.engine.region import Region
 from dialopt.model.likelihood import OUTLIER_TIME, OUTLIER_TIME_SHARE
+from dialopt.trade.likely_time import time_stretch
 
 pytestmark = pytest.mark.slow
 
@@ -138,17 +139,22 @@ def test_where_every_shot_ran_astray_the_next_runs_nearer_to_what_is_usual(
 
 @pytest.mark.parametrize("ratio", [1.0, 3.0])
 def test_another_ratio_runs_as_much_longer_by_every_way_of_knowing(pairing: Pairing, ratio: float) -> None:
-    """By what is usual, by a history and by a suggestion: the cup fills at a steady rate."""
-    other = replace(pairing, ratio=ratio)
-    log = [Shot(recipe=Recipe(grind=18, dose_g=18, temp_c=92), time_s=28 * ratio / 2, score=7)] * 2
-    here, there = (advise(of, [replace(shot, time_s=28 * of.ratio / 2) for shot in log]) for of in (pairing, other))
-    assert there.next_recipe == here.next_recipe
-    assert there.sweet_spot.prob_near_optimal == here.sweet_spot.prob_near_optimal
-    assert there.expected.time_s.mean == pytest.approx(here.expected.time_s.mean * ratio / 2)
-    at = [advise(of, []).sweet_spot.recipe for of in (pairing, other)]
-    assert at[0] == at[1]
-    carried = [advise(of, [], earlier=[(pairing, log)]).sweet_spot.recipe for of in (pairing, other)]
-    assert carried[0] == carried[1]
+    """By what is usual, by shots of its own and by a history: the cup fills at a nearly steady rate.
+
+    A longer cup draws more from the same puck, too, so that its best grind is coarser, and a shorter one's finer.
+    """
+    other, stretch = replace(pairing, ratio=ratio), time_stretch(ratio)
+    at = Recipe(grind=18, dose_g=18, temp_c=92)
+    log = [Shot(recipe=at, time_s=28, score=7)] * 2
+    longer = [replace(shot, time_s=28 * stretch) for shot in log]
+    for here, there in (
+        (advise(pairing, []), advise(other, [])),
+        (advise(pairing, log), advise(other, longer)),
+        (advise(pairing, [], earlier=[(pairing, log)]), advise(other, [], earlier=[(pairing, log)])),
+    ):
+        assert there.predict([at]).time_s == pytest.approx(here.predict([at]).time_s * stretch, rel=0.05)
+        turn = np.sign(there.sweet_spot.recipe.grind - here.sweet_spot.recipe.grind)
+        assert turn == np.sign(ratio - 2.0)
 
 
 def test_a_marked_fault_leaves_the_taste_alone(pairing: Pairing, shots: list[Shot]) -> None:
@@ -352,12 +358,12 @@ def by_hand(pairing: Pairing, draws: int, *, outlier_share: float = 0.0) -> Post
         score_sd=np.zeros(draws),
         time_sd=np.zeros(draws),
     )
-    nowhere = Region(np.full((4, 3), 0.5), np.full(3, 0.1))
+    nowhere = Region(np.full((4, 4), 0.5), np.full(4, 0.1))
     return PosteriorPredictive(
         pairing,
         posterior,  # type: ignore[arg-type]  # as much of one as is asked
         nowhere,
-        np.zeros((1, 3)),
+        np.zeros((1, 4)),
         outlier_share=outlier_share,
         seed=0,
     )

@@ -43,6 +43,12 @@ def test_a_new_bag_keeps_the_shot_time_and_a_little_of_the_taste(pairing):
     }
 
 
+def test_the_best_ratio_is_carried_where_it_can_be_set(pairing):
+    turned = replace(pairing, ratio=Dial(1.5, 3.0, 0.1))
+    assert "best_ratio" not in {one.part for one in carried(turned, pairing)}
+    assert "best_ratio" in {one.part for one in carried(pairing, turned)}
+
+
 def test_a_name_that_is_spelt_otherwise_is_the_same_name(pairing):
     """As it is to the logbook: case makes no other thing, and a roaster that was named later no other coffee."""
 

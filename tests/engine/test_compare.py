@@ -16,7 +16,7 @@ from dialopt.engine.compare import compare
 from dialopt.engine.predictive import PosteriorPredictive
 from dialopt.model.observations import Floats
 
-A, B = Recipe(grind=17, dose_g=18, temp_c=93), Recipe(grind=20, dose_g=18, temp_c=93)
+A, B = Recipe(grind=17, dose_g=18, temp_c=93, ratio=2), Recipe(grind=20, dose_g=18, temp_c=93, ratio=2)
 
 
 def normal_draws(gap: float, gap_sd: float, level_sd: float, count: int = 4000) -> Floats:
@@ -73,7 +73,7 @@ def test_beyond_the_scale_two_cups_are_alike() -> None:
 
 def test_on_advice(pairing: Pairing, shots: list[Shot]) -> None:
     advice = advise(pairing, shots)
-    coarse = Recipe(grind=24, dose_g=18, temp_c=93)
+    coarse = Recipe(grind=24, dose_g=18, temp_c=93, ratio=2)
     found = advice.compare(A, coarse)
     assert (found.one, found.other) == (A, coarse)
     assert found.chance_better > 0.95

@@ -9,10 +9,12 @@ import pytest
 from dialopt import Dial, Pairing, Recipe, Shot, advise
 from dialopt.engine.acceptable import clear_of_chokes, left_alone, moved_dials, trust_region
 from dialopt.engine.candidates import candidates
-from dialopt.engine.config import CONFIG
+from dialopt.engine.config import CONFIG, Config
 from dialopt.engine.costs import mishap, switching
 from dialopt.engine.next_shot import as_noted
 from dialopt.errors import BadValue
+from dialopt.model.observations import Floats
+from dialopt.model.outcome_model import OutcomeModel
 from tests.engine.outcomes import outcome_model
 
 pytestmark = pytest.mark.slow
@@ -34,7 +36,7 @@ def test_reach_grows_from_what_was_pulled(pairing: Pairing) -> None:
 
 
 def test_as_long_as_every_shot_ran_astray_the_reach_stays_what_it_was(pairing: Pairing) -> None:
-    for astray, ratio in ((10.0, 2.0), (60.0, 2.0), (30.0, 4.5), (40.0, 1.0)):
+    for astray, ratio in ((10.0, 2.0), (60.0, 2.0), (28.0, 4.5), (40.0, 1.0)):
         of = replace(pairing, ratio=ratio)
         near = GRINDS[trust_region(of, [pull(24, astray), pull(23, astray)], GRINDS)]
         assert (near.min(), near.max()) == (23 - 40 * CONFIG.first_reach, 24 + 40 * CONFIG.first_reach)
@@ -84,16 +86,16 @@ def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(
         (pairing, Recipe(grind=20, dose_g=18.3, temp_c=93)),
         (fine, Recipe(grind=101, dose_g=16.6, temp_c=88)),
     ):
-        lattice = candidates(of)
+        lattice = candidates(of, {})
         here = lattice.row(of, last)
         rows = np.arange(len(lattice.raw))
         asked = left_alone(of, last, lattice, rows)
-        assert tuple(asked[here]) == (last.grind, last.dose_g, last.temp_c)
+        assert tuple(asked[here]) == (last.grind, last.dose_g, last.temp_c, 2.0)
         for column, name in enumerate(of.dials):
             stands = lattice.raw[:, column] == lattice.raw[here, column]
-            assert set(asked[stands, column]) == {getattr(last, name)}
+            assert set(asked[stands, column]) == {getattr(of.at_ratio(last), name)}
             assert (asked[~stands, column] == lattice.raw[~stands, column]).all()
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, {})
     beyond = left_alone(pairing, Recipe(grind=20, dose_g=21, temp_c=93), lattice, np.arange(len(lattice.raw)))
     assert beyond[:, 1].max() == 20, "never off the dials"
 
@@ -101,14 +103,14 @@ def test_a_dial_that_the_lattice_cannot_tell_from_where_it_stands_is_left_alone(
 def test_what_is_left_alone_is_no_switching(pairing: Pairing) -> None:
     """Where turning the grind costs more than any cup is worth, it stays between the lattice's settings."""
     fine = replace(pairing, grinder=replace(pairing.grinder, grind=Dial(0, 199, 1)))
-    assert 101 not in candidates(fine).raw[:, 0]
+    assert 101 not in candidates(fine, {}).raw[:, 0]
     advice = advise(fine, [pull(101, 27, 7.0)], config=replace(CONFIG, grind_moved=1e6, price_cups=-1e9))
     assert advice.next_recipe.grind == 101
 
 
 def test_between_what_ran_and_what_choked_tests_keep_to_the_near_half(pairing: Pairing) -> None:
     """With hardly less coffee; the coarser half is the near one, whichever way the numbers run."""
-    raw = np.array([(grind, dose, 93.0) for dose in (18.0, 17.5, 17.0) for grind in (12, 13, 14, 15, 16)])
+    raw = np.array([(grind, dose, 93.0, 2.0) for dose in (18.0, 17.5, 17.0) for grind in (12, 13, 14, 15, 16)])
     choke, ran = replace(pull(10, score=None), fault="choked"), pull(17)
     near = [False, False, True, True, True]
     assert clear_of_chokes(pairing, [ran, choke], raw).tolist() == near * 2 + [True] * 5
@@ -136,7 +138,7 @@ def test_after_a_choke_no_test_is_hardly_coarser(pairing: Pairing) -> None:
 
 def test_where_all_lies_beyond_a_choke_something_is_asked_for_all_the_same(pairing: Pairing) -> None:
     log = [pull(41, 20, 6.0), Shot(recipe=Recipe(grind=40, dose_g=17, temp_c=93), fault="choked")]
-    assert not clear_of_chokes(pairing, log, np.array([(40.0, 18.0, 93.0), (39.0, 18.0, 93.0)])).any()
+    assert not clear_of_chokes(pairing, log, np.array([(40.0, 18.0, 93.0, 2.0), (39.0, 18.0, 93.0, 2.0)])).any()
     assert pairing.check(advise(pairing, log).next_recipe)
 
 
@@ -171,11 +173,14 @@ def test_a_grind_that_is_nowhere_near_the_dial_is_not_read(pairing: Pairing, sho
 
 
 def test_the_switching_cost_counts_the_dials_that_move() -> None:
-    raw = np.array([(20.0, 18.0, 93.0), (21.0, 18.0, 93.0), (20.0, 18.0, 92.0), (21.0, 19.0, 92.0)])
+    """A dose and a ratio cost nothing, a temperature the more the farther it lies."""
+    rows = [(20, 18, 93, 2), (21, 18, 93, 2), (20, 18, 92, 2), (20, 18, 96, 2), (21, 19, 92, 2), (20, 18, 93, 2.5)]
+    raw = np.array(rows, dtype=float)
+    grind, degree, three = CONFIG.grind_moved, CONFIG.temp_degree, 3 * CONFIG.temp_degree
     assert switching([pull(20)], raw) == pytest.approx(
-        [0, CONFIG.grind_moved, CONFIG.temp_moved, CONFIG.grind_moved + CONFIG.temp_moved]
+        [0, grind, CONFIG.temp_moved + degree, CONFIG.temp_moved + three, grind + CONFIG.temp_moved + degree, 0]
     )
-    assert switching([], raw) == pytest.approx([0, 0, 0, 0])
+    assert switching([], raw) == pytest.approx(np.zeros(6))
 
 
 def test_a_puck_that_is_sure_to_choke_costs_a_mishap() -> None:
@@ -226,6 +231,29 @@ def test_where_only_the_recipe_counts_tests_are_bolder(pairing: Pairing) -> None
     assert spat < drunk
 
 
+def test_a_spat_cup_costs_next_to_nothing_for_its_taste(pairing: Pairing) -> None:
+    """A lesson worth half of what the poorest cup in question lacks: it isn't drunk for that, but spat out it is."""
+
+    def gradient(outcomes: OutcomeModel, cups: Floats, rng: np.random.Generator, config: Config) -> Floats:
+        gap = cups.mean(axis=0).max() - outcomes.liking.mean(axis=0)
+        return np.where(gap == gap.max(), 0.5 * gap / CONFIG.recipe_cups, 0.0)
+
+    testing = replace(CONFIG, gradient=gradient, mishap=0.0, price_cups=-1e9)
+    log = [pull(20, 24, 6.0), pull(18, 28, 7.0)]
+    drunk, spat, dear = (
+        advise(pairing, log, counts=counts, most_moves=1, config=config)
+        for counts, config in (
+            ("cups", testing),
+            ("recipe", testing),
+            ("recipe", replace(testing, spat_out=1.0, price_recipe=-1e9)),
+        )
+    )
+    best = drunk.sweet_spot.score.mean
+    for advice in (drunk, dear):
+        assert advice.predict([advice.next_recipe]).score_mean[0] > best - 0.1
+    assert spat.predict([spat.next_recipe]).score_mean[0] < best - 0.3
+
+
 def test_the_pairing_says_what_counts_unless_the_call_does(pairing: Pairing, shots: list[Shot]) -> None:
     bench = replace(pairing, counts="recipe")
     assert advise(bench, shots).next_recipe == advise(pairing, shots, counts="recipe").next_recipe
@@ -233,7 +261,7 @@ def test_the_pairing_says_what_counts_unless_the_call_does(pairing: Pairing, sho
     assert advise(bench, shots).pairing.counts == "recipe"
     with pytest.raises(BadValue, match="counts"):
         advise(pairing, shots, counts="sips")
-    for wrong in (0, 4, 1.5, True, "2"):
+    for wrong in (0, 5, 1.5, True, "2"):
         with pytest.raises(BadValue, match="most_moves"):
             advise(pairing, shots, most_moves=wrong)  # type: ignore[arg-type]  # on purpose
 
@@ -248,13 +276,16 @@ def test_what_nobody_notes_is_not_counted_on() -> None:
 
 
 def test_the_word_does_not_change_with_one_so_so_cup(pairing: Pairing) -> None:
-    """Once more tests won't help, a cup of the sweet spot that scores a little less changes nothing by itself."""
-    bag = replace(pairing, bean=replace(pairing.bean, bag_g=200.0))
+    """Once more tests won't help, a cup of the sweet spot that scores less changes nothing by itself.
+
+    Two and a half points less: the palate is held to be so noisy at first that a smaller drop teaches next to nothing.
+    """
+    bag = replace(pairing, bean=replace(pairing.bean, bag_g=225.0))
     log = [replace(pull(24, 17, 5.0), balance=-2), replace(pull(19, 24, 7.0), balance=-1)]
     log += [replace(pull(grind, 28, score), balance=0) for grind, score in ((17, 7.5), (16, 7.0), (17, 7.5))]
     advice = advise(bag, log, seed=3)
     assert advice.settled
-    log.append(replace(pull(17, 28, 6.5), recipe=advice.next_recipe, balance=0))
+    log.append(replace(pull(17, 28, 5.0), recipe=advice.next_recipe, balance=0))
     assert advise(bag, log, seed=3).settled
     assert not advise(bag, log, seed=3, config=replace(CONFIG, steady=0.0)).settled, "by that cup's look alone"
 

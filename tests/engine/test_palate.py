@@ -23,7 +23,7 @@ def taster(noise: tuple[float, float] = (0.3, 1.2)) -> SimpleNamespace:
     )
 
 
-NEW = Recipe(grind=16, dose_g=18.5, temp_c=92)
+NEW = Recipe(grind=16, dose_g=18.5, temp_c=92, ratio=2)
 
 
 def test_noise_and_offset_are_the_draws_mean_and_middle_nine_tenths(pairing: Pairing) -> None:
@@ -49,7 +49,7 @@ def test_repeats_are_tastings_of_what_was_tasted_before(pairing: Pairing) -> Non
 
 def test_a_blind_repeat_of_the_best_cup_while_the_noise_is_hardly_known(pairing: Pairing) -> None:
     shots = [shot(24), shot(19), shot(14)]
-    assert palate(pairing, shots, taster(), NEW).repeat == shots[1].recipe
+    assert palate(pairing, shots, taster(), NEW).repeat == pairing.at_ratio(shots[1].recipe)
     assert palate(pairing, shots[:2], taster(), NEW).repeat is None, "a new recipe teaches more"
     assert palate(pairing, shots, taster(noise=(0.5, 0.8)), NEW).repeat is None, "known well enough"
     assert palate(pairing, [*shots, *shots], taster(), NEW).repeat is None, "seen at first hand"
@@ -58,13 +58,17 @@ def test_a_blind_repeat_of_the_best_cup_while_the_noise_is_hardly_known(pairing:
 
 def test_the_next_shot_is_the_repeat_where_it_is_one(pairing: Pairing) -> None:
     shots = [shot(24), shot(19), shot(14)]
-    assert palate(pairing, shots, taster(), shots[0].recipe).repeat == shots[0].recipe
-    assert palate(pairing, shots * 3, taster(), shots[0].recipe).repeat == shots[0].recipe
+    again = pairing.at_ratio(shots[0].recipe)
+    assert palate(pairing, shots, taster(), again).repeat == again
+    assert palate(pairing, shots * 3, taster(), again).repeat == again
 
 
 @pytest.mark.slow
 def test_the_noise_is_learned_from_repeats(pairing: Pairing, shots: list[Shot]) -> None:
-    """Against the scatter of the repeats themselves, the pure error of a textbook."""
+    """Against the scatter of the repeats themselves, the pure error of a textbook.
+
+    The prior's median is 1 point, so that a steady palate is held to be a little noisier than its sixteen repeats say.
+    """
     before = advise(pairing, shots).palate
     assert before is not None
     for scores in ([8.0, 7.5, 8.0, 8.5, 8.0, 7.5, 8.0, 8.0] * 2, [8.0, 6.0, 9.0, 7.0, 9.5, 6.5, 8.5, 7.5] * 2):
@@ -73,7 +77,7 @@ def test_the_noise_is_learned_from_repeats(pairing: Pairing, shots: list[Shot]) 
         assert after is not None
         assert after.repeats == len(scores)
         assert after.noise.high / after.noise.low < 0.8 * before.noise.high / before.noise.low
-        assert after.noise.low < np.std(scores, ddof=1) < after.noise.high
+        assert 0.95 * after.noise.low < np.std(scores, ddof=1) < after.noise.high
         assert after.repeat is None
 
 

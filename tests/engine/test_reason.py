@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from dialopt import BagRecipe, Bean, Pairing, Recipe, Shot
+from dialopt import BagRecipe, Bean, Dial, Pairing, Recipe, Shot
 from dialopt.engine.advice import Estimate, SweetSpot
 from dialopt.engine.reason import Caveat, Move, Reason, reason
 
@@ -23,8 +23,12 @@ def why(pairing: Pairing, **changes: object) -> Reason:
         for name in ("prob_near_optimal", "edges", "near_optimal_ridge", "modes")
         if name in changes
     }
+    # What the engine returns carries its ratio; what was noted may not.
+    known["recipe"] = pairing.at_ratio(known["recipe"])  # type: ignore[arg-type]
+    given |= changes
+    given["next_recipe"] = pairing.at_ratio(given["next_recipe"])  # type: ignore[arg-type]
     spot = SweetSpot(score=Estimate(mean=7, low=6, high=8), predictive=None, **known)  # type: ignore[arg-type]  # not asked
-    return reason(**(given | changes), spot=spot)  # type: ignore[arg-type]
+    return reason(**given, spot=spot)  # type: ignore[arg-type]
 
 
 def test_the_shot_time_says_why_to_go_on_that_way(pairing: Pairing) -> None:
@@ -95,6 +99,14 @@ def test_every_dial_that_moves_is_named_with_why(pairing: Pairing) -> None:
     assert away.moves == (Move(dial="grind", was=18, now=19, why="open"),)
     farthest = why(pairing, shots=either_side, next_recipe=recipe(grind=11, dose_g=18.4, temp_c=95))
     assert farthest.moves == (Move(dial="grind", was=20, now=11, why="untried_more", beyond=12),), "of all tasted"
+
+
+def test_a_ratio_that_moves_is_named_too(pairing: Pairing) -> None:
+    turned = replace(pairing, ratio=Dial(1.5, 3.0, 0.1))
+    (move,) = why(turned, next_recipe=replace(recipe(), ratio=2.5)).moves
+    assert move == Move(dial="ratio", was=2.0, now=2.5, why="untried_more", beyond=2.0)
+    (move,) = why(turned, next_recipe=replace(recipe(), ratio=1.7)).moves
+    assert move == Move(dial="ratio", was=2.0, now=1.7, why="untried_less", beyond=2.0)
 
 
 def test_whichever_way_the_numbers_run_more_is_finer(pairing: Pairing) -> None:

@@ -38,14 +38,14 @@ def modes_of(lattice: Candidates, liking: Floats) -> tuple[Recipe, ...]:
 
 
 def test_a_single_peak_has_neither_line_nor_rival(pairing: Pairing) -> None:
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, {})
     liking = draws_of(lattice, lambda at: 8 - 30 * np.sum((at - 0.5) ** 2, axis=1))
     assert near_optimal_ridge(lattice, liking) is None
     assert modes_of(lattice, liking) == ()
 
 
 def test_a_level_ridge_is_a_line_and_its_ends_lie_on_it(pairing: Pairing) -> None:
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, {})
     liking = draws_of(lattice, lambda at: 8 - 60 * (at[:, 0] - at[:, 1]) ** 2)
     line = near_optimal_ridge(lattice, liking)
     assert line is not None
@@ -74,7 +74,7 @@ def drawn(lattice: Candidates, chances: dict[int, float]) -> Floats:
 )
 def test_a_line_is_one_by_its_bounds(pairing: Pairing, changed: dict[int, float], is_line: bool) -> None:
     """Ends just sure enough, half a dial apart, every setting between them as likely close as not."""
-    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
+    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))), {})
     chances = {5: 1.0, **dict.fromkeys(range(6, 15), 0.5), 15: 0.9, 16: 0.4}
     line = near_optimal_ridge(lattice, drawn(lattice, chances | changed))
     # From the coarse end on, whose number is the larger one.
@@ -82,12 +82,12 @@ def test_a_line_is_one_by_its_bounds(pairing: Pairing, changed: dict[int, float]
 
 
 def test_a_line_may_lie_along_any_dial_and_lean(pairing: Pairing) -> None:
-    lattice = candidates(pairing)
-    assert lattice.sides == (21, 1, 9)
+    lattice = candidates(pairing, {})
+    assert lattice.sides == (21, 1, 9, 1)
     rows = {(grind, place): 9 * grind + place for grind in range(21) for place in range(9)}
     lean = {rows[10 if place < 5 else 11, place]: 0.9 for place in range(2, 9)}
     line = near_optimal_ridge(lattice, drawn(lattice, {rows[10, 3]: 1.0, **lean}))
-    assert line == (Recipe(grind=10, dose_g=18, temp_c=90), Recipe(grind=11, dose_g=18, temp_c=96))
+    assert line == (Recipe(grind=10, dose_g=18, temp_c=90, ratio=2), Recipe(grind=11, dose_g=18, temp_c=96, ratio=2))
 
 
 class Patches:
@@ -103,7 +103,7 @@ class Patches:
 
 def test_modes_are_the_places_that_draws_send_their_best_to(pairing: Pairing) -> None:
     """A fifth of them is enough. Places that touch by a corner are one; what lies outside of all is none."""
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, {})
     few, many, some, corner, home = 0, 9 * 5, 9 * 9 + 1, 9 * 10 + 2, 9 * 15
     best_rows = np.repeat([few, many, some, corner, 9 * 12], [1, 8, 2, 2, 7])
     mean = np.linspace(5, 6, len(lattice.at.cube))
@@ -113,7 +113,7 @@ def test_modes_are_the_places_that_draws_send_their_best_to(pairing: Pairing) ->
 
 
 def test_two_far_peaks_are_modes(pairing: Pairing) -> None:
-    lattice = candidates(pairing)
+    lattice = candidates(pairing, {})
 
     def two(at: Floats) -> Floats:
         here, there = np.sum((at - 0.15) ** 2, axis=1), np.sum((at - 0.85) ** 2, axis=1)
@@ -130,7 +130,7 @@ def test_two_far_peaks_are_modes(pairing: Pairing) -> None:
 @pytest.mark.parametrize(("valley", "is_line"), [(4.0, False), (0.2, True)])
 def test_two_peaks_along_one_dial_are_no_line(pairing: Pairing, valley: float, is_line: bool) -> None:
     """As good as each other and far apart; how much worse is what lies between them?"""
-    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))))
+    lattice = candidates(replace(pairing, machine=replace(pairing.machine, temp_c=Dial(93, 93))), {})
     liking = draws_of(lattice, lambda at: 8 - valley * np.sin(np.pi * (at[:, 0] - 0.2) / 0.6) ** 2)
     assert (near_optimal_ridge(lattice, liking) is not None) == is_line
 

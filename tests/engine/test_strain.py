@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from dialopt import FAULTS, Dial, Pairing, Shot, advise
-from tests.engine.strain import DOSES, GRINDS, TEMPS, advised, at_share, bench, cases, check
+from tests.engine.strain import DOSES, GRINDS, RATIOS, TEMPS, advised, at_share, bench, cases, check
 
 pytestmark = pytest.mark.slow
 
@@ -112,7 +112,8 @@ def test_a_long_strange_log(name: str) -> None:
         *(pytest.param(bench(dial), id=f"grind, {name}") for name, dial in GRINDS.items()),
         *(pytest.param(bench(dose_g=dial), id=f"dose, {name}") for name, dial in DOSES.items()),
         *(pytest.param(bench(temp_c=dial), id=f"temperature, {name}") for name, dial in TEMPS.items()),
-        pytest.param(bench(GRINDS["two"], DOSES["two"], TEMPS["two"]), id="two of each"),
+        *(pytest.param(bench(ratio=dial), id=f"ratio, {name}") for name, dial in RATIOS.items()),
+        pytest.param(bench(GRINDS["two"], DOSES["two"], TEMPS["two"], ratio=RATIOS["two"]), id="two of each"),
         pytest.param(bench(GRINDS["one"], DOSES["one"], TEMPS["one"]), id="one of each"),
     ],
 )

@@ -14,7 +14,7 @@ import pytest
 from dialopt import Advice, Dial, Pairing, Recipe, Shot, advise
 from dialopt.model.observations import Floats, Observations, inputs_from_array
 from dialopt.trade.pairing import FAR_TEMP_C
-from tests.engine.strain import GRINDS, TEMPS, bench
+from tests.engine.strain import GRINDS, RATIOS, TEMPS, bench
 from tests.model.generate import generate, some_settings
 
 WORLDS, HELD_OUT, LEVEL = 6, 4, 0.9
@@ -35,7 +35,7 @@ def _alike(raw: Floats, rng: np.random.Generator) -> Floats:
 
 def _beyond(raw: Floats, rng: np.random.Generator) -> Floats:
     """Off the dials, as far as shots are read at all."""
-    return raw + rng.uniform(-1, 1, raw.shape) * (30.0, 3.5, 0.8 * FAR_TEMP_C)
+    return raw + rng.uniform(-1, 1, raw.shape) * (30.0, 3.5, 0.8 * FAR_TEMP_C, 0.0)
 
 
 STRAINS = {
@@ -48,18 +48,19 @@ STRAINS = {
     "only scores": Strain(bench(), 8, left_out=("time_s", "balance")),
     "only times": Strain(bench(), 8, left_out=("score", "balance")),
     "forty": Strain(bench(), 40),
+    "a ratio that turns": Strain(bench(ratio=RATIOS["plain"]), 8),
 }
 
 
 def _shot(observations: Observations, row: int, left_out: tuple[str, ...]) -> Shot:
-    grind, dose_g, temp_c = observations.at.raw[row]
+    grind, dose_g, temp_c, ratio = map(float, observations.at.raw[row])
     noted = {
         "time_s": float(np.clip(np.exp(observations.log_time[row]), 1, 600)),
         "score": float(np.clip(observations.score[row], 0, 10)),
         "balance": float(observations.balance[row]),
     }
     kept = {name: value for name, value in noted.items() if name not in left_out}
-    return Shot(recipe=Recipe(grind=float(grind), dose_g=float(dose_g), temp_c=float(temp_c)), **kept)  # type: ignore[arg-type]
+    return Shot(recipe=Recipe(grind=grind, dose_g=dose_g, temp_c=temp_c, ratio=ratio), **kept)  # type: ignore[arg-type]
 
 
 def _held(advice: Advice, shots: list[Shot], liking: Floats) -> np.ndarray:
