@@ -76,7 +76,7 @@ def level_at(at: Inputs, coordinates: np.ndarray = HELD) -> np.ndarray:
 
 def liking_covariance(cube: np.ndarray) -> np.ndarray:
     """Peak and residual together, before any score, (n, n)."""
-    sides = [np.linspace(0, 1, count) for count in (6, 2, 2, 3)]
+    sides = [np.linspace(0, 1, count) for count in (6, 3, 3, 3)]
     lattice = np.array(list(itertools.product(*sides)))
     kernel = Matern(LENGTHS, nu=2.5)
     through = kernel(cube, lattice)

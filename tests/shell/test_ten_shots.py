@@ -49,7 +49,7 @@ def test_from_a_spreadsheet_to_a_report(process: Callable[..., Any], tmp_path: P
     told = process("next", "--json").json
     assert told["ok"]
     sweet = told["data"]["sweet_spot"]["recipe"]
-    recipe = Recipe(grind=sweet["grind"], dose_g=sweet["dose_g"], temp_c=sweet["temp_c"])
+    recipe = Recipe(**{name: sweet[name] for name in ("grind", "dose_g", "temp_c", "ratio")})
     assert pairing.check(recipe) == recipe
     middle = Recipe(**{name: dial.middle for name, dial in pairing.dials.items()})
     assert world.regret(recipe) < world.regret(middle)
