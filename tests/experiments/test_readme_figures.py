@@ -200,3 +200,17 @@ def test_the_cups_of_a_bag_and_the_insider() -> None:
     means = rows.groupby(["method", "family"])["regret"].mean()
     losses = [means.loc[(method, family)] for method in ("(insider)", "dialopt") for family in ("ridge", "cliff")]
     assert [f"{regret:.2f}" for regret in losses] == insider
+
+
+def test_real_people() -> None:
+    table = pd.read_csv(ROOT / "reports" / "people" / "coverage.csv").set_index("stated")
+    told = stated(r"stated at 50, 80 and 90 % held the next score in (\d+), (\d+) and (\d+) % of cases")
+    assert [round(100 * table.loc[level, "held"]) for level in (0.5, 0.8, 0.9)] == [int(share) for share in told]
+    spans = stated(
+        r"held (\d+) % \(95 % interval (\d+) to (\d+)\), (\d+) % \((\d+) to (\d+)\) and (\d+) % \((\d+) to (\d+)\)"
+    )
+    rows = table[["held", "held_low", "held_high"]].to_numpy().ravel()
+    assert [round(100 * share) for share in rows] == [int(share) for share in spans]
+    assert table["people"].eq(59).all()
+    (noise,) = stated(r"Their noise is taken to be ([\d.]+) of ten points")
+    assert round(pd.read_csv(ROOT / "reports" / "people" / "rows.csv")["noise"].mean(), 1) == float(noise)
