@@ -30,7 +30,7 @@ _CHUNK = 4096
 class PosteriorPredictive:
     """Answers from the draws of a posterior, the same answer to the same question.
 
-    best: draws of the best setting, rows of grind, dose_g, temp_c, ratio, (P, 4). outlier_share: of pucks that go wrong.
+    best: draws of the best setting, rows of grind, dose_g, temp_c, ratio, (P, 4). outlier_share: of bad pucks.
     """
 
     def __init__(
