@@ -109,6 +109,7 @@ def advise(
             earlier=len(with_a_say(earlier)),
             rested_days=rested_days(shots, today),
             shot_time_right=not shots or shot_time_is_right(pairing, shots[-1].recipe, posterior, spot.recipe, config),
+            judged=now.judged,
         ),
         sweet_spot=spot,
         expected=spot.predictive.predict_outcome(next_recipe, 0.9),
@@ -126,13 +127,18 @@ def advise(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Decision:
-    """What the shots lead to. short: points by which the last recipe is expected to fall short of the sweet spot."""
+    """What the shots lead to.
+
+    short: points by which the last recipe is expected to fall short of the sweet spot. judged: places of the shots that
+    a verdict speaks of, slips of the pen left out.
+    """
 
     posterior: Posterior
     spot: SweetSpot
     test: NextShot
     short: float
     settled: bool
+    judged: frozenset[int]
 
 
 def _stands(pairing: Pairing, shots: Sequence[Shot]) -> Recipe | None:
@@ -220,7 +226,7 @@ def _decide(
     # By this pairing's own shots: what new burrs teach serves bags to come, however little of this one is left.
     cups = cups_served(pairing, shots_left(pairing, shots), config)
     verdicts = among(verdicts, [place for place, shot in enumerate(shots) if pairing.may_be_meant(shot.recipe)])
-    shots, judged = pairing.meant(shots), {place for it in verdicts for place in (it.one, it.other)}
+    shots, judged = pairing.meant(shots), frozenset(place for it in verdicts for place in (it.one, it.other))
     rng = np.random.default_rng(seed)
     look = _look(pairing, shots, verdicts, earlier, seed, today, hold, config, rng)
     posterior, spot = look.posterior, look.spot
@@ -242,4 +248,4 @@ def _decide(
     )
     short = spot.score.mean - float(spot.predictive.predict([shots[-1].recipe]).score_mean[0]) if shots else 0.0
     done = settled(test.worth, short=short, counts=pairing.counts, config=config)
-    return _Decision(posterior=posterior, spot=spot, test=test, short=short, settled=done)
+    return _Decision(posterior=posterior, spot=spot, test=test, short=short, settled=done, judged=judged)

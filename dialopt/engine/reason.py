@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -88,15 +88,18 @@ def reason(
     earlier: int = 0,
     rested_days: int = 0,
     shot_time_right: bool = True,
+    judged: Collection[int] = (),
 ) -> Reason:
     """Why this recipe next.
 
     hinted: what of the bag the start goes by, "suggestion" or "roast". earlier: how many other pairings it goes by.
     rested_days: days from the last dated shot to the day of the advice. shot_time_right: whether the last shot ran
-    neither fast nor slow; as long as it didn't, only the grind is moved.
+    neither fast nor slow; as long as it didn't, only the grind is moved. judged: places of shots that a verdict
+    speaks of, which were tasted too.
     """
     dialled = [pairing.as_dialled(shot.recipe) for shot in shots]
-    tasted = [recipe for shot, recipe in zip(shots, dialled, strict=True) if shot.tasted]
+    sipped = [shot.tasted or place in judged for place, shot in enumerate(shots)]
+    tasted = [recipe for recipe, was in zip(dialled, sipped, strict=True) if was]
     again = next_recipe in dialled[-1:]
     kind: Kind
     moves: tuple[Move, ...] = ()
@@ -104,7 +107,7 @@ def reason(
         kind = "settled"
     elif not tasted and next_recipe == spot.recipe:
         kind = "start"
-    elif again and not shots[-1].tasted:
+    elif again and not sipped[-1]:
         kind = "untasted"
     elif again:
         kind = "again_best" if next_recipe == spot.recipe else "again_unsure"

@@ -165,7 +165,7 @@ def read_hold(text: str, pairing: Pairing, last: Shot | None) -> dict[str, float
     """Dials to leave alone with their settings: as typed, else as in the last shot, else the middle of the dial."""
     names = {BY_NAME[name].option[0].removeprefix("--"): name for name in pairing.dials}
     stands, held = None if last is None else pairing.snap(last.recipe), {}
-    for part in filter(None, re.split(r"[\s,]+", text)):
+    for part in filter(None, re.split(r"[\s,]+(?=\D)", text.strip(" ,"))):
         word, _, typed = part.partition("=")
         name = names.get(word.lower().removeprefix("--"))
         if name is None:

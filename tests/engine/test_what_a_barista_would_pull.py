@@ -76,3 +76,5 @@ def test_a_bag_is_dialled_in_by_verdicts_alone():
     assert told.sweet_spot.recipe.grind == pytest.approx(14, abs=2)
     assert told.sweet_spot.prob_near_optimal > untold.sweet_spot.prob_near_optimal
     assert told == advise(PAIRING, shots, verdicts=verdicts)
+    assert untold.why.kind in ("start", "untasted", "moves")
+    assert told.why.kind not in ("start", "untasted"), "a cup that was judged was tasted"

@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dialopt import Basket, Bean, Grinder, Machine, Pairing, Recipe, Shot
 from dialopt.errors import BadValue
 from dialopt.shell.parsers import (
     did_you_mean,
     read_amount,
     read_bag_recipe,
     read_dial,
+    read_hold,
     read_ratio,
     read_roast_day,
     read_temp_dial,
@@ -100,3 +102,30 @@ def test_a_clean_line_is_one_line_without_controls(text):
 def test_the_name_that_was_likely_meant(name, there):
     assert did_you_mean(name, ("Harbour Fog", "Pier Mist", "lot 12", "Quay A")) == there
     assert did_you_mean(name, []) is None
+
+
+HELD = Pairing(
+    bean=Bean(name="washed sample"),
+    grinder=Grinder(name="bench grinder", grind=Dial(0, 40, 1)),
+    machine=Machine(name="bench machine", temp_c=Dial(88, 96, 1)),
+    basket=Basket(dose_g=Dial(16.5, 20, 0.1)),
+    ratio=Dial(1.5, 3, 0.1),
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "held"),
+    [
+        ("dose", {"dose_g": 17.5}),
+        ("dose=18,1, temp", {"dose_g": 18.1, "temp_c": 94}),
+        ("--grind, ratio=1:2.2", {"grind": 12, "ratio": 2.2}),
+    ],
+)
+def test_dials_are_held_where_the_last_shot_had_them_or_as_typed(text, held):
+    last = Shot(recipe=Recipe(grind=12, dose_g=17.5, temp_c=94, ratio=2.5))
+    assert read_hold(text, HELD, last) == held
+
+
+def test_what_cannot_be_held_is_named_with_what_can():
+    with pytest.raises(BadValue, match="hold can't be 'pressure'; it takes grind, dose, temp, ratio"):
+        read_hold("dose,pressure", HELD, None)
