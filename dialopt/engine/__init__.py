@@ -11,9 +11,9 @@ With μ(x) the expected liking of recipe x over the draws, kept to the scale of 
     KGₘ(x)          E[max_c μ(c) after m shots at x] − μ*                           (`acquisition`)
     H               cups·s·n / (cups + s·n), n tastings so far                      (`next_shot.effective_horizon`)
 
-What is optimised is what is drunk. a = 1 where every cup counts, a twentieth where only the final recipe does. A
-lesson serves the cups left in the bag and a share of the bags to come (`stop.cups_served`), and counts over H of them,
-as the cups that are drunk anyway would soon have taught it as well. One noisy cup may teach nothing where several
+What is optimised is what is drunk. a = 1 where every cup counts, a twentieth where only the final recipe does. What a
+shot teaches serves the cups left in the bag and a share of the bags to come (`stop.cups_served`), and counts over H of
+them, as the cups that are drunk anyway would soon have taught it as well. One noisy cup may teach nothing where several
 would, so each recipe is valued by the better of one cup and four, a cup. All constants are in `config`. The costs
 (`costs`) are the risk of a mishap and the trouble of turning a dial.
 

@@ -6,8 +6,8 @@ expected to gain by m shots at x, the next shot is the one of the greatest
     V(x) = maxₘ [m·(a·(μ(x) − μ* − switching(x)) − mishap(x)) + H·KGₘ(x)] / m,    m = 1 or a few,
 
 a being 1 where every cup counts and next to nothing where only the final recipe does (`Config.spat_out`), H the cups
-over which the lesson counts (`next_shot.effective_horizon`), and the costs those of `costs`. For a = 1 that is the
-liking of all cups still to be drunk, the test among them, less what staying with today's best recipe would give and
+over which what a shot teaches counts (`next_shot.effective_horizon`), and the costs those of `costs`. For a = 1 that is
+the liking of all cups still to be drunk, the test among them, less what staying with today's best recipe would give and
 learning nothing (Ryzhov, Powell & Frazier 2012, Operations Research 60:180); for a = 0 it is the knowledge gradient as
 it was first stated (Frazier, Powell & Dayanik 2009).
 """

@@ -53,10 +53,10 @@ def best_shot(
 ) -> NextShot:
     """The recipe of the greatest acquisition value in the acceptable set.
 
-    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by a lesson.
-    tastings: cups scored or judged so far. hold: dials that aren't to be moved, with their settings. rested: whether
-    the beans have aged since the last shot; then it is the sweet spot. Before anything ran it is the sweet spot, too,
-    or the most liked recipe within reach of a puck that choked.
+    liking: of the lattice, on the scale, (P, C). best_rows: where each draw is best, (P,). cups_served: by what a shot
+    teaches. tastings: cups scored or judged so far. hold: dials that aren't to be moved, with their settings. rested:
+    whether the beans have aged since the last shot; then it is the sweet spot. Before anything ran it is the sweet
+    spot, too, or the most liked recipe within reach of a puck that choked.
 
     A single noisy cup may teach nothing where several of the same recipe would: every recipe is valued by the better of
     one cup and `cups_ahead` of it, a cup (the correlated KG(*) policy: Frazier & Powell 2010, Decision Analysis 7:378).
@@ -99,7 +99,9 @@ def best_shot(
 
 
 def effective_horizon(cups: float, tastings: int, config: Config) -> float:
-    """Cups over which a lesson counts, of those that it serves: 1/(1/cups + 1/(s·tastings)), s being `superseded`.
+    """Cups over which what a shot teaches counts, of those that it serves.
+
+    1/(1/cups + 1/(s·tastings)), s being `superseded`.
 
     The look ahead takes what it learns for all that will ever be learned. Where every cup is drunk, the cups to come
     teach, too, and after few tastings soon as much as a test would: what n tastings taught takes about as many again

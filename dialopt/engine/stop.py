@@ -29,7 +29,7 @@ def shots_left(pairing: Pairing, shots: Sequence[Shot], earlier: Sequence[tuple[
 
 
 def cups_served(pairing: Pairing, left: int, config: Config = CONFIG) -> float:
-    """H: the cups that a lesson of the next shot serves. left: whole shots left in the bag.
+    """The cups that are served by what the next shot teaches. left: whole shots left in the bag.
 
     Where only the recipe counts it is `recipe_cups`. Otherwise it is the cups after this one in the bag, and for their
     share those of the bags to come.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -44,7 +45,7 @@ class Maker(Protocol):
 
 
 @dataclass(slots=True)
-class Optimiser:
+class Optimiser(ABC):
     """A general-purpose optimiser: the `first` recipes, then what `choose` says; recommends what scored best."""
 
     pairing: Pairing
@@ -55,9 +56,9 @@ class Optimiser:
         """The next recipe."""
         return self.first[len(shots)] if len(shots) < len(self.first) else self.choose(shots)
 
+    @abstractmethod
     def choose(self, shots: Sequence[Shot]) -> Recipe:
         """The next recipe, once there are shots to learn from."""
-        raise NotImplementedError
 
     def recommend(self, shots: Sequence[Shot]) -> Recipe:
         """The best-scoring recipe so far."""
@@ -75,9 +76,9 @@ class Surrogate(Optimiser):
         grid = unit_grid(self.pairing)
         return from_unit(self.pairing, grid[int(np.argmax(self.surface(shots, grid)))])
 
+    @abstractmethod
     def surface(self, shots: Sequence[Shot], grid: Floats) -> Floats:
         """How good it holds each point of `unit_grid` to be, (points,)."""
-        raise NotImplementedError
 
 
 def middle(pairing: Pairing) -> Recipe:

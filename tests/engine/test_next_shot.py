@@ -232,7 +232,7 @@ def test_where_only_the_recipe_counts_tests_are_bolder(pairing: Pairing) -> None
 
 
 def test_a_spat_cup_costs_next_to_nothing_for_its_taste(pairing: Pairing) -> None:
-    """A lesson worth half of what the poorest cup in question lacks: it isn't drunk for that, but spat out it is."""
+    """A gain of half of what the poorest cup in question lacks: it isn't drunk for that, but spat out it is."""
 
     def gradient(outcomes: OutcomeModel, cups: Floats, rng: np.random.Generator, config: Config) -> Floats:
         gap = cups.mean(axis=0).max() - outcomes.liking.mean(axis=0)
