@@ -37,7 +37,7 @@ def dial_title(pairing: Pairing, name: str) -> str:
         "grind": f"grind setting ({finer_words(pairing)})",
         "dose_g": "dose, g",
         "temp_c": "brew water, °C",
-        "ratio": "grams in the cup a gram of coffee",
+        "ratio": "ratio, cup to dose",
     }[name]
 
 
